@@ -1,0 +1,1 @@
+"""The service: JSON routes, the page, jobs in the background, the store."""

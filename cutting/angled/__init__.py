@@ -1,0 +1,1 @@
+"""Angled ends: geometry, poses, gaps between neighbours, pricing of rows and their order on a stick."""

@@ -1,0 +1,54 @@
+"""From the sections' loads to the plan of the whole job."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from decimal import Decimal
+from fractions import Fraction
+
+from cutting.job import Job, Stick
+from cutting.layouts import Load, lay_out
+from cutting.model import SectionModel, objective_of, price_table
+from cutting.plan import Buy, Plan
+from cutting.prices import stick_prices
+
+__all__ = ["assemble"]
+
+
+def assemble(job: Job, models: Sequence[SectionModel], loads: Sequence[Sequence[Load]]) -> Plan:
+    """Lay out every section's loads and add up what to buy.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    models : sequence of SectionModel
+        Its sections.
+    loads : sequence of sequence of Load
+        For each section its loads.
+    """
+    cuts = tuple(cut for model, some in zip(models, loads, strict=True) for cut in lay_out(job, model, some))
+    taken = Counter[str]()
+    for cut in cuts:
+        taken[cut.stick] += cut.quantity
+    prices = stick_prices(job)
+    costs = price_table(job)
+    return Plan(
+        objective=objective_of(job),
+        cost=sum((costs[stick] * quantity for stick, quantity in taken.items()), Fraction(0)),
+        buy=tuple(_line(stick, taken[stick.id], prices[stick.id]) for stick in job.sticks if taken[stick.id]),
+        cuts=cuts,
+    )
+
+
+def _line(stick: Stick, quantity: int, price: Decimal | None) -> Buy:
+    return Buy(
+        stick=stick.id,
+        section=stick.section,
+        length=stick.length,
+        source=stick.source,
+        quantity=quantity,
+        price=price,
+        cost=None if price is None else price * quantity,
+    )

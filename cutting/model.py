@@ -1,0 +1,170 @@
+"""From one section of a job to integers and back: what the solver sees, and what it meant.
+
+Square parts l_1..l_n with kerf k fit on a stick of clear length U if and only if ``sum(l) + (n-1) k <= U``; adding one
+kerf to each side gives ``sum(l + k) <= U + k``, a plain knapsack.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from math import gcd, lcm
+
+from cutting.instance import Instance
+from cutting.job import Job, Part, Section, Source, Stick
+from cutting.money import minor_digits
+from cutting.plan import Objective
+from cutting.prices import stick_prices
+
+__all__ = ["Kind", "SectionModel", "model_section", "objective_of", "price_table"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Kind:
+    """Sticks that are the same to the solver: equal clear length, cost and origin.
+
+    Attributes
+    ----------
+    sticks : tuple of Stick
+        The job's lines, in its order.
+    own : bool
+        One's own drops.
+    """
+
+    sticks: tuple[Stick, ...]
+    own: bool
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SectionModel:
+    """One section as integers, with what they stand for.
+
+    Attributes
+    ----------
+    section : Section
+        Which.
+    instance : Instance
+        The integers.
+    parts : tuple of tuple of Part
+        For each size of the instance the parts of that size, in the job's order.
+    kinds : tuple of Kind
+        For each kind of stick of the instance the job's lines.
+    cost_unit : Fraction
+        What one integer unit of cost is in the objective's unit.
+    own_lengths : tuple of int
+        For each kind the steel of one's own that one stick of it uses, on a grid of its own; 0 where bought.
+    """
+
+    section: Section
+    instance: Instance
+    parts: tuple[tuple[Part, ...], ...]
+    kinds: tuple[Kind, ...]
+    cost_unit: Fraction
+    own_lengths: tuple[int, ...]
+
+
+def objective_of(job: Job) -> Objective:
+    """What is minimised: money, or without prices bought length, by weight where several sections have one."""
+    if job.priced:
+        return Objective.MONEY
+    known = all(section.mass is not None for section in job.sections)
+    return Objective.WEIGHT if len(job.sections) > 1 and known else Objective.LENGTH
+
+
+def price_table(job: Job) -> dict[str, Fraction]:
+    """Cost of one stick of each line in the objective's unit: money, mm or kg; own pieces cost nothing."""
+    objective = objective_of(job)
+    prices = stick_prices(job)
+    table: dict[str, Fraction] = {}
+    for stick in job.sticks:
+        if stick.source is Source.OWN and stick.price is None:
+            table[stick.id] = Fraction(0)
+        elif objective is Objective.MONEY:
+            table[stick.id] = Fraction(prices[stick.id] or Decimal(0))
+        elif objective is Objective.WEIGHT:
+            table[stick.id] = stick.length / 1000 * (stick.section.mass or 0)
+        else:
+            table[stick.id] = stick.length
+    return table
+
+
+def _grid(values: list[Fraction]) -> Fraction:
+    """Coarsest grid that holds every value."""
+    denominator = lcm(*(v.denominator for v in values))
+    step = gcd(*(int(v * denominator) for v in values))
+    return Fraction(step or 1, denominator)
+
+
+def _integers(values: list[Fraction]) -> tuple[Fraction, tuple[int, ...]]:
+    grid = _grid(values)
+    return grid, tuple(int(v / grid) for v in values)
+
+
+def model_section(job: Job, section: Section, costs: dict[str, Fraction]) -> SectionModel | None:
+    """Build the integers of one section.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    section : Section
+        One of its sections.
+    costs : dict
+        From `price_table`.
+
+    Returns
+    -------
+    SectionModel or None
+        None where nothing that is sold can hold even the shortest part, so that there is nothing to solve.
+    """
+    kerf = job.saw.kerf
+    by_length: dict[Fraction, list[Part]] = {}
+    for part in job.parts:
+        if part.section.key == section.key:
+            by_length.setdefault(part.length, []).append(part)
+    lengths = sorted(by_length, reverse=True)
+    kinds = _kinds(job, section, costs, lengths[-1])
+    if not kinds:
+        return None
+    first = [kind.sticks[0] for kind in kinds]
+    _, units = _integers([length + kerf for length in lengths] + [stick.clear + kerf for stick in first])
+    demands = tuple(sum(part.quantity for part in by_length[length]) for length in lengths)
+    unit, money = _cost_integers(job, [costs[stick.id] for stick in first])
+    _, own = _integers([stick.length if kind.own else Fraction(0) for kind, stick in zip(kinds, first, strict=True)])
+    return SectionModel(
+        section=section,
+        instance=Instance(
+            sizes=units[: len(lengths)],
+            demands=demands,
+            capacities=units[len(lengths) :],
+            costs=money,
+            limits=tuple(_limit(kind, sum(demands)) for kind in kinds),
+        ),
+        parts=tuple(tuple(by_length[length]) for length in lengths),
+        kinds=kinds,
+        cost_unit=unit,
+        own_lengths=own,
+    )
+
+
+def _cost_integers(job: Job, costs: list[Fraction]) -> tuple[Fraction, tuple[int, ...]]:
+    if job.currency is not None:
+        unit = Fraction(1, 10 ** minor_digits(job.currency))
+        return unit, tuple(int(cost / unit) for cost in costs)
+    return _integers(costs)
+
+
+def _kinds(job: Job, section: Section, costs: dict[str, Fraction], shortest: Fraction) -> tuple[Kind, ...]:
+    groups: dict[tuple[Fraction, Fraction, bool, Fraction], list[Stick]] = {}
+    for stick in job.sticks:
+        if stick.section.key == section.key and stick.clear >= shortest:
+            own = stick.source is Source.OWN
+            groups.setdefault((stick.clear, costs[stick.id], own, stick.length), []).append(stick)
+    return tuple(Kind(sticks=tuple(sticks), own=key[2]) for key, sticks in groups.items())
+
+
+def _limit(kind: Kind, pieces: int) -> int:
+    counts = [stick.available for stick in kind.sticks]
+    known = [count for count in counts if count is not None]
+    return pieces if len(known) < len(counts) else min(pieces, sum(known))

@@ -1,0 +1,232 @@
+"""Packing a bag with fractions of patterns: column generation with exact verdicts.
+
+The master minimises the length of the sticks used plus a large price on every piece left out.
+Its columns are found by the exact knapsack on whole-number part values (rounded duals), so each
+pricing also yields an exact inequality; where that inequality is violated the bag cannot be packed
+even in fractions, and the search ends with a certificate in whole numbers.
+
+References
+----------
+Gilmore, P. C. & Gomory, R. E. (1961, 1963). A linear programming approach to the cutting stock
+problem, parts I and II. Operations Research 9 and 11.
+Farley, A. A. (1990). A note on bounding a class of linear programming problems, including cutting
+stock problems. Operations Research 38 (the bound from duals that are not yet feasible).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ortools.linear_solver import pywraplp
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from cutting.bag import Bag
+    from cutting.knapsack import Best, Knapsack, Pattern
+
+__all__ = ["Fraction", "Relaxation", "Work"]
+
+_SCALE = 1 << 28  # whole-number value of the longest stick
+_NOISE = 96  # reduced costs below this are rounding
+_LEFT_OUT = 1e-6
+
+
+@dataclass(kw_only=True, slots=True)
+class Work:
+    """Counts of deterministic work, shared by all stages of one call."""
+
+    lp_solves: int = 0
+    pricings: int = 0
+    dives: int = 0
+    nodes: int = 0
+    patterns: int = 0
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Fraction:
+    """A fractional packing.
+
+    Attributes
+    ----------
+    columns
+        (kind, pattern, how many sticks) with a positive number of sticks.
+    left
+        Pieces left out in total; above 0 the bag may still be packable (see `Relaxation.solve`).
+    values
+        Whole-number part values of the last pricing.
+    violated
+        Whether the inequality of these part values proves that the bag cannot be packed.
+    finished
+        False where the search was stopped early.
+    """
+
+    columns: tuple[tuple[int, Pattern, float], ...]
+    left: float
+    values: tuple[int, ...]
+    violated: bool
+    finished: bool
+
+
+class Relaxation:
+    """Column generation over one bag and everything that can remain of it.
+
+    Parameters
+    ----------
+    bag
+        The whole bag; later residuals must be parts of it.
+    knapsack
+        Knapsack over the bag's sizes, demands and capacities.
+    work
+        Counters to add to.
+    """
+
+    def __init__(self, bag: Bag, knapsack: Knapsack, work: Work) -> None:
+        self.bag = bag
+        self.knapsack = knapsack
+        self.work = work
+        self.pool: dict[tuple[int, Pattern], int] = {}
+        self._columns: list[tuple[int, Pattern]] = []
+        self._top = max(bag.capacities)
+        self.columns_each = 10
+        self._build()
+
+    def _build(self) -> None:
+        lp = pywraplp.Solver.CreateSolver("GLOP")
+        infinity = lp.infinity()
+        self._lp = lp
+        lp.SetSolverSpecificParametersAsString(__import__("os").environ.get("GLOP",""))
+        self._rows = [lp.Constraint(float(d), infinity) for d in self.bag.demands]
+        self._caps = [lp.Constraint(-infinity, float(n)) for n in self.bag.counts]
+        objective = lp.Objective()
+        objective.SetMinimization()
+        self._left = []
+        for row in self._rows:
+            left = lp.NumVar(0.0, infinity, "")
+            row.SetCoefficient(left, 1.0)
+            objective.SetCoefficient(left, 2.0)
+            self._left.append(left)
+        self._vars: list[pywraplp.Variable] = []
+        self._open: list[bool] = []
+
+    def add(self, kind: int, pattern: Pattern) -> bool:
+        """Add a column unless it is there already; return whether it was new."""
+        key = (kind, pattern)
+        if key in self.pool:
+            at = self.pool[key]
+            if not self._open[at]:
+                self._vars[at].SetUb(self._lp.infinity())
+                self._open[at] = True
+                return True
+            return False
+        self.pool[key] = len(self._columns)
+        self._columns.append(key)
+        column = self._lp.NumVar(0.0, self._lp.infinity(), "")
+        self._lp.Objective().SetCoefficient(column, self.bag.capacities[kind] / self._top)
+        self._caps[kind].SetCoefficient(column, 1.0)
+        for i, pieces in enumerate(pattern):
+            if pieces:
+                self._rows[i].SetCoefficient(column, float(pieces))
+        self._vars.append(column)
+        self._open.append(True)
+        return True
+
+    def settle(self, bag: Bag) -> None:
+        """Make `bag`, a part of the whole one, the bag to pack; columns that overshoot close."""
+        for row, demand in zip(self._rows, bag.demands, strict=True):
+            row.SetLb(float(demand))
+        for cap, count in zip(self._caps, bag.counts, strict=True):
+            cap.SetUb(float(count))
+        infinity = self._lp.infinity()
+        demands = bag.demands
+        for at, (kind, pattern) in enumerate(self._columns):
+            fits = bag.counts[kind] > 0 and all(
+                a <= d for a, d in zip(pattern, demands, strict=True)
+            )
+            if fits != self._open[at]:
+                self._vars[at].SetUb(infinity if fits else 0.0)
+                self._open[at] = fits
+        self._now = bag
+
+    def solve(self, bag: Bag, should_stop: Callable[[], bool], most: int = 100_000) -> Fraction:
+        """Pack `bag` with as little left out as fractions of patterns allow.
+
+        Parameters
+        ----------
+        bag
+            The bag as a whole or what remains of it.
+        should_stop
+            Asked before each pricing.
+        most
+            Most pricings.
+        """
+        self.settle(bag)
+        for _ in range(most):
+            self._lp.Solve()
+            self.work.lp_solves += 1
+            if should_stop():
+                return self._fraction((), violated=False, finished=False)
+            values, floors = self._whole_duals(bag)
+            found = self._price(values, floors, bag)
+            if found is None:
+                return self._fraction(values, violated=True, finished=True)
+            if not found:
+                return self._fraction(values, violated=False, finished=True)
+        return self._fraction((), violated=False, finished=False)
+
+    def _whole_duals(self, bag: Bag) -> tuple[tuple[int, ...], list[int]]:
+        values = tuple(
+            max(round(row.dual_value() * _SCALE), 0) if d else 0
+            for row, d in zip(self._rows, bag.demands, strict=True)
+        )
+        floors = []
+        for cap, capacity in zip(self._caps, bag.capacities, strict=True):
+            price = capacity / self._top - min(cap.dual_value(), 0.0)
+            floors.append(round(price * _SCALE) + _NOISE)
+        return values, floors
+
+    def _price(self, values: Sequence[int], floors: list[int], bag: Bag) -> int | None:
+        """Add improving columns; return how many, or None where the inequality is violated."""
+        worth = sum(v * d for v, d in zip(values, bag.demands, strict=True))
+        best, more = self.knapsack.several(
+            values, demands=bag.demands, floors=floors, most=self.columns_each
+        )
+        self.work.pricings += 1
+        added = self._extend(best, bag)
+        for kind, pattern in more:
+            if bag.counts[kind]:
+                added += self.add(kind, pattern)
+        if self.knapsack.coarse:
+            if added:
+                return added
+            best = self.knapsack.best(values, demands=bag.demands, floors=floors)
+            self.work.pricings += 1
+            added = self._extend(best, bag)
+        if sum(v * n for v, n in zip(best.values, bag.counts, strict=True)) < worth:
+            return None
+        return added
+
+    def _extend(self, best: Best, bag: Bag) -> int:
+        added = 0
+        for kind, pattern in enumerate(best.patterns):
+            if pattern is not None and bag.counts[kind]:
+                added += self.add(kind, pattern)
+        return added
+
+    def _fraction(self, values: tuple[int, ...], *, violated: bool, finished: bool) -> Fraction:
+        columns = []
+        for (kind, pattern), variable, is_open in zip(
+            self._columns, self._vars, self._open, strict=True
+        ):
+            if is_open:
+                amount = variable.solution_value()
+                if amount > _LEFT_OUT:
+                    columns.append((kind, pattern, amount))
+        return Fraction(
+            columns=tuple(columns),
+            left=sum(left.solution_value() for left in self._left),
+            values=values,
+            violated=violated,
+            finished=finished,
+        )

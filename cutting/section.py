@@ -1,0 +1,61 @@
+"""One section from integers to loads: what a worker process runs."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass
+
+from cutting.clock import Clock
+from cutting.instance import Instance
+from cutting.search import Answer, Report, Search
+from cutting.tidy import tidy
+
+__all__ = ["Task", "solve_section"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Task:
+    """One section to solve.
+
+    Attributes
+    ----------
+    instance : Instance
+        Its integers.
+    own_lengths : tuple of int
+        Steel of one's own that one stick of each kind uses.
+    seed : int
+        For every random choice.
+    limit : float
+        Seconds.
+    """
+
+    instance: Instance
+    own_lengths: tuple[int, ...]
+    seed: int
+    limit: float
+
+
+def solve_section(task: Task, report: Report, outer: Clock | None = None) -> tuple[Answer, float]:
+    """Search, then break ties for the person.
+
+    Parameters
+    ----------
+    task : Task
+        What to solve.
+    report : callable
+        Hears (cost of the best plan, bound) whenever one of them improves.
+    outer : Clock, optional
+        Ends the search too, whatever the task's own limit.
+
+    Returns
+    -------
+    tuple of (Answer, float)
+        The answer and the seconds it took.
+    """
+    begin = time.monotonic()
+    clock = Clock(task.limit, outer.over if outer is not None else None)
+    search = Search(task.instance, seed=task.seed, clock=clock, report=report)
+    answer = search.run()
+    if answer.loads is not None:
+        answer = tidy(search, answer, task.own_lengths)
+    return answer, time.monotonic() - begin

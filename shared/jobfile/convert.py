@@ -1,0 +1,132 @@
+"""From validated lines to the engine's job: names are numbered, prices take their basis, trims their default."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
+from functools import lru_cache
+from typing import Final
+
+from cutting.feasible import Places
+from cutting.job import Discount, Job, Part, PerStick, Price, Saw, Section, Source, Stick
+from shared.jobfile.fields import Reading
+from shared.jobfile.lines import Lines
+from shared.jobfile.wire import OwnLine, PartLine, RackLine, SawFields, StickLine, TopFields
+from shared.sections import understand
+
+__all__ = ["convert"]
+
+_LETTERS: Final = {Source.STICKS: "S", Source.RACK: "R", Source.OWN: "O"}
+_NO_TRIM: Final = (Fraction(0), Fraction(0))
+
+
+def convert(
+    top: TopFields | None, saw: SawFields, reading: Reading, lines: Mapping[str, Lines]
+) -> tuple[Job, Places]:
+    """Make a job from the lines that are right.
+
+    Parameters
+    ----------
+    top : TopFields or None
+        What the job states once; None where that is at fault.
+    saw : SawFields
+        The saw.
+    reading : Reading
+        Unit and currency.
+    lines : mapping of str to Lines
+        By list of the job file.
+
+    Returns
+    -------
+    tuple of (Job, Places)
+        The job, and where each of its lines came from.
+    """
+    parts, part_places = _parts(lines["parts"])
+    sticks, stick_places = _sticks(lines, saw.end_trim or _NO_TRIM)
+    job = Job(
+        parts=parts,
+        sticks=sticks,
+        saw=Saw(kerf=saw.kerf, hold=saw.hold),
+        unit=reading.unit,
+        title=top.title if top else "",
+        currency=reading.currency if any(stick.price for stick in sticks) else None,
+        tolerance=top.tolerance if top else None,
+        keep_from=top.keep_from if top else None,
+    )
+    return job, Places(parts=part_places, sticks=stick_places)
+
+
+def _parts(lines: Lines) -> tuple[tuple[Part, ...], tuple[str, ...]]:
+    known = [(index, line) for index, line in lines if isinstance(line, PartLine)]
+    names = _numbered(((index, line.mark) for index, line in known), "P")
+    parts = tuple(
+        Part(
+            mark=mark,
+            section=_section(line.section, line.material),
+            length=line.length,
+            quantity=line.quantity,
+            note=line.note,
+            assembly=line.assembly,
+        )
+        for mark, (_, line) in zip(names, known, strict=True)
+    )
+    return parts, tuple(f"parts[{index}]" for index, _ in known)
+
+
+def _sticks(
+    lines: Mapping[str, Lines], trims: tuple[Fraction, Fraction]
+) -> tuple[tuple[Stick, ...], tuple[str, ...]]:
+    sticks: list[Stick] = []
+    places: list[str] = []
+    for source, letter in _LETTERS.items():
+        known = [
+            (index, line) for index, line in lines[source.value] if isinstance(line, StickLine | RackLine | OwnLine)
+        ]
+        names = _numbered(((index, line.id) for index, line in known), letter, [stick.id for stick in sticks])
+        sticks.extend(_stick(name, source, line, trims) for name, (_, line) in zip(names, known, strict=True))
+        places.extend(f"{source.value}[{index}]" for index, _ in known)
+    return tuple(sticks), tuple(places)
+
+
+def _stick(
+    name: str, source: Source, line: StickLine | RackLine | OwnLine, trims: tuple[Fraction, Fraction]
+) -> Stick:
+    return Stick(
+        id=name,
+        section=_section(line.section, line.material),
+        length=line.length,
+        source=source,
+        price=None if isinstance(line, OwnLine) else _price(line),
+        available=line.available if isinstance(line, StickLine) else line.quantity,
+        trims=trims if line.end_trim is None else line.end_trim,
+        usable=line.usable,
+    )
+
+
+def _price(line: StickLine | RackLine) -> Price | None:
+    if line.price is not None:
+        return PerStick(amount=line.price)
+    if isinstance(line, RackLine) and line.discount is not None:
+        return Discount(share=line.discount)
+    return line.price_per_length or line.price_per_weight
+
+
+def _numbered(names: Iterable[tuple[int, str | None]], letter: str, taken: Iterable[str] = ()) -> list[str]:
+    """Give the nameless the number of their line, or the next one free."""
+    listed = list(names)
+    used = {*taken, *(name for _, name in listed if name is not None)}
+    numbered = []
+    for index, name in listed:
+        number = index + 1
+        while name is None and f"{letter}{number}" in used:
+            number += 1
+        numbered.append(name or f"{letter}{number}")
+        used.add(numbered[-1])
+    return numbered
+
+
+@lru_cache(maxsize=1024)
+def _section(name: str, material: str) -> Section:
+    return understand(name, material)
+
+

@@ -1,0 +1,129 @@
+"""Validate the tables of a job file one by one, so that a fault in one hides no fault in another."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any, Final, TypeVar
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+from rapidfuzz import fuzz, process
+
+from cutting.problems import Problem
+from shared.jobfile.fields import Reading
+from shared.jobfile.wire import JobFile, OwnLine, PartLine, RackLine, SawFields, StickLine, TopFields
+
+__all__ = ["LISTS", "Lines", "validate_lines", "validate_table"]
+
+LISTS: Final[Mapping[str, type[BaseModel]]] = {
+    "parts": PartLine,
+    "sticks": StickLine,
+    "rack": RackLine,
+    "own": OwnLine,
+}
+"""The lists of a job file and what their lines hold, in the order in which the engine numbers them."""
+
+_MOST_SHOWN: Final = 60
+_ALIKE: Final = 65
+_HOMES: Final = {
+    "discount": "in [[rack]]",
+    **dict.fromkeys(TopFields.model_fields, "at the top, above [saw]"),
+    **dict.fromkeys(SawFields.model_fields, "in [saw]"),
+}
+
+_Model = TypeVar("_Model", bound=BaseModel)
+Lines = list[tuple[int, BaseModel]]
+"""Good lines of one list, each with its index in the file."""
+
+
+def validate_table(
+    model: type[_Model], raw: Any, where: str, reading: Reading
+) -> tuple[_Model | None, tuple[Problem, ...]]:
+    """Validate one table.
+
+    Parameters
+    ----------
+    model : type
+        What it should hold.
+    raw : Any
+        What was read.
+    where : str
+        Its field path, empty for the top of the file.
+    reading : Reading
+        Unit and currency of the job.
+
+    Returns
+    -------
+    tuple of (model or None, tuple of Problem)
+        All problems of this table together.
+    """
+    if not isinstance(raw, Mapping):
+        message = f"write a table with the fields {', '.join(model.model_fields)}"
+        return None, (Problem(where=where, text=_shown(raw), message=message),)
+    try:
+        return model.model_validate(raw, context=reading), ()
+    except ValidationError as error:
+        return None, tuple(_problem(model, detail, where) for detail in error.errors(include_url=False))
+
+
+def validate_lines(
+    raw: Mapping[str, Any], field: str, reading: Reading
+) -> tuple[Lines, tuple[Problem, ...]]:
+    """Validate one list of lines: the good ones with their index, and the problems of the others."""
+    lines = raw.get(field, [])
+    if not isinstance(lines, list):
+        message = f"write a list of tables: [[{field}]] in TOML, \"{field}\": [{{...}}] in JSON"
+        return [], (Problem(where=field, text=_shown(lines), message=message),)
+    good: Lines = []
+    problems: list[Problem] = []
+    for index, line in enumerate(lines):
+        value, found = validate_table(LISTS[field], line, f"{field}[{index}]", reading)
+        problems.extend(found)
+        problems.extend(_two_prices(line, f"{field}[{index}]"))
+        if value is not None:
+            good.append((index, value))
+    return good, tuple(problems)
+
+
+def _two_prices(line: Any, where: str) -> Iterator[Problem]:
+    bases = ("price", "price_per_length", "price_per_weight", "discount")
+    stated = [base for base in bases if isinstance(line, Mapping) and base in line]
+    if len(stated) > 1:
+        text = ", ".join(f"{base} = {_shown(line[base])}" for base in stated)
+        yield Problem(where=where, text=text, message=f"{len(stated)} prices for one line; keep one of them")
+
+
+def _problem(model: type[BaseModel], detail: ErrorDetails, where: str) -> Problem:
+    field = str(detail["loc"][0])
+    path = f"{where}.{field}" if where else field
+    if detail["type"] == "missing":
+        return Problem(where=path, text="", message=f"missing; write {_example(model, field)}")
+    if detail["type"] == "extra_forbidden":
+        return Problem(where=path, text=_shown(field), message=_unknown(model, field))
+    text, context = _shown(detail["input"]), detail["ctx"]
+    position = context["position"]
+    if position is not None and position > len(text):
+        position = None
+    return Problem(where=path, text=text, message=context["message"], position=position)
+
+
+def _example(model: type[BaseModel], field: str) -> str:
+    example = (model.model_fields[field].examples or [""])[0]
+    return f'{field} = "{example}"' if isinstance(example, str) else f"{field} = {example}"
+
+
+def _unknown(model: type[BaseModel], field: str) -> str:
+    if model is OwnLine and field.startswith(("price", "discount")):
+        return "own pieces cost nothing; leave the price out, or list the piece under [[rack]]"
+    known = list((JobFile if model is TopFields else model).model_fields)
+    near = process.extractOne(field, known, scorer=fuzz.ratio, score_cutoff=_ALIKE)
+    if near:
+        return f"unknown field; did you mean {near[0]}?"
+    if field in _HOMES:
+        return f"unknown field here; {field} is written {_HOMES[field]}"
+    return f"unknown field; known here are {', '.join(known)}"
+
+
+def _shown(value: Any) -> str:
+    text = value if isinstance(value, str) else str(value)
+    return text if len(text) <= _MOST_SHOWN else text[: _MOST_SHOWN - 3] + "..."

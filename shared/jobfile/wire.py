@@ -1,0 +1,149 @@
+"""The one wire form of a job: what a job file holds, in TOML, in JSON and over the network."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from shared.jobfile.fields import (
+    AmountField,
+    CountField,
+    CurrencyField,
+    KerfField,
+    LengthField,
+    NameField,
+    PerLengthField,
+    PerWeightField,
+    ShareField,
+    TextField,
+    ToleranceField,
+    TrimsField,
+    UnitField,
+)
+
+__all__ = ["JobFile", "OwnLine", "PartLine", "RackLine", "SawFields", "StickLine", "TopFields", "job_schema"]
+
+
+class _Table(BaseModel):
+    """A table of the job file: unknown fields are refused by name."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class SawFields(_Table):
+    """The saw."""
+
+    kerf: KerfField = Field(description="Steel that one cut takes, 0 or more.", examples=["3/32"])
+    end_trim: TrimsField | None = Field(
+        default=None,
+        description="Taken off one end of every stick, the cut included; a list of two trims both ends.",
+        examples=["1/4"],
+    )
+    hold: LengthField | None = Field(
+        default=None, description="The shortest piece that the saw can hold.", examples=["4"]
+    )
+
+
+class PartLine(_Table):
+    """One line of the parts list."""
+
+    mark: NameField | None = Field(default=None, description="The part's label; numbered when missing.", examples=["P1"])
+    section: NameField = Field(description="What it is cut from.", examples=["SHS 1-1/2x1-1/2x1/8"])
+    material: TextField = Field(
+        default="", description="Grade and finish; another material is another section.", examples=["galvanised"]
+    )
+    length: LengthField = Field(description="Length of the finished part.", examples=["80 1/2"])
+    quantity: CountField = Field(description="Pieces wanted.", examples=[24])
+    note: TextField = Field(default="", description="Stays with the part to the cut sheet.", examples=["posts"])
+    assembly: TextField = Field(default="", description="The assembly it belongs to.", examples=["stall"])
+
+
+class _Piece(_Table):
+    """What lines of sticks, rack and own pieces share."""
+
+    id: NameField | None = Field(
+        default=None, description="What the plan calls it; numbered when missing.", examples=["S1"]
+    )
+    section: NameField = Field(description="What it is.", examples=["SHS 1-1/2x1-1/2x1/8"])
+    material: TextField = Field(default="", description="Grade and finish.", examples=["galvanised"])
+    length: LengthField = Field(description="What a tape says.", examples=["20 ft"])
+    usable: LengthField | None = Field(
+        default=None,
+        description="What may be counted on where it may come short, before trimming.",
+        examples=["239 3/4"],
+    )
+    end_trim: TrimsField | None = Field(
+        default=None, description="Its own trim instead of the saw's; 0 where an end is sawn already.", examples=["0"]
+    )
+
+
+class _Priced(_Piece):
+    """What is bought: exactly one of the prices, or none in a job without prices."""
+
+    price: AmountField | None = Field(default=None, description="For one piece.", examples=["61.40"])
+    price_per_length: PerLengthField | None = Field(
+        default=None, description="An amount for a length.", examples=["3.07/ft"]
+    )
+    price_per_weight: PerWeightField | None = Field(
+        default=None, description="An amount for a weight: lb, kg, cwt (US, 100 lb) or t.", examples=["0.82/lb"]
+    )
+
+
+class StickLine(_Priced):
+    """Full bars that a yard sells."""
+
+    available: CountField | None = Field(
+        default=None, description="How many there are; left out for as many as you like.", examples=[40]
+    )
+
+
+class RackLine(_Priced):
+    """Single pieces on a yard's rack of offcuts."""
+
+    discount: ShareField | None = Field(
+        default=None,
+        description="Off the lowest price per length of that section's sticks, instead of a price.",
+        examples=["40 %"],
+    )
+    quantity: CountField = Field(default=1, description="How many there are alike.", examples=[2])
+
+
+class OwnLine(_Piece):
+    """One's own drops: they cost nothing."""
+
+    quantity: CountField = Field(default=1, description="How many there are alike.", examples=[2])
+
+
+class TopFields(_Table):
+    """What a job states once, the saw aside."""
+
+    title: TextField = Field(default="", description="Shown on all paper.", examples=["Market stalls, set of six"])
+    unit: UnitField = Field(description="What a bare number means: in, ft, mm, cm or m.", examples=["in"])
+    currency: CurrencyField | None = Field(
+        default=None, description="ISO 4217 code; needed as soon as anything has a price.", examples=["USD"]
+    )
+    tolerance: ToleranceField | None = Field(
+        default=None,
+        description="By how much a finished part may be under and over its length; one value for both.",
+        examples=["1/16"],
+    )
+    keep_from: LengthField | None = Field(
+        default=None, description="The shortest drop worth a label.", examples=["12"]
+    )
+
+
+class JobFile(TopFields):
+    """A job: what is to be cut, from what, with which saw."""
+
+    saw: SawFields = Field(description="The saw.")
+    parts: tuple[PartLine, ...] = Field(description="The parts list, at least one line.", min_length=1)
+    sticks: tuple[StickLine, ...] = Field(default=(), description="Full bars that a yard sells.")
+    rack: tuple[RackLine, ...] = Field(default=(), description="Single pieces on a yard's rack.")
+    own: tuple[OwnLine, ...] = Field(default=(), description="One's own drops.")
+
+
+def job_schema() -> dict[str, Any]:
+    """JSON Schema (draft 2020-12) of the job file."""
+    schema = JobFile.model_json_schema()
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema, "title": "Tallystick job"}

@@ -1,0 +1,160 @@
+"""Write a job as a job file that reads back as the same job."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Mapping
+from decimal import Decimal
+from enum import StrEnum
+from fractions import Fraction
+from typing import Any, Final
+
+from cutting.job import Discount, Job, Part, PerLength, PerStick, Price, Source, Stick
+from cutting.lengths import Unit, format_length
+from shared.jobfile.fields import WEIGHTS
+
+__all__ = ["Format", "job_table", "write_job"]
+
+
+class Format(StrEnum):
+    """How a job file is written."""
+
+    TOML = "toml"
+    JSON = "json"
+
+
+_ESCAPES: Final = {'"': '\\"', "\\": "\\\\"}
+
+
+def write_job(job: Job, form: Format = Format.TOML) -> bytes:
+    """Write a job file in UTF-8.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    form : Format
+        TOML or JSON.
+
+    Returns
+    -------
+    bytes
+        `shared.jobfile.read_job` makes the same job of it: lengths and prices are texts that read back exactly.
+
+    Raises
+    ------
+    ValueError
+        A price whose length or weight basis is no unit of the job file.
+    """
+    table = job_table(job)
+    if form is Format.JSON:
+        return (json.dumps(table, ensure_ascii=False, indent=2) + "\n").encode()
+    return _toml(table).encode()
+
+
+def job_table(job: Job) -> dict[str, Any]:
+    """Return a job as the plain tables of a job file."""
+    trims = Counter(stick.trims for stick in job.sticks)
+    usual = max(trims, key=lambda pair: trims[pair], default=(Fraction(0), Fraction(0)))
+    saw: dict[str, Any] = {"kerf": _length(job.saw.kerf, job.unit), "end_trim": _pair(usual, job.unit)}
+    if job.saw.hold is not None:
+        saw["hold"] = _length(job.saw.hold, job.unit)
+    table: dict[str, Any] = {"title": job.title, "unit": job.unit.value, "currency": job.currency}
+    if job.tolerance is not None:
+        table["tolerance"] = [_length(each, job.unit) for each in job.tolerance]
+    if job.keep_from is not None:
+        table["keep_from"] = _length(job.keep_from, job.unit)
+    table = {field: value for field, value in table.items() if value}
+    table["saw"] = saw
+    table["parts"] = [_part(part, job.unit) for part in job.parts]
+    for source in Source:
+        if lines := [_stick(stick, usual, job.unit) for stick in job.sticks if stick.source is source]:
+            table[source.value] = lines
+    return table
+
+
+def _part(part: Part, unit: Unit) -> dict[str, Any]:
+    line: dict[str, Any] = {"mark": part.mark, "section": part.section.name}
+    if part.section.material:
+        line["material"] = part.section.material
+    line |= {"length": _length(part.length, unit), "quantity": part.quantity}
+    if part.note:
+        line["note"] = part.note
+    if part.assembly:
+        line["assembly"] = part.assembly
+    return line
+
+
+def _stick(stick: Stick, usual: tuple[Fraction, Fraction], unit: Unit) -> dict[str, Any]:
+    line: dict[str, Any] = {"id": stick.id, "section": stick.section.name}
+    if stick.section.material:
+        line["material"] = stick.section.material
+    line["length"] = _length(stick.length, unit)
+    if stick.usable is not None:
+        line["usable"] = _length(stick.usable, unit)
+    if stick.price is not None:
+        field, value = _price(stick.price)
+        line[field] = value
+    if stick.available is not None:
+        line["available" if stick.source is Source.STICKS else "quantity"] = stick.available
+    if stick.trims != usual:
+        line["end_trim"] = _pair(stick.trims, unit)
+    return line
+
+
+def _length(mm: Fraction, unit: Unit) -> str:
+    return format_length(mm, unit)
+
+
+def _pair(trims: tuple[Fraction, Fraction], unit: Unit) -> str | list[str]:
+    first, second = (_length(trim, unit) for trim in trims)
+    return first if not trims[1] else [first, second]
+
+
+def _price(price: Price) -> tuple[str, str]:
+    if isinstance(price, PerStick):
+        return "price", _plain(price.amount)
+    if isinstance(price, Discount):
+        return "discount", f"{_plain(price.share * 100)} %"
+    units = {unit.mm: unit.value for unit in Unit} if isinstance(price, PerLength) else _weights()
+    if price.per not in units:
+        raise ValueError(f"no unit of the job file is {price.per} {'mm' if isinstance(price, PerLength) else 'kg'}")
+    field = "price_per_length" if isinstance(price, PerLength) else "price_per_weight"
+    return field, f"{_plain(price.amount)}/{units[price.per]}"
+
+
+def _weights() -> dict[Fraction, str]:
+    return {kg: unit for unit, kg in WEIGHTS.items()}
+
+
+def _plain(amount: Decimal) -> str:
+    return f"{amount:f}"
+
+
+def _toml(table: Mapping[str, Any]) -> str:
+    simple = {field: value for field, value in table.items() if not _is_table(value)}
+    lines = [f"{field} = {_value(value)}" for field, value in simple.items()]
+    for field, value in table.items():
+        if not _is_table(value):
+            continue
+        for each in value if isinstance(value, list) else [value]:
+            lines += ["", f"[[{field}]]" if isinstance(value, list) else f"[{field}]"]
+            lines += [f"{key} = {_value(text)}" for key, text in each.items()]
+    return "\n".join(lines) + "\n"
+
+
+def _is_table(value: Any) -> bool:
+    return isinstance(value, Mapping) or (isinstance(value, list) and any(isinstance(each, Mapping) for each in value))
+
+
+def _value(value: str | int | list[str]) -> str:
+    if isinstance(value, list):
+        return f"[{', '.join(_value(each) for each in value)}]"
+    return str(value) if isinstance(value, int) else _quoted(value)
+
+
+def _quoted(text: str) -> str:
+    return '"' + "".join(_ESCAPES.get(character, character) for character in text) + '"'
+
+

@@ -1,0 +1,180 @@
+"""Take a section's name apart: words, dimensions, gauge and schedule."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+from typing import Final
+
+from shared.sections.words import NEUTRAL, fold, tags_of
+
+__all__ = ["NUMBER", "Number", "Spec", "System", "plain", "scan", "value_of"]
+
+
+class System(StrEnum):
+    """The unit that a section's dimensions are in."""
+
+    INCH = "inch"
+    MM = "mm"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Number:
+    """One dimension as written.
+
+    Attributes
+    ----------
+    value : Fraction
+        In whatever unit it is.
+    system : System or None
+        The unit where the writing settles it (an inch mark, ``mm``, a fraction), otherwise None.
+    """
+
+    value: Fraction
+    system: System | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Spec:
+    """A section's name taken apart.
+
+    Attributes
+    ----------
+    words : tuple of str
+        Folded words that say something about the family.
+    numbers : tuple of Number
+        Dimensions in the order written.
+    gauge : int or None
+        Wall gauge number.
+    schedule : str or None
+        Pipe schedule: ``10``, ``40`` or ``80``.
+    loose : tuple of str
+        Words, in lower case, that nothing is known about; grades and finishes are among them.
+    """
+
+    words: tuple[str, ...]
+    numbers: tuple[Number, ...]
+    gauge: int | None
+    schedule: str | None
+    loose: tuple[str, ...]
+
+
+_SAME: Final = str.maketrans(
+    {
+        **dict.fromkeys("’‘′ʹ´`", "'"),
+        **dict.fromkeys("”“„″ʺ", '"'),
+        **dict.fromkeys("‐‑‒–−", "-"),
+        **dict.fromkeys("⁄∕", "/"),
+        **dict.fromkeys("×✕✖хХ*", "x"),
+        **dict.fromkeys("⌀∅", "ø"),
+    }
+)
+VULGAR: Final = "¼½¾⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
+NUMBER: Final = (
+    rf"(?:\d{{1,4}}(?:\s*-\s*|\s+)\d{{1,3}}/\d{{1,3}}|\d{{1,4}}\s*-?\s*[{VULGAR}]|\d{{1,3}}/\d{{1,3}}|[{VULGAR}]"
+    rf"|\d{{0,5}}[.,]\d{{1,6}}|\d{{1,5}})"
+)
+_TOKEN: Final = re.compile(
+    rf"(?P<gauge>(?<![\d/.,])\d{{1,2}}\s*(?:ga(?:uge)?|gage|g)(?![a-z])\.?)"
+    rf"|(?:schedule|sched|sch)\.?\s*(?P<schedule>\d{{1,3}})s?(?![\w/.])"
+    rf"|(?P<named>(?:std|xs|xh)(?![a-z]))"
+    rf"|(?P<number>(?<![\d/.,]){NUMBER}(?![\d/]))\s*(?P<unit>\"|''|(?:inches|inch|in|mm)(?![a-z])\.?)?"
+    rf"|(?P<cross>x(?=\s*[\d.,{VULGAR}]))"
+    rf"|(?P<word>ø|[^\W\d_]+(?:[.-][^\W\d_]+)*|\S)",
+    re.IGNORECASE,
+)
+_SCHEDULES: Final = {"std": "40", "xs": "80", "xh": "80"}
+
+
+def plain(text: str) -> str:
+    """Return the text with one plain character for each typographic one (primes, dashes, crosses, spaces).
+
+    Examples
+    --------
+    >>> plain("2″ × 2″")
+    '2" x 2"'
+    """
+    text = text.translate(_SAME)
+    return text if text.isascii() else "".join(" " if c.isspace() else c for c in text)
+
+
+def value_of(text: str) -> Fraction:
+    """Return the exact value of a dimension such as ``1-1/2``, ``1½``, ``.125`` or ``48,3``.
+
+    Raises
+    ------
+    ZeroDivisionError
+        A fraction with nothing below it.
+
+    Examples
+    --------
+    >>> value_of("1-1/2"), value_of("48,3"), value_of("⅜")
+    (Fraction(3, 2), Fraction(483, 10), Fraction(3, 8))
+    """
+    if text[-1] in VULGAR:
+        over, under = unicodedata.normalize("NFKC", text[-1]).split("⁄")
+        head = text[:-1].strip(" -\t")
+        return (int(head) if head else 0) + Fraction(int(over), int(under))
+    if "/" not in text:
+        return Fraction(text.replace(",", "."))
+    head, _, part = re.sub(r"[\s-]+", " ", text).rpartition(" ")
+    return (int(head) if head else 0) + Fraction(part)
+
+
+def _number(found: re.Match[str]) -> Number:
+    """Return a matched dimension with the unit that its writing settles."""
+    text, unit = found.group("number"), (found.group("unit") or "").lower()
+    if unit == "mm":
+        system: System | None = System.MM
+    elif unit or "/" in text or text[-1] in VULGAR:
+        system = System.INCH
+    else:
+        system = None
+    return Number(value=value_of(text), system=system)
+
+
+def scan(text: str) -> Spec:
+    """Take a section's name apart.
+
+    Raises
+    ------
+    ZeroDivisionError
+        A fraction with nothing below it.
+
+    Examples
+    --------
+    >>> spec = scan("TUBE, SQ 2 x 2 x 11 ga")
+    >>> spec.words, [str(n.value) for n in spec.numbers], spec.gauge
+    (('tube', 'sq'), ['2', '2'], 11)
+    """
+    words: list[str] = []
+    loose: list[str] = []
+    numbers: list[Number] = []
+    gauge = schedule = None
+    for found in _TOKEN.finditer(plain(text)):
+        if found.group("number"):
+            numbers.append(_number(found))
+        elif found.group("gauge"):
+            gauge = int(re.match(r"\d+", found.group("gauge")).group())  # type: ignore[union-attr]
+        elif found.group("schedule") or found.group("named"):
+            schedule = found.group("schedule") or _SCHEDULES[found.group("named").lower()]
+        elif found.group("word"):
+            _sort_word(found.group("word"), words, loose)
+    return Spec(words=tuple(words), numbers=tuple(numbers), gauge=gauge, schedule=schedule, loose=tuple(loose))
+
+
+def _sort_word(word: str, words: list[str], loose: list[str]) -> None:
+    """Put a word where it belongs: family words, neutral ones (dropped), the rest."""
+    if tags_of(word):
+        words.append(fold(word))
+        return
+    parts = re.split(r"[.-]", word)
+    if len(parts) > 1 and all(tags_of(part) or fold(part) in NEUTRAL for part in parts):
+        words.extend(fold(part) for part in parts if tags_of(part))
+    elif fold(word) in NEUTRAL or not fold(word):
+        return
+    else:
+        loose.append(word.lower())

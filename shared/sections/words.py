@@ -1,0 +1,82 @@
+"""The words by which people call section families, in English, German, French and Spanish."""
+
+from __future__ import annotations
+
+import unicodedata
+from enum import StrEnum
+from typing import Final
+
+__all__ = ["NEUTRAL", "TAGS", "Tag", "fold", "tags_of"]
+
+
+class Tag(StrEnum):
+    """One thing that a word says about a section."""
+
+    HOLLOW = "hollow"
+    SQUARE = "square"
+    RECTANGULAR = "rectangular"
+    ROUND = "round"
+    BAR = "bar"
+    SOLID = "solid"
+    FLAT = "flat"
+    ANGLE = "angle"
+    CHANNEL = "channel"
+    UPN = "upn"
+    PIPE = "pipe"
+
+
+_HOLLOW_WORDS: Final = "hss tube tubes tubing box hollow rohr rohre tubo tubos rörs hohlprofil hohlprofile formrohr profilrohr tubulaire"
+_WORDS: Final[dict[tuple[Tag, ...], str]] = {
+    (Tag.HOLLOW,): _HOLLOW_WORDS,
+    (Tag.HOLLOW, Tag.SQUARE): "shs quadratrohr vierkantrohr quadratrohre vierkantrohre qro",
+    (Tag.HOLLOW, Tag.RECTANGULAR): "rhs rechteckrohr rechteckrohre rro",
+    (Tag.HOLLOW, Tag.ROUND): "chs rundrohr rundrohre",
+    (Tag.SQUARE,): "sq square squares vierkant quadrat quadratisch carre carres cuadrado cuadrados",
+    (Tag.RECTANGULAR,): "rect rectangular rectangle rec rechteck rechteckig rectangulaire rectangulaires rectangulares",
+    (Tag.ROUND,): "round rnd rund rond ronds redondo redondos circular dia diameter ø",
+    (Tag.BAR,): "bar bars barre barres barra barras stab",
+    (Tag.SOLID,): "solid plein pleins macizo maciza vollmaterial stahl",
+    (Tag.SOLID, Tag.ROUND): "rod rods rb rd rundstahl rundstab rundeisen",
+    (Tag.SOLID, Tag.SQUARE): "sb vierkantstahl vierkanteisen quadratstahl cuadradillo",
+    (Tag.FLAT,): "flat flats fb fl flatbar flachstahl flacheisen flach flachstab bandstahl strip strap plat plats meplat pletina pletinas",
+    (Tag.ANGLE,): "angle angles l winkel winkelstahl winkeleisen winkelprofil corniere cornieres angular angulo angulos lprofil",
+    (Tag.CHANNEL,): "channel channels chan c mc pfc uprofil ustahl profilu",
+    (Tag.UPN,): "upn unp",
+    (Tag.PIPE,): "pipe pipes",
+}
+
+TAGS: Final[dict[str, tuple[Tag, ...]]] = {word: tags for tags, words in _WORDS.items() for word in words.split()}
+"""Folded word to what it says."""
+
+NEUTRAL: Final = frozenset(
+    "iron eisen fer equal unequal leg legs profil profile profiles profilé section erw dom seamless welded structural "
+    "of en de w wall wt thick thk nominal nom nps dn sch schedule od".split()
+)
+"""Words that may stand in a section's name and say nothing about the family."""
+
+
+def fold(word: str) -> str:
+    """Return a word in lower case without accents, hyphens and dots.
+
+    Examples
+    --------
+    >>> fold("Cornière"), fold("U-Profil"), fold("sq.")
+    ('corniere', 'uprofil', 'sq')
+    """
+    if word == "Ø" or word == "ø" or word == "⌀":
+        return "ø"
+    decomposed = unicodedata.normalize("NFKD", word.lower())
+    return "".join(c for c in decomposed if c.isalnum())
+
+
+def tags_of(word: str) -> tuple[Tag, ...]:
+    """Return what a word says about the family, nothing where it says nothing.
+
+    Examples
+    --------
+    >>> tags_of("Quadratrohr")
+    (<Tag.HOLLOW: 'hollow'>, <Tag.SQUARE: 'square'>)
+    >>> tags_of("hinge")
+    ()
+    """
+    return TAGS.get(fold(word), ())
