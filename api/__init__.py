@@ -1,1 +1,1 @@
-"""The service: JSON routes, the page, jobs in the background, the store."""
+"""The service: a JSON API, and a page for people."""

@@ -1,0 +1,110 @@
+"""The engine: what is to be cut from what, the cheapest purchase for it, how to cut it, and the proof.
+
+>>> from cutting import make_job, solve
+>>> job = make_job(
+...     unit="in", kerf="3/32", end_trim="1/4", currency="USD",
+...     parts=[("tube", "80 1/2", 4), ("tube", "33 7/8", 8)],
+...     sticks=[("tube", "20 ft", "61.40")],
+... )
+>>> result = solve(job)
+>>> result.status, result.plan.cost
+(<Status.OPTIMAL: 'optimal'>, Fraction(921, 5))
+
+Names are imported when they are first used, so that reading a job needs no solver.
+"""
+
+from __future__ import annotations
+
+import sys
+from importlib import import_module
+from types import ModuleType
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from cutting.check import check
+    from cutting.errors import CuttingError, JobError, LengthError, PlanRejectedError
+    from cutting.feasible import impossibilities, input_problems
+    from cutting.job import Discount, Job, Part, PerLength, PerStick, PerWeight, Saw, Section, Source, Stick
+    from cutting.lengths import Unit, format_length, parse_length, show_length
+    from cutting.make import make_job
+    from cutting.plan import Buy, Cut, Objective, Piece, Plan, Proof, Report, Result, Status
+    from cutting.problems import Problem
+    from cutting.solve import Progress, solve
+    from cutting.tables import buy_table, cut_table
+
+__all__ = [
+    "Buy",
+    "Cut",
+    "CuttingError",
+    "Discount",
+    "Job",
+    "JobError",
+    "LengthError",
+    "Objective",
+    "Part",
+    "PerLength",
+    "PerStick",
+    "PerWeight",
+    "Piece",
+    "Plan",
+    "PlanRejectedError",
+    "Problem",
+    "Progress",
+    "Proof",
+    "Report",
+    "Result",
+    "Saw",
+    "Section",
+    "Source",
+    "Status",
+    "Stick",
+    "Unit",
+    "buy_table",
+    "check",
+    "cut_table",
+    "format_length",
+    "impossibilities",
+    "input_problems",
+    "make_job",
+    "parse_length",
+    "show_length",
+    "solve",
+]
+
+_HOMES = {
+    "check": ("check",),
+    "errors": ("CuttingError", "JobError", "LengthError", "PlanRejectedError"),
+    "feasible": ("impossibilities", "input_problems"),
+    "job": ("Discount", "Job", "Part", "PerLength", "PerStick", "PerWeight", "Saw", "Section", "Source", "Stick"),
+    "lengths": ("Unit", "format_length", "parse_length", "show_length"),
+    "make": ("make_job",),
+    "plan": ("Buy", "Cut", "Objective", "Piece", "Plan", "Proof", "Report", "Result", "Status"),
+    "problems": ("Problem",),
+    "solve": ("Progress", "solve"),
+    "tables": ("buy_table", "cut_table"),
+}
+_HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _HOME_OF:
+        raise AttributeError(f"module 'cutting' has no attribute {name!r}")
+    value = getattr(import_module(f"cutting.{_HOME_OF[name]}"), name)
+    globals()[name] = value
+    return value
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *__all__})
+
+
+class _Package(ModuleType):
+    """Keeps `solve` and `check` the functions, whose places their modules would take when imported."""
+
+    def __setattr__(self, name: str, value: Any) -> None:
+        if isinstance(value, ModuleType) and _HOME_OF.get(name) == name:
+            value = getattr(value, name)
+        super().__setattr__(name, value)
+
+
+sys.modules[__name__].__class__ = _Package

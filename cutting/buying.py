@@ -7,7 +7,7 @@ Mathematical Programming 96 (2003).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
@@ -58,89 +58,103 @@ class Buying:
         The section.
     seed : int
         For CP-SAT's choices.
+
+    Attributes
+    ----------
+    solves : int
+        Models solved.
     """
 
     def __init__(self, instance: Instance, seed: int = 0) -> None:
         self.instance = instance
         self.seed = seed
-        self.inequalities: list[Inequality] = []
         self.solves = 0
-        self._model = cp_model.CpModel()
-        self._counts = [self._model.new_int_var(0, limit, "") for limit in instance.limits]
-        self._cost = cp_model.LinearExpr.weighted_sum(self._counts, list(instance.costs))
+        self._inequalities: list[Inequality] = []
+        self._nogoods: list[NoGood] = []
 
     def require(self, inequality: Inequality) -> None:
         """Add one inequality."""
-        self.inequalities.append(inequality)
-        holds = cp_model.LinearExpr.weighted_sum(self._counts, list(inequality.holds))
-        self._model.add(holds >= inequality.worth)
+        self._inequalities.append(inequality)
 
     def exclude(self, nogood: NoGood) -> None:
         """Add one no-good: for some length, more sticks of at least that length than there."""
-        capacities = self.instance.capacities
-        more = []
-        for capacity in sorted(set(capacities), reverse=True):
-            kinds = [s for s, c in enumerate(capacities) if c >= capacity]
-            at_least = sum(nogood.counts[s] for s in kinds) + 1
-            if at_least > sum(self.instance.limits[s] for s in kinds):
-                continue
-            literal = self._model.new_bool_var("")
-            total = cp_model.LinearExpr.sum([self._counts[s] for s in kinds])
-            self._model.add(total >= at_least).only_enforce_if(literal)
-            more.append(literal)
-        self._model.add_bool_or(more)
-
-    def forget(self, counts: Sequence[int]) -> None:
-        """Pass over this set of sticks and all it contains without a proof; costs found later are no bounds."""
-        self.exclude(NoGood(counts=tuple(counts)))
+        self._nogoods.append(nogood)
 
     def propose(
         self,
         *,
+        seconds: float,
+        at_least: int = 0,
+        at_most: int | None = None,
         weights: Sequence[int] | None = None,
         below: int | None = None,
-        most: int | None = None,
-        seconds_left: Callable[[], float],
-    ) -> Proposal | None | bool:
+    ) -> Proposal | None:
         """Find the cheapest allowed set of sticks.
 
         Parameters
         ----------
+        seconds : float
+            Ends the search.
+        at_least, at_most : int, optional
+            Only sets whose cost lies between.
         weights : sequence of int, optional
             Minimise this instead of the cost.
         below : int, optional
             Only sets that weigh less than this.
-        most : int, optional
-            Only sets that cost at most this.
-        seconds_left : callable
-            Ends the search.
 
         Returns
         -------
-        Proposal, None or False
-            None where proven that no allowed set exists; False where time ran out.
+        Proposal or None
+            None where proven that no allowed set exists.
+
+        Raises
+        ------
+        TimeoutError
+            Time ran out before either was proven.
         """
-        model = self._model
-        counts = self._counts
+        model = cp_model.CpModel()
+        counts = [model.new_int_var(0, limit, "") for limit in self.instance.limits]
+        cost = cp_model.LinearExpr.weighted_sum(counts, list(self.instance.costs))
+        for inequality in self._inequalities:
+            holds = cp_model.LinearExpr.weighted_sum(counts, list(inequality.holds))
+            model.add(holds >= inequality.worth)
+        for nogood in self._nogoods:
+            self._forbid(model, counts, nogood)
+        if at_least:
+            model.add(cost >= at_least)
+        if at_most is not None:
+            model.add(cost <= at_most)
         if weights is None:
-            model.minimize(self._cost)
+            model.minimize(cost)
         else:
-            model = model.clone()
-            counts = [model.get_int_var_from_proto_index(v.index) for v in counts]
             weight = cp_model.LinearExpr.weighted_sum(counts, list(weights))
             model.minimize(weight)
             if below is not None:
                 model.add(weight < below)
-            if most is not None:
-                model.add(cp_model.LinearExpr.weighted_sum(counts, list(self.instance.costs)) <= most)
+        return self._solve(model, counts, seconds)
+
+    def _forbid(self, model: cp_model.CpModel, counts: list[cp_model.IntVar], nogood: NoGood) -> None:
+        instance = self.instance
+        more = []
+        for capacity in sorted(set(instance.capacities), reverse=True):
+            kinds = [kind for kind, other in enumerate(instance.capacities) if other >= capacity]
+            at_least = sum(nogood.counts[kind] for kind in kinds) + 1
+            if at_least <= sum(instance.limits[kind] for kind in kinds):
+                literal = model.new_bool_var("")
+                model.add(cp_model.LinearExpr.sum([counts[kind] for kind in kinds]) >= at_least).only_enforce_if(literal)
+                more.append(literal)
+        model.add_bool_or(more)
+
+    def _solve(self, model: cp_model.CpModel, counts: list[cp_model.IntVar], seconds: float) -> Proposal | None:
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = self.seed
-        solver.parameters.max_time_in_seconds = max(0.01, seconds_left())
+        solver.parameters.max_time_in_seconds = max(0.01, seconds)
         status = solver.solve(model)
         self.solves += 1
-        if status == cp_model.OPTIMAL:
-            found = tuple(solver.value(v) for v in counts)
-            cost = sum(c * n for c, n in zip(self.instance.costs, found, strict=True))
-            return Proposal(counts=found, cost=cost)
-        return None if status == cp_model.INFEASIBLE else False
+        if status == cp_model.INFEASIBLE:
+            return None
+        if status != cp_model.OPTIMAL:
+            raise TimeoutError("the buying model wasn't proven in time")
+        found = tuple(solver.value(count) for count in counts)
+        return Proposal(counts=found, cost=sum(c * n for c, n in zip(self.instance.costs, found, strict=True)))

@@ -20,9 +20,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-import numpy as np
 from ortools.linear_solver import pywraplp
 
+from cutting.greedy import fill_greedily, longest_first
 from cutting.instance import Instance
 from cutting.knapsack import Knapsack
 
@@ -31,7 +31,7 @@ __all__ = ["Pattern", "Relaxation", "RelaxedPoint"]
 Pattern = tuple[int, ...]
 VALUE_SCALE = 1 << 24  # integers this fine keep the rounding loss of a stick below 1e-6 of its cost
 COST_TOLERANCE = 1e-7
-COLUMNS_EACH = 8
+COLUMNS = 32  # further columns a pricing may add, over all kinds of stick
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -87,7 +87,6 @@ class Relaxation:
         self.lp_solves = 0
         self._known: set[tuple[int, Pattern]] = set()
         self._variables: list[pywraplp.Variable] = []
-        self._sizes = np.array(instance.sizes, dtype=np.int64)
         self._build()
         self._seed_columns()
 
@@ -113,24 +112,16 @@ class Relaxation:
             self._penalties.append((slack, penalty))
 
     def _seed_columns(self) -> None:
-        """Give every part a column on every kind: filled with it first, then with the longest that fit."""
-        inst = self.instance
-        for kind, capacity in enumerate(inst.capacities):
-            for first in range(len(inst.sizes)):
-                pattern = self._filled(first, capacity)
-                if any(pattern):
-                    self.add(kind, pattern)
-
-    def _filled(self, first: int, capacity: int) -> Pattern:
-        inst = self.instance
-        pattern = [0] * len(inst.sizes)
-        rest = capacity
-        order = [first, *range(first + 1, len(inst.sizes)), *range(first)]
-        for part in order:
-            take = min(inst.demands[part], rest // inst.sizes[part])
-            pattern[part] = take
-            rest -= take * inst.sizes[part]
-        return tuple(pattern)
+        """Start from the plan made by hand's rule, and for every part one column on the kind that is cheapest for it."""
+        for load in fill_greedily(self.instance) or ():
+            self.add(load.kind, load.pattern)
+        by_rate = sorted(
+            range(len(self._costs)), key=lambda kind: (self._costs[kind] / self.instance.capacities[kind], kind)
+        )
+        for part, size in enumerate(self.instance.sizes):
+            kind = next(kind for kind in by_rate if self.instance.capacities[kind] >= size)
+            left = list(self.instance.demands)
+            self.add(kind, longest_first(self.instance, left, self.instance.capacities[kind], first=part))
 
     def add(self, kind: int, pattern: Pattern) -> bool:
         """Add one column unless it is there already; say whether it was new."""
@@ -175,7 +166,8 @@ class Relaxation:
         floors = [
             int((cost + rent) * point.scale * (1 + 1e-9)) + 1 for cost, rent in zip(self._costs, point.rents, strict=True)
         ]
-        best, more = self.knapsack.several(point.values, floors=floors, most=COLUMNS_EACH)
+        most = max(1, COLUMNS // len(self._costs))
+        best, more = self.knapsack.several(point.values, floors=floors, most=most)
         added = [self.add(kind, pattern) for kind, pattern in enumerate(best.patterns) if pattern is not None]
         added += [self.add(kind, pattern) for kind, pattern in more]
         return any(added)

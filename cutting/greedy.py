@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from cutting.instance import Instance
 from cutting.layouts import Load
 
 __all__ = ["fill_greedily", "longest_first"]
 
 
-def longest_first(instance: Instance, left: list[int], capacity: int) -> tuple[int, ...]:
-    """Fill one stick with what is left, longest first (first fit decreasing)."""
+def longest_first(instance: Instance, left: Sequence[int], capacity: int, first: int = 0) -> tuple[int, ...]:
+    """Fill one stick with what is left, longest first (first fit decreasing), or `first` before all others."""
     pattern = [0] * len(left)
-    for part, size in enumerate(instance.sizes):
+    for part in (first, *range(first), *range(first + 1, len(left))):
+        size = instance.sizes[part]
         take = min(left[part], capacity // size)
         pattern[part] = take
         capacity -= take * size

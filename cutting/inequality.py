@@ -9,11 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil
 
 from cutting.instance import Instance
 from cutting.knapsack import Knapsack
 
-__all__ = ["Inequality", "price_out"]
+__all__ = ["Inequality", "price_out", "relaxed_bound"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -44,3 +46,17 @@ def price_out(instance: Instance, knapsack: Knapsack, values: Sequence[int]) -> 
     best = knapsack.best(values)
     worth = sum(v * d for v, d in zip(values, instance.demands, strict=True))
     return Inequality(values=tuple(values), holds=tuple(best.values), worth=worth)
+
+
+def relaxed_bound(instance: Instance, inequality: Inequality, scale: float) -> int:
+    """Least cost that the inequality alone allows where sticks may be split, in whole units of cost, rounded up.
+
+    For any multiplier m > 0 every allowed set costs at least ``m worth - sum_s max(0, m V_s - c_s) limit_s``; m is the
+    reciprocal of `scale` as an exact fraction, so the bound holds whatever rounding made the scale.
+    """
+    m = 1 / Fraction(scale)
+    rents = (
+        max(Fraction(0), m * held - cost) * limit
+        for held, cost, limit in zip(inequality.holds, instance.costs, instance.limits, strict=True)
+    )
+    return max(0, ceil(m * inequality.worth - sum(rents)))

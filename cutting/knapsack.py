@@ -32,7 +32,8 @@ Pattern = tuple[int, ...]
 _DENSE_UNITS = 30_000  # up to this capacity every length is visited
 _FEW_STATES = 2_000  # so many states are always worth extending one by one
 _MOST_STATES = 40_000  # beyond this many states visiting every length is quicker
-_COARSE_UNITS = 4_096  # capacity of the coarse knapsack behind Knapsack.quick
+_MANY_UNITS = 200_000  # up to this capacity visiting every length for many patterns pays
+_ROUGH_UNITS = (4_096, 65_536)  # capacities of the rounded knapsacks of a long grid
 _SAFE = 1 << 62  # products of values and lengths must stay below this
 
 
@@ -74,6 +75,13 @@ class Knapsack:
     capacities
         Capacity of each kind of stick in grid units, each at least 0.
 
+    Attributes
+    ----------
+    rough : tuple of Knapsack
+        The same with sizes rounded up to coarser grids, the coarsest first; empty where the grid
+        is short. Their patterns fit here too and their values are exact, but what they do not
+        find may exist.
+
     Raises
     ------
     ValueError
@@ -99,19 +107,21 @@ class Knapsack:
         self.capacities = tuple(int(capacity) for capacity in capacities)
         self._order = sorted(range(len(self.capacities)), key=lambda s: self.capacities[s])
         self._top = max(self.capacities, default=0)
-        self._coarse: Knapsack | None = None
-        if self._top > max(_DENSE_UNITS, _COARSE_UNITS):
-            unit = -(-self._top // _COARSE_UNITS)
-            self._coarse = Knapsack(
-                [-(-size // unit) for size in self.sizes],
-                self.demands,
-                [capacity // unit for capacity in self.capacities],
-            )
+        self.rough: tuple[Knapsack, ...] = tuple(
+            self._rounded(units) for units in _ROUGH_UNITS if self._top > 2 * units
+        )
 
-    @property
-    def coarse(self) -> bool:
-        """Whether `quick` is cheaper than `best` (the grid is long)."""
-        return self._coarse is not None
+    def _rounded(self, units: int) -> Knapsack:
+        """Return this knapsack with sizes rounded up to a grid of about so many units."""
+        unit = -(-self._top // units)
+        rounded = Knapsack.__new__(Knapsack)
+        rounded.sizes = tuple(-(-size // unit) for size in self.sizes)
+        rounded.demands = self.demands
+        rounded.capacities = tuple(capacity // unit for capacity in self.capacities)
+        rounded._order = self._order
+        rounded._top = self._top // unit
+        rounded.rough = ()
+        return rounded
 
     def best(
         self,
@@ -144,22 +154,6 @@ class Knapsack:
             search.sparse()
         return search.answer()
 
-    def quick(
-        self,
-        values: Sequence[int],
-        *,
-        demands: Sequence[int] | None = None,
-        floors: Sequence[int] | None = None,
-    ) -> Best:
-        """Like `best`, but on a long grid only nearly best: sizes are rounded up to a coarse one.
-
-        The patterns fit and their values are exact; only "nothing beats the floor" is no proof
-        unless `coarse` is false.
-        """
-        if self._coarse is None:
-            return self.best(values, demands=demands, floors=floors)
-        return self._coarse.best(values, demands=demands, floors=floors)
-
     def several(
         self,
         values: Sequence[int],
@@ -168,22 +162,23 @@ class Knapsack:
         floors: Sequence[int],
         most: int,
     ) -> tuple[Best, list[tuple[int, Pattern]]]:
-        """Like `quick`, with up to `most` further patterns above the floors for each capacity.
+        """Like `best`, with up to `most` further patterns above the floors for each capacity.
 
         Each further pattern is the best one found that holds a certain part, so that together
-        they spread over the parts.
+        they spread over the parts. On very long grids there are none.
 
         Returns
         -------
         tuple
-            What `quick` returns, and the patterns as (kind of stick, pattern).
+            What `best` returns, and the patterns as (kind of stick, pattern).
         """
-        if self._coarse is not None:
-            return self._coarse.several(values, demands=demands, floors=floors, most=most)
         allowed = self.demands if demands is None else demands
         search = self._search(values, allowed, floors)
+        if self._top > _MANY_UNITS:
+            search.sparse()
+            return search.answer(), []
         search.dense(0)
-        return search.answer(), search.around(values, allowed, most)
+        return search.answer(), search.around(allowed, most)
 
     def _search(
         self, values: Sequence[int], demands: Sequence[int], floors: Sequence[int] | None
@@ -362,36 +357,39 @@ class _Search:
             patterns[s] = self._pattern(*found)
         return Best(values=tuple(totals), patterns=tuple(patterns))
 
-    def around(
-        self, values: Sequence[int], demands: Sequence[int], most: int
-    ) -> list[tuple[int, Pattern]]:
+    def around(self, demands: Sequence[int], most: int) -> list[tuple[int, Pattern]]:
         """For the most promising parts, the best pattern that surely holds one, if it pays."""
         found: list[tuple[int, Pattern]] = []
-        sizes = np.array([item.size for item in self.items if item.pieces == 1], dtype=np.int64)
-        kinds = [item.kind for item in self.items if item.pieces == 1]
-        worth = np.array([values[kind] for kind in kinds], dtype=np.int64)
-        for position, s in enumerate(self.order):
-            room = self.capacities[s] - sizes
+        single = [item for item in self.items if item.pieces == 1]
+        sizes = np.array([item.size for item in single], dtype=np.int64)
+        worth = np.array([item.value for item in single], dtype=np.int64)
+        for s, capacity in enumerate(self.capacities):
+            room = capacity - sizes
             total = np.where(room >= 0, self.final[np.maximum(room, 0)] + worth, -1)
             floor = -1 if self.floors is None else self.floors[s]
-            covered = [False] * self.parts
-            left = most
-            for at in np.argsort(-total, kind="stable"):
-                if total[at] <= floor or left == 0:
-                    break
-                if covered[kinds[at]]:
-                    continue
-                counts = list(self._pattern(len(self.items), int(room[at]), 0))
-                counts[kinds[at]] += 1
-                if counts[kinds[at]] > demands[kinds[at]]:
-                    continue
-                for i, pieces in enumerate(counts):
-                    if pieces:
-                        covered[i] = True
-                found.append((s, tuple(counts)))
-                left -= 1
-            del position
+            order = np.argsort(-total, kind="stable")[: 3 * most]
+            order = order[total[order] > floor]
+            if len(order) == 0:
+                continue
+            counts = self._many(room[order])
+            kinds = np.array([single[at].kind for at in order])
+            counts[np.arange(len(order)), kinds] += 1
+            found.extend((s, pattern) for pattern in _spread(counts, kinds, demands, most))
         return found
+
+    def _many(self, room: Ints) -> Ints:
+        """Read back the best patterns within several lengths at once, one a row."""
+        room = room.copy()
+        counts = np.zeros((len(room), self.parts), dtype=np.int64)
+        packed = self.takes.dtype != np.bool_
+        for k in range(len(self.items) - 1, -1, -1):
+            row = self.takes[k]
+            taken = (row[room >> 3] >> (7 - (room & 7))) & 1 if packed else row[room]
+            if taken.any():
+                item = self.items[k]
+                counts[:, item.kind] += item.pieces * taken
+                room -= item.size * taken
+        return counts
 
     def _pattern(self, seen: int, size: int, value: int) -> Pattern:
         counts = [0] * self.parts
@@ -438,3 +436,18 @@ def _merge(size: Ints, value: Ints, more_size: Ints, more_value: Ints) -> tuple[
     last = np.ones(len(sizes), dtype=np.bool_)
     np.not_equal(sizes[1:], sizes[:-1], out=last[:-1])
     return sizes[last], values[last]
+
+
+def _spread(counts: Ints, kinds: Ints, demands: Sequence[int], most: int) -> list[Pattern]:
+    """Choose patterns within the demands, the next always for a part that none holds yet."""
+    covered = np.zeros(counts.shape[1], dtype=np.bool_)
+    within = (counts <= np.asarray(demands)).all(axis=1)
+    chosen: list[Pattern] = []
+    for at in np.flatnonzero(within):
+        if covered[kinds[at]]:
+            continue
+        covered |= counts[at] > 0
+        chosen.append(tuple(counts[at].tolist()))
+        if len(chosen) == most:
+            break
+    return chosen

@@ -99,7 +99,7 @@ def square_cut(stick: Stick, chosen: Sequence[tuple[str, Fraction]], times: int,
         quantity=times,
         pieces=tuple(pieces),
         drop=max(Fraction(0), rest - saw.kerf),
-        skim=0 < rest < saw.kerf,
+        skim=0 < rest + stick.trims[1] < saw.kerf,
         unheld=_unheld(stick, order, saw),
     )
 
@@ -118,13 +118,13 @@ def _unheld(stick: Stick, order: Sequence[tuple[str, Fraction]], saw: Saw) -> tu
     if saw.hold is None:
         return ()
     found = []
-    rest = stick.clear
+    behind = stick.clear + stick.trims[1]
     for number, (_, length) in enumerate(order, start=1):
-        rest -= length
-        if rest <= 0:
+        behind -= length
+        if behind <= 0:
             break
-        rest -= saw.kerf
-        if length < saw.hold and rest + stick.trims[1] < saw.hold:
+        behind -= saw.kerf
+        if length < saw.hold and behind < saw.hold:
             found.append(number)
     return tuple(found)
 

@@ -11,6 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 from math import gcd, lcm
 
+from cutting.grid import coarsen
 from cutting.instance import Instance
 from cutting.job import Job, Part, Section, Source, Stick
 from cutting.money import minor_digits
@@ -128,16 +129,17 @@ def model_section(job: Job, section: Section, costs: dict[str, Fraction]) -> Sec
     if not kinds:
         return None
     first = [kind.sticks[0] for kind in kinds]
-    _, units = _integers([length + kerf for length in lengths] + [stick.clear + kerf for stick in first])
     demands = tuple(sum(part.quantity for part in by_length[length]) for length in lengths)
+    _, units = _integers([kerf, *lengths, *(stick.clear for stick in first)])
+    grid = coarsen(units[1 : len(lengths) + 1], demands, units[0], units[len(lengths) + 1 :])
     unit, money = _cost_integers(job, [costs[stick.id] for stick in first])
     _, own = _integers([stick.length if kind.own else Fraction(0) for kind, stick in zip(kinds, first, strict=True)])
     return SectionModel(
         section=section,
         instance=Instance(
-            sizes=units[: len(lengths)],
+            sizes=grid.sizes,
             demands=demands,
-            capacities=units[len(lengths) :],
+            capacities=grid.capacities,
             costs=money,
             limits=tuple(_limit(kind, sum(demands)) for kind in kinds),
         ),

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 __all__ = ["Fraction", "Relaxation", "Work"]
 
 _SCALE = 1 << 28  # whole-number value of the longest stick
-_NOISE = 96  # reduced costs below this are rounding
+_NOISE = 512  # reduced costs below this are rounding
 _LEFT_OUT = 1e-6
 
 
@@ -69,6 +69,14 @@ class Fraction:
     finished: bool
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Duals:
+    """Whole-number part values, and for each kind of stick the value not exceeded or to beat."""
+
+    values: tuple[int, ...]
+    floors: tuple[int, ...]
+
+
 class Relaxation:
     """Column generation over one bag and everything that can remain of it.
 
@@ -89,14 +97,18 @@ class Relaxation:
         self.pool: dict[tuple[int, Pattern], int] = {}
         self._columns: list[tuple[int, Pattern]] = []
         self._top = max(bag.capacities)
-        self.columns_each = 10
+        self._costs = tuple(c * _SCALE // self._top for c in bag.capacities)
+        self._centre: _Duals | None = None
+        self.columns_each = 30
+        self.smoothing = 0.6
+        self.enough = 0.25
         self._build()
 
     def _build(self) -> None:
         lp = pywraplp.Solver.CreateSolver("GLOP")
         infinity = lp.infinity()
         self._lp = lp
-        lp.SetSolverSpecificParametersAsString(__import__("os").environ.get("GLOP",""))
+        lp.SetSolverSpecificParametersAsString("use_preprocessing:false use_scaling:false")
         self._rows = [lp.Constraint(float(d), infinity) for d in self.bag.demands]
         self._caps = [lp.Constraint(-infinity, float(n)) for n in self.bag.counts]
         objective = lp.Objective()
@@ -162,50 +174,107 @@ class Relaxation:
             Most pricings.
         """
         self.settle(bag)
+        smoothing = self.smoothing
+        if self._centre is None:
+            self._price(self._by_size(), bag)
         for _ in range(most):
             self._lp.Solve()
             self.work.lp_solves += 1
             if should_stop():
                 return self._fraction((), violated=False, finished=False)
-            values, floors = self._whole_duals(bag)
-            found = self._price(values, floors, bag)
-            if found is None:
-                return self._fraction(values, violated=True, finished=True)
-            if not found:
-                return self._fraction(values, violated=False, finished=True)
+            if self._centre is not None and self._good_enough(bag, self._centre):
+                return self._fraction(self._centre.values, violated=False, finished=True)
+            duals = self._whole_duals(bag)
+            trial = self._smoothed(duals, smoothing)
+            added, bound = self._price(trial, bag)
+            if bound > self._room(bag):
+                return Fraction(
+                    columns=(), left=1.0, values=trial.values, violated=True, finished=True
+                )
+            if added == 0 and trial is duals:
+                return self._fraction(trial.values, violated=False, finished=True)
+            smoothing = self.smoothing if added else 0.0
         return self._fraction((), violated=False, finished=False)
 
-    def _whole_duals(self, bag: Bag) -> tuple[tuple[int, ...], list[int]]:
+    def _room(self, bag: Bag) -> int:
+        """Return the cost of all sticks of the bag in whole units."""
+        return sum(c * n for c, n in zip(self._costs, bag.counts, strict=True))
+
+    def _good_enough(self, bag: Bag, centre: _Duals) -> bool:
+        """Whether nothing is left out and most of what can be spared is spared."""
+        if self.enough == 0 or any(left.solution_value() > _LEFT_OUT for left in self._left):
+            return False
+        bound = self._bound(centre, bag)
+        used = self._lp.Objective().Value() * _SCALE
+        return bool(used - bound <= self.enough * (self._room(bag) - bound))
+
+    def _whole_duals(self, bag: Bag) -> _Duals:
         values = tuple(
             max(round(row.dual_value() * _SCALE), 0) if d else 0
             for row, d in zip(self._rows, bag.demands, strict=True)
         )
-        floors = []
-        for cap, capacity in zip(self._caps, bag.capacities, strict=True):
-            price = capacity / self._top - min(cap.dual_value(), 0.0)
-            floors.append(round(price * _SCALE) + _NOISE)
-        return values, floors
-
-    def _price(self, values: Sequence[int], floors: list[int], bag: Bag) -> int | None:
-        """Add improving columns; return how many, or None where the inequality is violated."""
-        worth = sum(v * d for v, d in zip(values, bag.demands, strict=True))
-        best, more = self.knapsack.several(
-            values, demands=bag.demands, floors=floors, most=self.columns_each
+        floors = tuple(
+            cost + round(max(-cap.dual_value(), 0.0) * _SCALE)
+            for cap, cost in zip(self._caps, self._costs, strict=True)
         )
-        self.work.pricings += 1
-        added = self._extend(best, bag)
-        for kind, pattern in more:
-            if bag.counts[kind]:
-                added += self.add(kind, pattern)
-        if self.knapsack.coarse:
-            if added:
-                return added
-            best = self.knapsack.best(values, demands=bag.demands, floors=floors)
+        return _Duals(values=values, floors=floors)
+
+    def _by_size(self) -> _Duals:
+        """Value every part by its size: no stick holds more than its own."""
+        return _Duals(
+            values=tuple(w * _SCALE // self._top for w in self.bag.sizes), floors=self._costs
+        )
+
+    def _smoothed(self, duals: _Duals, share: float) -> _Duals:
+        """Move the duals towards the best ones so far (Wentges 1997); exact by construction.
+
+        What beats the mixed floors at the mixed values also beats them at the duals, because
+        nothing beats the floors of the centre.
+        """
+        centre = self._centre
+        if centre is None or share == 0.0:
+            return duals
+        return _Duals(
+            values=tuple(
+                round(share * a + (1 - share) * b)
+                for a, b in zip(centre.values, duals.values, strict=True)
+            ),
+            floors=tuple(
+                round(share * a + (1 - share) * b)
+                for a, b in zip(centre.floors, duals.floors, strict=True)
+            ),
+        )
+
+    def _price(self, duals: _Duals, bag: Bag) -> tuple[int, int]:
+        """Add improving columns; return how many, and a lower bound on the bag's cost."""
+        values = duals.values
+        floors = [floor + _NOISE for floor in duals.floors]
+        for knapsack in (*self.knapsack.rough, self.knapsack):
+            best, more = knapsack.several(
+                values, demands=bag.demands, floors=floors, most=self.columns_each
+            )
             self.work.pricings += 1
             added = self._extend(best, bag)
-        if sum(v * n for v, n in zip(best.values, bag.counts, strict=True)) < worth:
-            return None
-        return added
+            for kind, pattern in more:
+                if bag.counts[kind]:
+                    added += self.add(kind, pattern)
+            if added and knapsack is not self.knapsack:
+                return added, 0
+        exact = _Duals(
+            values=values,
+            floors=tuple(max(v, c) for v, c in zip(best.values, self._costs, strict=True)),
+        )
+        bound = self._bound(exact, bag)
+        if self._centre is None or bound > self._bound(self._centre, bag):
+            self._centre = exact
+        return added, bound
+
+    def _bound(self, duals: _Duals, bag: Bag) -> int:
+        """Return the bound sum(values * demands) - sum((floors - costs) * counts)."""
+        worth = sum(v * d for v, d in zip(duals.values, bag.demands, strict=True))
+        return worth - sum(
+            (f - c) * n for f, c, n in zip(duals.floors, self._costs, bag.counts, strict=True)
+        )
 
     def _extend(self, best: Best, bag: Bag) -> int:
         added = 0

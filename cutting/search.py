@@ -3,8 +3,8 @@
 Each round the buying room names the cheapest set of sticks that everything learned so far allows. The fractional test
 answers first: where not even a fractional layout exists, its dual values become one more inequality. Otherwise the
 packing room tries to lay every part out, or proves that it can't. The first set that can be cut is the cheapest there
-is; a set that could be neither cut nor ruled out ends the rise of the bound, and from then on the search only looks
-for a plan.
+is. A set that could be neither cut nor ruled out with the effort allowed is put off, holds the bound at its cost, and
+is taken up again with more effort once a good plan is at hand.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from cutting.buying import Buying, NoGood, Proposal
 from cutting.clock import Clock
 from cutting.columns import Relaxation
 from cutting.greedy import fill_greedily
-from cutting.inequality import price_out
+from cutting.inequality import price_out, relaxed_bound
 from cutting.instance import Instance
 from cutting.knapsack import Knapsack
 from cutting.layouts import Load
@@ -25,6 +25,10 @@ from cutting.plan import Rests
 
 __all__ = ["Answer", "Search", "Work"]
 
+FIRST_EFFORT = 300  # linear programs for one set of sticks in the first pass
+EFFORT_GROWTH = 4
+POOR = 0.002  # a plan this share above the bound is worth improving before the proof goes on
+LEAP = 0.0005
 Report = Callable[[int | None, int | None], None]
 
 
@@ -42,6 +46,15 @@ class Work:
     lp_solves: int = 0
     dives: int = 0
     nodes: int = 0
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Outcome:
+    """What became of one set of sticks: loads, or proven impossible, or neither."""
+
+    loads: tuple[Load, ...] | None = None
+    impossible: bool = False
+    rests: Rests = Rests.EXACT
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -96,7 +109,7 @@ class Search:
         self.cost: int | None = None
         self.bound: int | None = 0
         self.rests = Rests.EXACT
-        self.proven = True  # every row of the buying model is proven, so its optimum is a bound
+        self._undecided: list[Proposal] = []
         self._relaxation = Relaxation(instance, self.knapsack)
         self._fit: Relaxation | None = None
 
@@ -104,45 +117,94 @@ class Search:
         """Search until the plan is proven, no plan is proven to exist, or the clock ends it."""
         self._take(fill_greedily(self.instance))
         point = self._relaxation.generate(self.clock.over)
-        self.buying.require(price_out(self.instance, self.knapsack, point.values))
-        while not self.clock.over() and not self._closed():
-            if not self._round():
-                break
+        inequality = price_out(self.instance, self.knapsack, point.values)
+        self.buying.require(inequality)
+        self._raise_bound(relaxed_bound(self.instance, inequality, point.scale))
+        effort = FIRST_EFFORT
+        try:
+            while not self._closed() and not self.clock.over():
+                self._pass(effort)
+                effort *= EFFORT_GROWTH
+        except TimeoutError:
+            pass  # the clock ended it: what was found and proven so far is the answer
         self.work.lp_solves += self._relaxation.lp_solves + (self._fit.lp_solves if self._fit else 0)
         return Answer(loads=self.loads, cost=self.cost, bound=self.bound, rests=self.rests, work=self.work)
 
     def _closed(self) -> bool:
         return self.bound is None or (self.cost is not None and self.bound >= self.cost)
 
-    def _round(self) -> bool:
-        """Propose once and deal with the proposal; say whether to go on."""
-        proposal = self.buying.propose(seconds_left=self.clock.left)
-        if proposal is False:
-            return False
-        if proposal is None:
-            self._exhausted()
-            return False
-        assert isinstance(proposal, Proposal)
-        self.work.proposals += 1
-        self._raise_bound(proposal.cost)
-        if self.cost is not None and proposal.cost >= self.cost:
-            return False
-        if self._fits_fractionally(proposal):
-            self._take(self._try_to_cut(proposal))
-        return True
+    def _open(self) -> bool:
+        return not self._closed() and not self.clock.over()
 
-    def _exhausted(self) -> None:
-        """No further set of sticks is allowed: what was found is the best, or nothing exists."""
-        if self.proven:
-            self.bound = self.cost
+    def _pass(self, effort: int) -> None:
+        """Settle what can be settled with so much effort for each set of sticks."""
+        self._retry(effort)
+        while self._open():
+            proposal = self.buying.propose(seconds=self.clock.left())
+            self.work.proposals += 1
+            self._raise_bound(None if proposal is None else proposal.cost)
+            if proposal is None or (self.cost is not None and proposal.cost >= self.cost):
+                return
+            loads = self._settle(proposal, effort)
+            self._take(loads)
+            if loads is None and self._undecided and self._poor():
+                self._leap(effort)
+
+    def _retry(self, effort: int) -> None:
+        """Come back to the sets of sticks that a smaller effort left undecided, cheapest first."""
+        waiting, self._undecided = sorted(self._undecided, key=lambda entry: (entry.cost, entry.counts)), []
+        for number, proposal in enumerate(waiting):
+            if self.cost is not None and proposal.cost >= self.cost:
+                break  # the rest is no cheaper than the plan at hand
+            if self.clock.over():
+                self._undecided += waiting[number:]
+                break
+            self._take(self._settle(proposal, effort, again=True))
+
+    def _poor(self) -> bool:
+        """Whether the plan at hand costs so much above the bound that a better one should be sought first."""
+        assert self.bound is not None
+        return self.cost is None or self.cost > self.bound * (1 + POOR)
+
+    def _leap(self, effort: int) -> None:
+        """Find a good plan first: try dearer and dearer sets of sticks until one can be cut."""
+        assert self.bound is not None
+        step = max(1, int(self.bound * LEAP))
+        while not self.clock.over():
+            proposal = self.buying.propose(seconds=self.clock.left(), at_least=self.bound + step)
+            if proposal is None or (self.cost is not None and proposal.cost >= self.cost):
+                return
+            self.work.proposals += 1
+            loads = self._cut(proposal, effort).loads if self._fits_fractionally(proposal) else None
+            if loads is not None:
+                self._take(loads)
+                return
+            step *= 2
+
+    def _settle(self, proposal: Proposal, effort: int, *, again: bool = False) -> tuple[Load, ...] | None:
+        """Cut this set of sticks, or learn why it can't be cut, or put it off undecided."""
+        if not self._fits_fractionally(proposal):
+            return None
+        outcome = self._cut(proposal, effort)
+        if outcome.loads is not None:
+            return outcome.loads
+        if not outcome.impossible:
+            self._undecided.append(proposal)
+        elif outcome.rests is Rests.FLOATING:
+            self.rests = Rests.FLOATING
+        if not again:
+            # Undecided or not, buying passes over it and all it contains; the bound heeds what is undecided.
+            self.buying.exclude(NoGood(counts=proposal.counts))
+        return None
+
+    def _raise_bound(self, cost: int | None) -> None:
+        """Heed the cost of the cheapest set of sticks that is still allowed; None where there is none."""
+        open_costs = [proposal.cost for proposal in self._undecided]
+        open_costs += [cost for cost in (cost, self.cost) if cost is not None]
+        bound = min(open_costs, default=None)
+        if bound is None or self.bound is None or bound > self.bound:
+            self.bound = bound
             self.report(self.cost, self.bound)
-
-    def _raise_bound(self, cost: int) -> None:
-        if self.proven and self.bound is not None:
-            capped = cost if self.cost is None else min(cost, self.cost)
-            if capped > self.bound:
-                self.bound = capped
-                self.report(self.cost, self.bound)
 
     def _fits_fractionally(self, proposal: Proposal) -> bool:
         """Ask for a fractional layout; where there is none, teach buying the inequality that says why."""
@@ -170,38 +232,32 @@ class Search:
         """
         if self.cost is None or self.clock.over():
             return None
-        proposal = self.buying.propose(
-            weights=weights, below=below, most=self.cost, seconds_left=self.clock.left
-        )
-        if not isinstance(proposal, Proposal):
+        try:
+            proposal = self.buying.propose(
+                seconds=self.clock.left(), at_most=self.cost, weights=weights, below=below
+            )
+        except TimeoutError:
             return None
-        if not self._fits_fractionally(proposal):
-            return ()
-        return self._try_to_cut(proposal) or ()
+        return None if proposal is None else self._settle(proposal, FIRST_EFFORT) or ()
 
-    def _try_to_cut(self, proposal: Proposal) -> tuple[Load, ...] | None:
-        outcome = pack(
-            self.instance, proposal.counts, knapsack=self.knapsack, seed=self.seed, should_stop=self.clock.over
+    def _cut(self, proposal: Proposal, effort: int) -> Outcome:
+        """Ask the packing room."""
+        answer = pack(
+            self.instance,
+            proposal.counts,
+            knapsack=self.knapsack,
+            seed=self.seed,
+            should_stop=self.clock.over,
+            effort=effort,
         )
-        self.work.lp_solves += outcome.work.lp_solves
-        self.work.dives += outcome.work.dives
-        self.work.nodes += outcome.work.nodes
-        if isinstance(outcome, Packed):
-            return tuple(Load(kind=k, pattern=p, times=t) for k, p, t in outcome.layouts)
-        if isinstance(outcome, Infeasible):
-            self._learn(proposal, outcome)
-        else:
-            self.buying.forget(proposal.counts)
-            self.proven = False
-        return None
-
-    def _learn(self, proposal: Proposal, outcome: Infeasible) -> None:
-        if outcome.rests is Rests.FLOATING:
-            self.rests = Rests.FLOATING
-        if outcome.values is not None:
-            self.buying.require(price_out(self.instance, self.knapsack, outcome.values))
-        else:
-            self.buying.exclude(NoGood(counts=proposal.counts))
+        self.work.lp_solves += answer.work.lp_solves
+        self.work.dives += answer.work.dives
+        self.work.nodes += answer.work.nodes
+        if isinstance(answer, Packed):
+            return Outcome(loads=tuple(Load(kind=k, pattern=p, times=t) for k, p, t in answer.layouts))
+        if isinstance(answer, Infeasible):
+            return Outcome(impossible=True, rests=answer.rests)
+        return Outcome()
 
     def _take(self, loads: tuple[Load, ...] | None) -> None:
         if loads is None:

@@ -7,7 +7,8 @@ In this order, best effort: least steel of one's own used; fewest distinct layou
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice
 
 from cutting.instance import Instance
 from cutting.knapsack import Knapsack
@@ -17,7 +18,7 @@ from cutting.search import Answer, Search
 __all__ = ["sparing", "tidy"]
 
 OWN_PROPOSALS = 12
-EXCHANGES = 400
+EXCHANGES = 200
 
 
 def tidy(search: Search, answer: Answer, own_lengths: Sequence[int]) -> Answer:
@@ -36,9 +37,10 @@ def tidy(search: Search, answer: Answer, own_lengths: Sequence[int]) -> Answer:
     loads = answer.loads
     if any(own_lengths):
         loads = sparing(search, loads, own_lengths)
-    loads = _fewer_layouts(search.instance, search.knapsack, loads)
-    loads = _longer_drops(search.instance, loads)
-    return Answer(loads=loads, cost=answer.cost, bound=answer.bound, rests=answer.rests, work=answer.work)
+    loads = _fewer_layouts(search, loads)
+    loads = _longer_drops(search, loads)
+    cost = sum(search.instance.costs[load.kind] * load.times for load in loads)
+    return Answer(loads=loads, cost=cost, bound=answer.bound, rests=answer.rests, work=answer.work)
 
 
 def sparing(search: Search, loads: tuple[Load, ...], own_lengths: Sequence[int]) -> tuple[Load, ...]:
@@ -68,33 +70,35 @@ def _waste(instance: Instance, load: Load) -> int:
 
 def _score(instance: Instance, loads: Sequence[Load]) -> tuple[int, int]:
     """Smaller is better: layouts (a pattern on another kind of stick is another layout), then short drops."""
+    # Squares by waste: the last kerf that the drop loses is the same everywhere.
     return (len(loads), -sum(load.times * _waste(instance, load) ** 2 for load in loads))
 
 
-def _fewer_layouts(instance: Instance, knapsack: Knapsack, loads: tuple[Load, ...]) -> tuple[Load, ...]:
+def _fewer_layouts(search: Search, loads: tuple[Load, ...]) -> tuple[Load, ...]:
     """Keep the plan, or a run-by-run refill of the same sticks where that has fewer layouts."""
     loads = _merge(loads)
-    refilled = _refill(instance, knapsack, loads)
-    if refilled is not None and _score(instance, refilled) < _score(instance, loads):
+    refilled = _refill(search, loads)
+    if refilled is not None and _score(search.instance, refilled) < _score(search.instance, loads):
         return refilled
     return loads
 
 
-def _refill(instance: Instance, knapsack: Knapsack, loads: Sequence[Load]) -> tuple[Load, ...] | None:
+def _refill(search: Search, loads: Sequence[Load]) -> tuple[Load, ...] | None:
     """Fill the same sticks again in long runs of one pattern each.
 
     The sequential heuristic of Haessler (AIIE Transactions 7, 1975): the pattern that can be repeated most often while
     it wastes no more than its share of what may be wasted goes first.
     """
+    instance = search.instance
     left = list(instance.demands)
     sticks = Counter[int]()
     for load in loads:
         sticks[load.kind] += load.times
     done: list[Load] = []
     while any(left):
-        if len(done) + 1 >= len(loads):
+        if len(done) + 1 >= len(loads) or search.clock.over():
             return None
-        found = _longest_run(instance, knapsack, left, sticks)
+        found = _longest_run(instance, search.knapsack, left, sticks)
         if found is None:
             return None
         done.append(found)
@@ -133,33 +137,35 @@ def _runs(most: int) -> Iterable[int]:
         run = min(run - 1, run * 9 // 10) if run > 1 else 0
 
 
-def _longer_drops(instance: Instance, loads: tuple[Load, ...]) -> tuple[Load, ...]:
+def _longer_drops(search: Search, loads: tuple[Load, ...]) -> tuple[Load, ...]:
     """Repack pairs of single sticks so that one is as full as it can be and the other keeps the long drop."""
-    loads = _merge(loads)
-    budget = EXCHANGES
-    improved = True
-    while improved and budget > 0:
-        improved = False
-        single = [load for load in loads if load.times == 1]
-        for first in range(len(single)):
-            for second in range(len(single)):
-                if first == second or budget <= 0:
-                    continue
-                budget -= 1
-                better = _repack(instance, single[first], single[second])
-                if better is not None:
-                    rest = [load for load in loads if load not in (single[first], single[second])]
-                    changed = _merge([*rest, *better])
-                    if _score(instance, changed) < _score(instance, loads):
-                        loads, improved = changed, True
-                        break
-            if improved:
-                break
-    return loads
+    instance = search.instance
+    kept = [load for load in loads if load.times > 1]
+    known = {(load.kind, load.pattern) for load in kept}
+    single = sorted((load for load in loads if load.times == 1), key=lambda load: _waste(instance, load))
+    for first, second in _pairs(len(single)):
+        if search.clock.over():
+            break
+        full, other = single[first], single[second]
+        if full is None or other is None or not _waste(instance, full):
+            continue
+        better = _repack(instance, full, other)
+        fresh = sum((load.kind, load.pattern) not in known for load in better)
+        before = _waste(instance, full) ** 2 + _waste(instance, other) ** 2
+        after = sum(_waste(instance, load) ** 2 for load in better)
+        if better and (fresh - 2, -after) < (0, -before):
+            single[first], single[second] = better[0], (better[1] if len(better) > 1 else None)
+    return _merge([*kept, *(load for load in single if load is not None)])
 
 
-def _repack(instance: Instance, full: Load, other: Load) -> tuple[Load, ...] | None:
-    """Fill `full` as far as the pieces of both allow; the rest must fit on `other`, or be nothing at all."""
+def _pairs(count: int) -> Iterator[tuple[int, int]]:
+    """Fullest stick with emptiest stick first; so many pairs as the budget allows."""
+    pairs = ((first, second) for first in range(count) for second in range(count - 1, first, -1))
+    return islice(pairs, EXCHANGES)
+
+
+def _repack(instance: Instance, full: Load, other: Load) -> tuple[Load, ...]:
+    """Fill `full` as far as the pieces of both allow; the rest goes on `other` (nothing where it doesn't fit)."""
     union = [a + b for a, b in zip(full.pattern, other.pattern, strict=True)]
     pattern = fullest(instance.sizes, union, instance.capacities[full.kind])
     rest = tuple(a - b for a, b in zip(union, pattern, strict=True))
@@ -167,7 +173,7 @@ def _repack(instance: Instance, full: Load, other: Load) -> tuple[Load, ...] | N
         return (Load(kind=full.kind, pattern=pattern, times=1),)
     moved = Load(kind=other.kind, pattern=rest, times=1)
     if _waste(instance, moved) < 0:
-        return None
+        return ()
     return (Load(kind=full.kind, pattern=pattern, times=1), moved)
 
 

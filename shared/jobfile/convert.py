@@ -20,9 +20,7 @@ _LETTERS: Final = {Source.STICKS: "S", Source.RACK: "R", Source.OWN: "O"}
 _NO_TRIM: Final = (Fraction(0), Fraction(0))
 
 
-def convert(
-    top: TopFields | None, saw: SawFields, reading: Reading, lines: Mapping[str, Lines]
-) -> tuple[Job, Places]:
+def convert(top: TopFields | None, saw: SawFields, reading: Reading, lines: Mapping[str, Lines]) -> tuple[Job, Places]:
     """Make a job from the lines that are right.
 
     Parameters
@@ -73,9 +71,7 @@ def _parts(lines: Lines) -> tuple[tuple[Part, ...], tuple[str, ...]]:
     return parts, tuple(f"parts[{index}]" for index, _ in known)
 
 
-def _sticks(
-    lines: Mapping[str, Lines], trims: tuple[Fraction, Fraction]
-) -> tuple[tuple[Stick, ...], tuple[str, ...]]:
+def _sticks(lines: Mapping[str, Lines], trims: tuple[Fraction, Fraction]) -> tuple[tuple[Stick, ...], tuple[str, ...]]:
     sticks: list[Stick] = []
     places: list[str] = []
     for source, letter in _LETTERS.items():
@@ -88,9 +84,7 @@ def _sticks(
     return tuple(sticks), tuple(places)
 
 
-def _stick(
-    name: str, source: Source, line: StickLine | RackLine | OwnLine, trims: tuple[Fraction, Fraction]
-) -> Stick:
+def _stick(name: str, source: Source, line: StickLine | RackLine | OwnLine, trims: tuple[Fraction, Fraction]) -> Stick:
     return Stick(
         id=name,
         section=_section(line.section, line.material),
@@ -128,5 +122,3 @@ def _numbered(names: Iterable[tuple[int, str | None]], letter: str, taken: Itera
 @lru_cache(maxsize=1024)
 def _section(name: str, material: str) -> Section:
     return understand(name, material)
-
-

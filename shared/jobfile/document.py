@@ -23,7 +23,9 @@ MOST_BYTES: Final = 10_000_000
 """Largest document that is read."""
 
 _MOST_DIGITS: Final = 300
-_TOML_PLACE: Final = re.compile(r"(?P<what>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)\Z", re.DOTALL)
+_TOML_PLACE: Final = re.compile(
+    r"(?P<what>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)\Z", re.DOTALL
+)
 _WIDE: Final = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 
 

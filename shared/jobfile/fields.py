@@ -43,7 +43,7 @@ WEIGHTS: Final = {
     "cwt": 100 * Fraction("0.45359237"),
     "t": Fraction(1000),
 }
-"""Units that steel is priced by, in kg: the international pound, the US hundredweight of 100 lb, the tonne of 1000 kg."""
+"""Units that steel is priced by, in kg: the international pound, the US hundredweight of 100 lb, the tonne."""
 
 _LONGEST_NAME: Final = 100
 _LONGEST_TEXT: Final = 500
@@ -91,7 +91,7 @@ def _not_negative(value: Any, info: ValidationInfo) -> Fraction:
     except LengthError as error:
         refuse(error.wanted, error.position if isinstance(value, str) else None)
     except TypeError:
-        refuse("write a length as a number or a text, such as 80.5 or \"6' 8-1/2\\\"\"")
+        refuse('write a length as a number or a text, such as 80.5 or "6\' 8-1/2\\""')
 
 
 def _trims(value: Any, info: ValidationInfo) -> tuple[Fraction, Fraction]:
@@ -146,7 +146,7 @@ def _text(value: Any) -> str:
 
 
 def _unit(value: Any) -> Unit:
-    if isinstance(value, str) and value in Unit:
+    if isinstance(value, str) and value in {unit.value for unit in Unit}:
         return Unit(value)
     refuse(f"write what a bare number means: {', '.join(Unit)}")
 

@@ -66,13 +66,11 @@ def validate_table(
         return None, tuple(_problem(model, detail, where) for detail in error.errors(include_url=False))
 
 
-def validate_lines(
-    raw: Mapping[str, Any], field: str, reading: Reading
-) -> tuple[Lines, tuple[Problem, ...]]:
+def validate_lines(raw: Mapping[str, Any], field: str, reading: Reading) -> tuple[Lines, tuple[Problem, ...]]:
     """Validate one list of lines: the good ones with their index, and the problems of the others."""
     lines = raw.get(field, [])
     if not isinstance(lines, list):
-        message = f"write a list of tables: [[{field}]] in TOML, \"{field}\": [{{...}}] in JSON"
+        message = f'write a list of tables: [[{field}]] in TOML, "{field}": [{{...}}] in JSON'
         return [], (Problem(where=field, text=_shown(lines), message=message),)
     good: Lines = []
     problems: list[Problem] = []

@@ -80,5 +80,3 @@ def _in_order(problems: Sequence[Problem]) -> tuple[Problem, ...]:
     """Return each problem once, those of one line together."""
     lines = list(dict.fromkeys(problem.where.partition(".")[0] for problem in problems))
     return tuple(sorted(dict.fromkeys(problems), key=lambda problem: lines.index(problem.where.partition(".")[0])))
-
-

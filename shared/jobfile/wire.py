@@ -48,7 +48,9 @@ class SawFields(_Table):
 class PartLine(_Table):
     """One line of the parts list."""
 
-    mark: NameField | None = Field(default=None, description="The part's label; numbered when missing.", examples=["P1"])
+    mark: NameField | None = Field(
+        default=None, description="The part's label; numbered when missing.", examples=["P1"]
+    )
     section: NameField = Field(description="What it is cut from.", examples=["SHS 1-1/2x1-1/2x1/8"])
     material: TextField = Field(
         default="", description="Grade and finish; another material is another section.", examples=["galvanised"]
@@ -128,9 +130,7 @@ class TopFields(_Table):
         description="By how much a finished part may be under and over its length; one value for both.",
         examples=["1/16"],
     )
-    keep_from: LengthField | None = Field(
-        default=None, description="The shortest drop worth a label.", examples=["12"]
-    )
+    keep_from: LengthField | None = Field(default=None, description="The shortest drop worth a label.", examples=["12"])
 
 
 class JobFile(TopFields):

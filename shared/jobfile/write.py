@@ -156,5 +156,3 @@ def _value(value: str | int | list[str]) -> str:
 
 def _quoted(text: str) -> str:
     return '"' + "".join(_ESCAPES.get(character, character) for character in text) + '"'
-
-

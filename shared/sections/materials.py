@@ -119,7 +119,8 @@ def material_of(text: str) -> Material | None:
 _FINISH: Final = re.compile(
     r"galv|galvani[sz]ed|hdg|stainless|inox|edelstahl|304l?|316l?|430|alumini?um|alu|6061(?:-t6)?|6063(?:-t\d)?"
     r"|6060(?:-t\d+)?|6082(?:-t6)?|verzinkt|feuerverzinkt|galvanis[ée]e?|galvanizado|aluminio|brass|messing|copper"
-    r"|a36|a500|a513|a53|s235\w*|s275\w*|s355\w*|1\.4301|1\.4307|1\.4401|1\.4404|1\.4571|1018|primed|black|hr|cr|hrs|crs"
+    r"|a\d{2,3}|s\d{3}\w*|1\.4\d{3}|10(?:18|20|26)|st(?:37|52)(?:-\d)?|303|60(?:05|60|61|63|82)a?(?:-t\d+)?|primed|black"
+    r"|hr|cr|hrs|crs"
     r"|steel|acier|acero|certified"
 )
 

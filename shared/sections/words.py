@@ -25,7 +25,10 @@ class Tag(StrEnum):
     PIPE = "pipe"
 
 
-_HOLLOW_WORDS: Final = "hss tube tubes tubing box hollow rohr rohre tubo tubos rörs hohlprofil hohlprofile formrohr profilrohr tubulaire"
+_HOLLOW_WORDS: Final = (
+    "hss tube tubes tubing box hollow rohr rohre stahlrohr stahlrohre hohlprofil hohlprofile formrohr formrohre "
+    "profilrohr tubo tubos tubular tubulaire"
+)
 _WORDS: Final[dict[tuple[Tag, ...], str]] = {
     (Tag.HOLLOW,): _HOLLOW_WORDS,
     (Tag.HOLLOW, Tag.SQUARE): "shs quadratrohr vierkantrohr quadratrohre vierkantrohre qro",
@@ -38,8 +41,13 @@ _WORDS: Final[dict[tuple[Tag, ...], str]] = {
     (Tag.SOLID,): "solid plein pleins macizo maciza vollmaterial stahl",
     (Tag.SOLID, Tag.ROUND): "rod rods rb rd rundstahl rundstab rundeisen",
     (Tag.SOLID, Tag.SQUARE): "sb vierkantstahl vierkanteisen quadratstahl cuadradillo",
-    (Tag.FLAT,): "flat flats fb fl flatbar flachstahl flacheisen flach flachstab bandstahl strip strap plat plats meplat pletina pletinas",
-    (Tag.ANGLE,): "angle angles l winkel winkelstahl winkeleisen winkelprofil corniere cornieres angular angulo angulos lprofil",
+    (Tag.FLAT,): (
+        "flat flats fb fl flatbar flachstahl flacheisen flach flachstab bandstahl strip strap plat plats meplat "
+        "pletina pletinas"
+    ),
+    (Tag.ANGLE,): (
+        "angle angles l winkel winkelstahl winkeleisen winkelprofil corniere cornieres angular angulo angulos lprofil"
+    ),
     (Tag.CHANNEL,): "channel channels chan c mc pfc uprofil ustahl profilu",
     (Tag.UPN,): "upn unp",
     (Tag.PIPE,): "pipe pipes",
@@ -48,10 +56,11 @@ _WORDS: Final[dict[tuple[Tag, ...], str]] = {
 TAGS: Final[dict[str, tuple[Tag, ...]]] = {word: tags for tags, words in _WORDS.items() for word in words.split()}
 """Folded word to what it says."""
 
-NEUTRAL: Final = frozenset(
+_NEUTRAL_WORDS: Final = (
     "iron eisen fer equal unequal leg legs profil profile profiles profilé section erw dom seamless welded structural "
-    "of en de w wall wt thick thk nominal nom nps dn sch schedule od".split()
+    "of en de w wall wt thick thk nominal nom nps dn sch schedule od"
 )
+NEUTRAL: Final = frozenset(_NEUTRAL_WORDS.split())
 """Words that may stand in a section's name and say nothing about the family."""
 
 
@@ -63,7 +72,7 @@ def fold(word: str) -> str:
     >>> fold("Cornière"), fold("U-Profil"), fold("sq.")
     ('corniere', 'uprofil', 'sq')
     """
-    if word == "Ø" or word == "ø" or word == "⌀":
+    if word in {"Ø", "ø", "⌀"}:
         return "ø"
     decomposed = unicodedata.normalize("NFKD", word.lower())
     return "".join(c for c in decomposed if c.isalnum())

@@ -1,0 +1,1 @@
+"""Work in killable child processes: solves in a fair queue, readings and writings beside them."""

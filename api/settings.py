@@ -1,0 +1,110 @@
+"""What the service is started with."""
+
+from __future__ import annotations
+
+import ipaddress
+import os
+import secrets
+import socket
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Final
+
+__all__ = ["Limits", "Settings", "data_directory", "is_loopback", "own_names", "sqlite_url"]
+
+_LOOPBACK_NAMES: Final = ("localhost", "127.0.0.1", "::1")
+_MIB: Final = 1024 * 1024
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Limits:
+    """How much one request, one solve and all of them together may take.
+
+    Attributes
+    ----------
+    body : int
+        Bytes of a request's body.
+    solve_seconds, usual_seconds : float
+        Longest time limit that may be asked for, and the one taken where none is.
+    waiting, waiting_each : int
+        Solves that may wait at once, altogether and of one client.
+    places : int
+        Solves that run at once.
+    side_places : int
+        Readings and writings that run at once beside them.
+    side_seconds : float
+        Time that reading an upload or writing a paper may take.
+    side_memory, solve_memory : int
+        Bytes a child process may take for that, and for a solve.
+    stop_grace : float
+        Seconds a solve gets to hand over its best plan after a stop or at the end of its time.
+    attempts : int
+        How often a solve is taken up again that the end of the service cut short.
+    keep_days : float
+        Days after which a draft nobody opened is forgotten.
+    """
+
+    body: int = 4 * _MIB
+    solve_seconds: float = 300.0
+    usual_seconds: float = 10.0
+    waiting: int = 240
+    waiting_each: int = 60
+    places: int = field(default_factory=lambda: max(1, (os.cpu_count() or 1) - 1))
+    side_places: int = 2
+    side_seconds: float = 20.0
+    side_memory: int = 768 * _MIB
+    solve_memory: int = 4096 * _MIB
+    stop_grace: float = 5.0
+    attempts: int = 3
+    keep_days: float = 7.0
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Settings:
+    """Everything the service is started with.
+
+    Attributes
+    ----------
+    database : str
+        SQLAlchemy URL of the store.
+    password : str or None
+        The shop's password; None where no one needs one.
+    names : tuple of str
+        Host names, without port, by which the service may be addressed; addresses in numbers are always right.
+    secret : bytes
+        Signs the cookies.
+    limits : Limits
+        How much anything may take.
+    """
+
+    database: str
+    password: str | None = None
+    names: tuple[str, ...] = _LOOPBACK_NAMES
+    secret: bytes = field(default_factory=lambda: secrets.token_bytes(32), repr=False)
+    limits: Limits = field(default_factory=Limits)
+
+
+def is_loopback(host: str) -> bool:
+    """Whether listening at `host` reaches this computer only."""
+    try:
+        return ipaddress.ip_address(host).is_loopback
+    except ValueError:
+        return host == "localhost"
+
+
+def own_names() -> tuple[str, ...]:
+    """Return the names this computer goes by, its plain ones for the local network included."""
+    name = socket.gethostname().lower()
+    short = name.partition(".")[0]
+    return (*_LOOPBACK_NAMES, *dict.fromkeys((name, short, f"{short}.local")))
+
+
+def data_directory() -> Path:
+    """Return where this user's store lives, by the XDG base directory specification."""
+    base = os.environ.get("XDG_DATA_HOME") or str(Path.home() / ".local" / "share")
+    return Path(base) / "tallystick"
+
+
+def sqlite_url(path: Path) -> str:
+    """Return the SQLAlchemy URL of an SQLite file."""
+    return f"sqlite+pysqlite:///{path.resolve()}"

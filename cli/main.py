@@ -1,0 +1,56 @@
+"""The command line's entry: every command, and no traceback whatever happens."""
+
+from __future__ import annotations
+
+import os
+import sys
+from importlib.metadata import version
+from typing import Annotated
+
+import typer
+
+from cli import check, plan, schema
+from cli.app import app
+from cli.exits import Code
+from cutting.errors import CuttingError
+
+__all__ = ["run"]
+
+COMMANDS = (plan, check, schema)
+
+
+def _version(*, wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"tallystick {version('tallystick')}")
+        raise typer.Exit
+
+
+@app.callback()
+def main(
+    *,
+    _: Annotated[
+        bool,
+        typer.Option(
+            "--version", callback=lambda value: _version(wanted=value), is_eager=True, help="Say the version."
+        ),
+    ] = False,
+) -> None:
+    """From a parts list to the provably cheapest steel to buy, and a cut plan for the saw."""
+
+
+def run() -> None:
+    """Run the command line; what goes wrong is said in words, with the exit codes of `cli.exits.Code`."""
+    try:
+        app()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(Code.FAULTS)
+    except KeyboardInterrupt:
+        sys.stderr.write("stopped\n")
+        sys.exit(Code.STOPPED)
+    except CuttingError as error:
+        sys.stderr.write(f"{error}\n")
+        sys.exit(Code.DEFECT)
+    except Exception as error:  # noqa: BLE001 - the last net: a person at a saw can't use a traceback
+        sys.stderr.write(f"a defect of ours, sorry: {type(error).__name__}: {error}\n")
+        sys.exit(Code.DEFECT)

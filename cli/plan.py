@@ -1,0 +1,80 @@
+"""`tallystick plan`: the cheapest purchase for a job, how to cut it, and how good that is."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from cli.app import app
+from cli.exits import leave, leave_with_problems, of_status
+from cli.files import name_of, read_bytes, write_bytes
+from cutting.job import Job
+from cutting.plan import Result
+
+__all__ = ["plan"]
+
+_LONGEST = 86_400.0
+
+
+def _seconds(value: float) -> float:
+    if not 0 < value <= _LONGEST:
+        raise typer.BadParameter(f"write a number of seconds above 0 and up to {_LONGEST:.0f}")
+    return value
+
+
+@app.command()
+def plan(
+    job: Annotated[str, typer.Argument(metavar="JOB", help="Job file, TOML or JSON; - reads standard input.")],
+    json: Annotated[
+        str | None,
+        typer.Option("--json", metavar="FILE", help="Write the plan as JSON; - writes it to standard output instead."),
+    ] = None,
+    time_limit: Annotated[
+        float,
+        typer.Option(
+            "--time-limit", metavar="SECONDS", callback=_seconds, help="Time after which the best plan so far is taken."
+        ),
+    ] = 10.0,
+    seed: Annotated[
+        int, typer.Option("--seed", metavar="NUMBER", min=0, max=2**31 - 1, help="Seed of every random choice.")
+    ] = 0,
+) -> None:
+    """Plan a job: buy list, cuts, and how good that is."""
+    question = read_job_file(job)
+    result = _solve(question, time_limit, seed)
+    if json is not None:
+        from shared.planfile import write_plan  # noqa: PLC0415 - only where it is needed
+
+        write_bytes(json, write_plan(question, result))
+    if json != "-":
+        _show(question, result)
+    leave(of_status(result.status))
+
+
+def read_job_file(path: str) -> Job:
+    """Read a job file; ends the command with every problem where there is one."""
+    from shared.jobfile import read_job  # noqa: PLC0415 - keeps --help instant
+
+    job, problems = read_job(read_bytes(path), name=path)
+    if job is None:
+        leave_with_problems(name_of(path), problems)
+    return job
+
+
+def _solve(job: Job, limit: float, seed: int) -> Result:
+    from cli.progress import progress_line  # noqa: PLC0415 - the engine takes a moment to import
+    from cutting.solve import solve  # noqa: PLC0415
+
+    hear, clear = progress_line(job)
+    try:
+        return solve(job, limit, seed, hear)
+    finally:
+        clear()
+
+
+def _show(job: Job, result: Result) -> None:
+    from cli.show import is_bold_wanted, plan_text  # noqa: PLC0415
+    from shared.view import present  # noqa: PLC0415
+
+    typer.echo(plan_text(present(job, result), bold=is_bold_wanted()), nl=False)

@@ -1,0 +1,121 @@
+"""A plan as text for a terminal or a printer: laid out here, worked out elsewhere."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterator, Sequence
+
+from rich.cells import cell_len
+
+from shared.view import LayoutView, Quantity, View
+
+__all__ = ["is_bold_wanted", "plan_text"]
+
+
+def plan_text(view: View, *, bold: bool = False) -> str:
+    """Write a view as plain text.
+
+    Parameters
+    ----------
+    view : View
+        The plan, or why there is none.
+    bold : bool
+        Set headings in bold for a terminal.
+    """
+    strong = _bold if bold else str
+    lines = [strong(view.title), ""] if view.title else []
+    lines += [strong(view.answer), *(view.why or [view.proof] if view.proof else []), *view.remarks]
+    if view.totals is None:
+        return "\n".join(lines) + "\n"
+    lines += ["", strong("Buy list"), *_buy(view)]
+    lines += ["", strong("Cuts"), view.saw.sentence]
+    for layout in view.layouts:
+        lines += ["", f"{layout.number}. {layout.heading}", *_layout(layout, view.unit)]
+    lines += ["", *_totals(view), "", *view.cautions]
+    return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def is_bold_wanted() -> bool:
+    """Whether standard output is a terminal that may show bold (see no-color.org: NO_COLOR set and not empty)."""
+    return sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+
+
+def _bold(text: str) -> str:
+    return f"\x1b[1m{text}\x1b[0m"
+
+
+def _columns(rows: Sequence[Sequence[str]], sides: str) -> Iterator[str]:
+    """Set rows in columns, each to the left (<) or to the right (>); columns without any text are left out."""
+    kept = [column for column in range(len(sides)) if any(row[column] for row in rows[1:])]
+    widths = {column: max(cell_len(row[column]) for row in rows) for column in kept}
+    for row in rows:
+        cells = []
+        for column in kept:
+            space = " " * (widths[column] - cell_len(row[column]))
+            cells.append(space + row[column] if sides[column] == ">" else row[column] + space)
+        yield "  " + "  ".join(cells).rstrip()
+
+
+def _shown(quantity: Quantity | None) -> str:
+    return quantity.full if quantity else ""
+
+
+def _buy(view: View) -> Iterator[str]:
+    totals = view.totals
+    rows = [
+        ["", "section", "length", "id", "from", f"each {view.currency}", f"cost {view.currency}", "weight", "paint"]
+    ]
+    rows += [
+        [
+            str(row.quantity),
+            row.section,
+            row.length.full,
+            row.id,
+            row.source,
+            row.price.text if row.price else "",
+            row.cost.text if row.cost else "",
+            _shown(row.weight),
+            _shown(row.surface),
+        ]
+        for row in view.buy
+    ]
+    if totals:
+        cost = totals.cost.text if totals.cost else ""
+        rows.append(
+            [str(totals.sticks), "together", "", "", "", "", cost, _shown(totals.weight), _shown(totals.surface)]
+        )
+    return _columns(rows, "><><<>>>>")
+
+
+def _layout(layout: LayoutView, unit: str) -> Iterator[str]:
+    rows = [["", "mark", f"length {unit}", f"from {unit}", f"to {unit}", "note"]]
+    rows += [
+        [
+            str(piece.number),
+            piece.mark,
+            piece.length.text,
+            piece.start.text,
+            piece.end.text,
+            _note(piece.assembly, piece.note),
+        ]
+        for piece in layout.pieces
+    ]
+    for line in _columns(rows, "><>>><"):
+        yield f"  {line}"
+    yield f"    {layout.drop_words}"
+    for note in layout.notes:
+        yield f"    {note}"
+
+
+def _note(assembly: str, note: str) -> str:
+    return ": ".join(text for text in (assembly, note) if text)
+
+
+def _totals(view: View) -> Iterator[str]:
+    totals = view.totals
+    if totals:
+        yield (
+            f"{totals.parts} parts on {totals.sticks} sticks in {totals.layouts} layouts; "
+            f"{totals.used} of {totals.length.full} becomes parts."
+        )

@@ -1,0 +1,22 @@
+"""The bar drawing: one stick layout in drafting convention, as SVG with a text alternative."""
+
+from shared.drawing.bar import Bar, BarPiece, Dimension, End, square
+from shared.drawing.layouts import bar_of, drop_text, plan_bars, stick_ranges, whole_drop
+from shared.drawing.svg import Drawing, Strip, draw, svg_sheet
+
+__all__ = [
+    "Bar",
+    "BarPiece",
+    "Dimension",
+    "Drawing",
+    "End",
+    "Strip",
+    "bar_of",
+    "draw",
+    "drop_text",
+    "plan_bars",
+    "square",
+    "stick_ranges",
+    "svg_sheet",
+    "whole_drop",
+]

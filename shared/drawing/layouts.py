@@ -1,0 +1,91 @@
+"""From a plan's layouts to bars ready to be drawn."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from cutting.job import Job, Stick
+from cutting.plan import Cut, Piece, Plan
+from shared.drawing.bar import Bar, BarPiece, Dimension, square
+from shared.tape import Tape, tape_of
+
+__all__ = ["bar_of", "drop_text", "plan_bars", "stick_ranges", "whole_drop"]
+
+
+def plan_bars(job: Job, plan: Plan) -> tuple[Bar, ...]:
+    """Return a bar for each layout of a plan, in its order, each with its title."""
+    sticks = {stick.id: stick for stick in job.sticks}
+    tape = tape_of(job)
+    return tuple(
+        bar_of(cut, sticks[cut.stick], tape, f"{named}: {cut.section.label}, {tape.text(cut.length)}", job.keep_from)
+        for cut, (named, _) in zip(plan.cuts, stick_ranges(plan), strict=True)
+    )
+
+
+def stick_ranges(plan: Plan) -> tuple[tuple[str, tuple[int, ...]], ...]:
+    """Number a plan's sticks through, in cutting order: for each layout its name and its sticks' numbers.
+
+    A stick keeps its number on every sheet and label: ``Sticks 1 to 6`` and ``(1, 2, 3, 4, 5, 6)``.
+    """
+    ranges = []
+    begin = 1
+    for cut in plan.cuts:
+        numbers = tuple(range(begin, begin + cut.quantity))
+        named = f"Stick {begin}" if cut.quantity == 1 else f"Sticks {begin} to {numbers[-1]}"
+        ranges.append((named, numbers))
+        begin += cut.quantity
+    return tuple(ranges)
+
+
+def whole_drop(cut: Cut, stick: Stick) -> Fraction:
+    """Length of what is left as a tape says, mm: with the raw end, which isn't trimmed off a drop; 0 without a drop."""
+    return cut.drop + stick.trims[1] if cut.drop else Fraction(0)
+
+
+def drop_text(cut: Cut, stick: Stick, tape: Tape, keep_from: Fraction | None = None) -> str:
+    """Say what is left: ``drop 41 3/8 in``, or ``scrap`` where that isn't worth a label; empty where nothing is.
+
+    Where the stick may come short of its nominal length, the drop is at least as long as planned.
+    """
+    whole = whole_drop(cut, stick)
+    if not whole:
+        return "end trim" if stick.trims[1] else ""
+    word = "scrap" if keep_from is not None and whole < keep_from else "drop"
+    return f"{word} {'at least ' if stick.usable is not None else ''}{tape.text(whole)}"
+
+
+def bar_of(cut: Cut, stick: Stick, tape: Tape, title: str, keep_from: Fraction | None = None) -> Bar:
+    """Return the bar of one layout.
+
+    Parameters
+    ----------
+    cut : Cut
+        The layout.
+    stick : Stick
+        The line its sticks come from.
+    tape : Tape
+        How lengths are written.
+    title : str
+        Its name.
+    keep_from : Fraction or None
+        mm, the shortest drop worth a label.
+    """
+    return Bar(
+        title=title,
+        unit=tape.heading,
+        pieces=tuple(_piece(number, piece, tape) for number, piece in enumerate(cut.pieces, start=1)),
+        trim=f"trim {tape.text(stick.trims[0])}" if stick.trims[0] else "",
+        rest=drop_text(cut, stick, tape, keep_from),
+    )
+
+
+def _piece(number: int, piece: Piece, tape: Tape) -> BarPiece:
+    run = tape.bare(piece.end)
+    return BarPiece(
+        number=number,
+        mark=piece.mark,
+        start=square(piece.start),
+        end=square(piece.end),
+        dimensions=(Dimension(at=piece.end, text=run),),
+        told=f"{piece.mark}, {tape.text(piece.length)}, from {tape.bare(piece.start)} to {run}",
+    )

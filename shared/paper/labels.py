@@ -1,0 +1,183 @@
+"""Labels: one for each part, one for each drop worth keeping, each with its text as a QR code too."""
+
+from __future__ import annotations
+
+import dataclasses
+import io
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+import segno
+
+from cutting.job import Job, Part
+from cutting.plan import Plan
+from shared.drawing import stick_ranges, whole_drop
+from shared.paper.compiler import compile_pages, compile_pdf
+from shared.paper.issue import Issue, plan_id
+from shared.paper.label_sizes import LabelSheet
+from shared.paper.pdf import shown
+from shared.tape import Tape, tape_of
+
+__all__ = ["Label", "Labels", "labels_of", "labels_pages", "labels_pdf"]
+
+_PAGE = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
+_PLAIN_LIMIT = 600
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Label:
+    """One label.
+
+    Attributes
+    ----------
+    head : str
+        What is read from afar: the mark, or ``DROP``.
+    length : str
+        The piece's length.
+    section : str
+        With its material.
+    lines : tuple of str
+        What else is printed.
+    code : str
+        Plain text in the QR code.
+    """
+
+    head: str
+    length: str
+    section: str
+    lines: tuple[str, ...]
+    code: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Labels:
+    """All labels of a plan.
+
+    Attributes
+    ----------
+    sheet : LabelSheet
+        What they are printed on.
+    used : int
+        Labels missing on the first sheet, from the top left corner on.
+    title : str
+        Names the document.
+    date : str
+        ISO 8601.
+    labels : tuple of Label
+        Parts in cutting order, the drop of each stick behind its parts.
+    """
+
+    sheet: LabelSheet
+    used: int
+    title: str
+    date: str
+    labels: tuple[Label, ...]
+
+
+def labels_of(job: Job, plan: Plan, issue: Issue, sheet: LabelSheet, used: int = 0) -> Labels:
+    """Make the labels of a plan.
+
+    Parameters
+    ----------
+    job : Job
+        The question.
+    plan : Plan
+        The answer.
+    issue : Issue
+        Its date goes on the labels of drops.
+    sheet : LabelSheet
+        What to print on.
+    used : int
+        Labels missing on the first sheet, from 0 to all but one.
+
+    Raises
+    ------
+    ValueError
+        `used` is negative, or leaves no label on the first sheet.
+    """
+    if not 0 <= used < sheet.count:
+        raise ValueError(f"{used} labels can't be missing on a sheet of {sheet.count}; write 0 to {sheet.count - 1}")
+    return Labels(
+        sheet=sheet,
+        used=used,
+        title=job.title or "Untitled job",
+        date=issue.date.isoformat(),
+        labels=tuple(_all(job, plan, issue)),
+    )
+
+
+def _all(job: Job, plan: Plan, issue: Issue) -> Iterator[Label]:
+    parts = {part.mark: part for part in job.parts}
+    sticks = {stick.id: stick for stick in job.sticks}
+    tape = tape_of(job)
+    plan_name = plan_id(job, plan)
+    for cut, (_, numbers) in zip(plan.cuts, stick_ranges(plan), strict=True):
+        whole = whole_drop(cut, sticks[cut.stick])
+        kept = bool(whole) and job.keep_from is not None and whole >= job.keep_from
+        for number in numbers:
+            for position, piece in enumerate(cut.pieces, start=1):
+                yield _part(parts[piece.mark], f"stick {number}, piece {position}", job, plan_name, tape)
+            if kept:
+                at_least = "at least " if sticks[cut.stick].usable is not None else ""
+                yield _drop(cut.section.label, at_least + tape.text(whole), f"from stick {number}", plan_name, issue)
+
+
+def _part(part: Part, place: str, job: Job, plan_name: str, tape: Tape) -> Label:
+    length = tape.text(part.length)
+    about = [text for text in (part.assembly, part.note) if text]
+    return Label(
+        head=part.mark,
+        length=length,
+        section=part.section.label,
+        lines=tuple(text for text in (job.title, f"{place}, plan {plan_name}", ": ".join(about)) if text),
+        code=_code(part.mark, part.section.label, length, job.title, place, f"plan {plan_name}"),
+    )
+
+
+def _drop(section: str, length: str, place: str, plan_name: str, issue: Issue) -> Label:
+    day = issue.date.isoformat()
+    return Label(
+        head="DROP",
+        length=length,
+        section=section,
+        lines=(day, f"{place}, plan {plan_name}"),
+        code=_code("DROP", section, length, day, place, f"plan {plan_name}"),
+    )
+
+
+def _code(*texts: str) -> str:
+    return "\n".join(text for text in texts if text)[:_PLAIN_LIMIT]
+
+
+def labels_pdf(labels: Labels) -> bytes:
+    """Write labels as PDF; an empty tuple of labels gives one empty sheet."""
+    return compile_pdf("labels.typ", _data(labels), date.fromisoformat(labels.date))
+
+
+def labels_pages(labels: Labels, dots: float = 100.0) -> list[bytes]:
+    """Return the sheets of labels as PNG pictures."""
+    return compile_pages("labels.typ", _data(labels), dots)
+
+
+def _data(labels: Labels) -> dict[str, Any]:
+    sheet: Mapping[str, Any] = dataclasses.asdict(labels.sheet)
+    words, _ = shown({"title": labels.title, "labels": [_words(label) for label in labels.labels]})
+    for entry, label in zip(words["labels"], labels.labels, strict=True):
+        entry["code"] = _qr(label.code)
+    page = _PAGE[labels.sheet.paper.value]
+    return {**words, "sheet": {**sheet, "page": page, "paper": labels.sheet.paper.value}, "used": labels.used}
+
+
+def _words(label: Label) -> dict[str, Any]:
+    return {"head": label.head, "length": label.length, "section": label.section, "lines": list(label.lines)}
+
+
+def _qr(text: str) -> str:
+    """Return a text's QR code (ISO/IEC 18004) as SVG, its quiet zone included."""
+    out = io.BytesIO()
+    segno.make(text, error="l", micro=False, encoding="utf-8" if not text.isascii() else None).save(
+        out, kind="svg", xmldecl=False, svgns=True, border=2, nl=False
+    )
+    return out.getvalue().decode()

@@ -1,0 +1,205 @@
+"""The finished view of a cut sheet: every text ready, so that the template only sets type."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = [
+    "AssemblyLine",
+    "CutSheet",
+    "FetchLine",
+    "LayoutSheet",
+    "PieceLine",
+    "SectionSheet",
+    "StopLine",
+    "TitleBlock",
+]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TitleBlock:
+    """The title block (fields as in ISO 7200) at the foot of every page.
+
+    Attributes
+    ----------
+    document : str
+        What it is: ``Cut sheet``.
+    job : str
+        The job's title.
+    plan : str
+        The plan's id.
+    revision : str
+        ``-`` for a first issue.
+    date : str
+        ISO 8601.
+    """
+
+    document: str
+    job: str
+    plan: str
+    revision: str
+    date: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class FetchLine:
+    """One kind of stick to fetch: what, how long, from where, how many, what one weighs."""
+
+    section: str
+    length: str
+    source: str
+    quantity: str
+    weight: str
+    sticks: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class StopLine:
+    """One setting of the stop: its number, the length, what the first piece may measure, what is cut at it."""
+
+    number: str
+    length: str
+    band: str
+    pieces: str
+    marks: str
+    sticks: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PieceLine:
+    """One part on a stick: number, mark, length, running dimensions, its ends, its note."""
+
+    number: str
+    mark: str
+    length: str
+    start: str
+    end: str
+    ends: str
+    note: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class LayoutSheet:
+    """One layout.
+
+    Attributes
+    ----------
+    title : str
+        Which sticks: ``Sticks 1 to 6``.
+    alike : str
+        ``6 alike``, or empty for a single one.
+    sticks : tuple of str
+        A box to tick for each.
+    facts : str
+        What the stick is, where from, and its weight.
+    strips : tuple of str
+        The drawing, SVG.
+    told : str
+        The drawing in words.
+    rows : tuple of PieceLine
+        Parts in cutting order.
+    rest : str
+        What is left and what to do with it.
+    warnings : tuple of str
+        What to watch at this stick.
+    whole : bool
+        Short enough to stay on one page.
+    """
+
+    title: str
+    alike: str
+    sticks: tuple[str, ...]
+    facts: str
+    strips: tuple[str, ...]
+    told: str
+    rows: tuple[PieceLine, ...]
+    rest: str
+    warnings: tuple[str, ...]
+    whole: bool
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SectionSheet:
+    """One section: the saw's set-up, the stops, the layouts.
+
+    Attributes
+    ----------
+    title : str
+        The section with its material.
+    set_up : tuple of (str, str)
+        Kerf, trim, the shortest piece that can be held: name and text.
+    check : str
+        What to do with the first piece at each stop.
+    stops : tuple of StopLine
+        In the order that moves the stop least.
+    stops_note : str
+        How to use that order.
+    ends : bool
+        Whether any part has an angled end.
+    layouts : tuple of LayoutSheet
+        In the order in which they should be sawn.
+    """
+
+    title: str
+    set_up: tuple[tuple[str, str], ...]
+    check: str
+    stops: tuple[StopLine, ...]
+    stops_note: str
+    ends: bool
+    layouts: tuple[LayoutSheet, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class AssemblyLine:
+    """One assembly: its parts, and its share of weight, surface and cost."""
+
+    name: str
+    parts: str
+    pieces: str
+    weight: str
+    surface: str
+    cost: str
+    share: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class CutSheet:
+    """The whole cut sheet.
+
+    Attributes
+    ----------
+    block : TitleBlock
+        At the foot of every page.
+    paper : str
+        ``a4`` or ``letter``.
+    lead : str
+        How much there is to cut.
+    unit : str
+        Heading of every column of lengths: ``in`` or ``mm [in]``.
+    notes : tuple of str
+        How to read the sheet: running dimensions, rounded lengths, letters that the fonts lack.
+    cautions : tuple of str
+        For whoever saws.
+    fetch : tuple of FetchLine
+        Sticks to fetch.
+    sections : tuple of SectionSheet
+        In the order of the plan.
+    assemblies : tuple of AssemblyLine
+        Empty where the job names none.
+    assemblies_note : str
+        How the cost was shared.
+    limits : tuple of str
+        What the plan does not vouch for.
+    """
+
+    block: TitleBlock
+    paper: str
+    lead: str
+    unit: str
+    notes: tuple[str, ...]
+    cautions: tuple[str, ...]
+    fetch: tuple[FetchLine, ...]
+    sections: tuple[SectionSheet, ...]
+    assemblies: tuple[AssemblyLine, ...]
+    assemblies_note: str
+    limits: tuple[str, ...]

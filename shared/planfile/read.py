@@ -1,0 +1,158 @@
+"""Read a plan file back, for the checker."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from pydantic import ValidationError
+
+from cutting.errors import LengthError
+from cutting.job import Job, Section, Source
+from cutting.lengths import Unit, parse_length
+from cutting.plan import Buy, Cut, Objective, Piece, Plan
+from cutting.problems import Problem
+from shared.jobfile.document import read_document
+from shared.planfile.amounts import cost_text
+from shared.planfile.wire import BuyFields, CutFields, PieceFields, PlanFile
+
+__all__ = ["StatedPlan", "read_plan"]
+
+_MOST_SHOWN = 60
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class StatedPlan:
+    """A plan as a file states it.
+
+    Attributes
+    ----------
+    plan : Plan or None
+        What to buy and cut; None where the file says that there is no plan.
+    file : PlanFile
+        Everything the file says, its status and totals included.
+    """
+
+    plan: Plan | None
+    file: PlanFile
+
+
+def read_plan(data: bytes, job: Job) -> tuple[StatedPlan | None, tuple[Problem, ...]]:
+    """Read a plan file.
+
+    Parameters
+    ----------
+    data : bytes
+        JSON in UTF-8.
+    job : Job
+        The job it answers; what its lines are is looked up there, and what the file says else is kept as it is said.
+
+    Returns
+    -------
+    tuple of (StatedPlan or None, tuple of Problem)
+        Every problem at once, with its field path. Whether the plan is right is the checker's to say.
+    """
+    table, problems = read_document(data, name="plan.json")
+    if table is None:
+        return None, problems
+    try:
+        file = PlanFile.model_validate(table)
+    except ValidationError as error:
+        return None, tuple(
+            Problem(where=_path(detail["loc"]), text=_short(detail["input"]), message=detail["msg"])
+            for detail in error.errors(include_url=False)
+        )
+    return _Back(file, job).stated()
+
+
+def _path(loc: tuple[int | str, ...]) -> str:
+    return "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in loc).removeprefix(".") or "file"
+
+
+def _short(value: object) -> str:
+    text = str(value)
+    return text if len(text) <= _MOST_SHOWN else text[: _MOST_SHOWN - 3] + "..."
+
+
+class _Back:
+    """Turns the texts of one file back into values and keeps what could not be."""
+
+    def __init__(self, file: PlanFile, job: Job) -> None:
+        self._file = file
+        self._unit = Unit(file.unit)
+        self._sections = {stick.section.key: stick.section for stick in job.sticks}
+        self._job = job
+        self._problems: list[Problem] = []
+
+    def stated(self) -> tuple[StatedPlan | None, tuple[Problem, ...]]:
+        buy = tuple(self._buy(line, f"buy[{n}]") for n, line in enumerate(self._file.buy))
+        cuts = tuple(self._cut(cut, f"cuts[{n}]") for n, cut in enumerate(self._file.cuts))
+        objective = Objective(self._file.objective)
+        plan = None
+        if self._file.cost is not None:
+            plan = Plan(objective=objective, cost=self._cost(objective, self._file.cost, buy), buy=buy, cuts=cuts)
+        if self._problems:
+            return None, tuple(self._problems)
+        return StatedPlan(plan=plan, file=self._file), ()
+
+    def _length(self, text: str, where: str) -> Fraction:
+        try:
+            return parse_length(text, self._unit)
+        except LengthError as error:
+            self._problems.append(Problem(where=where, text=text, message=error.wanted, position=error.position))
+            return Fraction(0)
+
+    def _section(self, name: str, material: str) -> Section:
+        return self._sections.get((name, material), Section(name=name, material=material))
+
+    def _buy(self, line: BuyFields, where: str) -> Buy:
+        return Buy(
+            stick=line.id,
+            section=self._section(line.section, line.material),
+            length=self._length(line.length, f"{where}.length"),
+            source=Source(line.source),
+            quantity=line.quantity,
+            price=None if line.price is None else Decimal(line.price),
+            cost=None if line.cost is None else Decimal(line.cost),
+        )
+
+    def _cut(self, cut: CutFields, where: str) -> Cut:
+        return Cut(
+            stick=cut.id,
+            section=self._section(cut.section, cut.material),
+            length=self._length(cut.length, f"{where}.length"),
+            source=Source(cut.source),
+            quantity=cut.quantity,
+            pieces=tuple(self._piece(piece, f"{where}.parts[{n}]") for n, piece in enumerate(cut.parts)),
+            drop=self._length(cut.drop, f"{where}.drop"),
+            skim=cut.skim,
+            unheld=cut.unheld,
+        )
+
+    def _piece(self, piece: PieceFields, where: str) -> Piece:
+        length, start, end = (
+            self._length(getattr(piece, field), f"{where}.{field}") for field in ("length", "start", "end")
+        )
+        return Piece(mark=piece.mark, length=length, start=start, end=end)
+
+    def _cost(self, objective: Objective, text: str, buy: tuple[Buy, ...]) -> Fraction:
+        """Return the stated cost; of a weight, stated to the gram, the exact one where it agrees with that."""
+        if objective is Objective.LENGTH:
+            return self._length(text, "cost")
+        try:
+            stated = Fraction(Decimal(text))
+        except (ArithmeticError, ValueError):
+            self._problems.append(Problem(where="cost", text=_short(text), message="write an amount such as 61.40"))
+            return Fraction(0)
+        if objective is Objective.MONEY:
+            return stated
+        exact = sum(
+            (
+                line.quantity * line.length * (line.section.mass or 0) / 1000
+                for line in buy
+                if line.source is not Source.OWN
+            ),
+            Fraction(0),
+        )
+        return exact if cost_text(self._job, objective, exact) == text else stated

@@ -1,0 +1,99 @@
+"""The wire form of a plan."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+__all__ = ["BuyFields", "CutFields", "PieceFields", "PlanFile", "TotalFields", "plan_schema"]
+
+_Length = Annotated[str, Field(description="In the plan's unit, exactly.", examples=["80 1/2"], max_length=300)]
+_Amount = Annotated[str, Field(pattern=r"^\d+(\.\d+)?$", examples=["61.40"], max_length=60)]
+_Name = Annotated[str, Field(min_length=1, max_length=100)]
+_Count = Annotated[int, Field(ge=1, le=10**6)]
+_From = Literal["sticks", "rack", "own"]
+
+
+class _Table(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+
+
+class BuyFields(_Table):
+    """One line of the buy list."""
+
+    id: _Name = Field(description="The line of the job it comes from.")
+    section: _Name
+    material: str = ""
+    length: _Length
+    source: _From = Field(alias="from")
+    quantity: _Count
+    price: _Amount | None = Field(description="For one; null in a job without prices.")
+    cost: _Amount | None = Field(description="For all of the line.")
+
+
+class PieceFields(_Table):
+    """One part on a stick."""
+
+    mark: _Name
+    length: _Length
+    start: _Length = Field(description="Running dimension of its first end, from the trimmed end of the stick.")
+    end: _Length = Field(description="Running dimension of its second end.")
+
+
+class CutFields(_Table):
+    """One layout, and how many sticks are cut alike."""
+
+    id: _Name = Field(description="The line of the job the stick comes from.")
+    section: _Name
+    material: str = ""
+    length: _Length
+    source: _From = Field(alias="from")
+    quantity: _Count = Field(description="Sticks cut alike.")
+    parts: tuple[PieceFields, ...] = Field(description="In cutting order, from the trimmed end.", strict=False)
+    drop: _Length = Field(description="What is left behind the last cut; 0 where that cut ate it.")
+    skim: bool = Field(default=False, description="The last cut meets less than a full kerf of steel.")
+    unheld: tuple[int, ...] = Field(
+        default=(),
+        description="Numbers of the cuts, from 1, with less on both sides than the saw can hold.",
+        strict=False,
+    )
+
+
+class TotalFields(_Table):
+    """Sums over the plan."""
+
+    parts: int
+    sticks: int
+    length: _Length = Field(description="Of all sticks, rack and own pieces taken.")
+    weight: _Amount | None = Field(description="kg of these; null where a section's weight is unknown.")
+    used_share: _Amount = Field(description="Length of the parts over length taken, 0 to 1.")
+
+
+class PlanFile(_Table):
+    """A plan: what to buy, how to cut it, and how good that is."""
+
+    title: str = ""
+    unit: Literal["in", "ft", "mm", "cm", "m"] = Field(description="Unit of every length.")
+    currency: str | None = Field(description="Of every amount of money; null in a job without prices.")
+    status: Literal["optimal", "feasible", "infeasible", "unknown"]
+    objective: Literal["money", "length", "weight"] = Field(
+        description="What was minimised: money in the currency, bought length in the unit, or bought weight in kg."
+    )
+    cost: str | None = Field(description="What the plan costs, in terms of the objective; null without a plan.")
+    lower_bound: str | None = Field(description="Nothing costs less than this.")
+    gap: str | None = Field(description="What could at most still be saved: cost less lower bound.")
+    rests: Literal["exact", "floating"] = Field(
+        default="exact",
+        description="What the lower bound rests on: exact arithmetic, or a floating-point solver's word somewhere.",
+    )
+    why: tuple[str, ...] = Field(default=(), description="Why no plan can exist.", strict=False)
+    buy: tuple[BuyFields, ...] = Field(default=(), strict=False)
+    cuts: tuple[CutFields, ...] = Field(default=(), strict=False)
+    totals: TotalFields | None = Field(default=None, description="Null without a plan.")
+
+
+def plan_schema() -> dict[str, Any]:
+    """JSON Schema (draft 2020-12) of the plan file."""
+    schema = PlanFile.model_json_schema()
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema, "title": "Tallystick plan"}

@@ -1,0 +1,116 @@
+"""Write a plan as JSON: the same job and plan give the same bytes, so no time and no date is in it."""
+
+from __future__ import annotations
+
+import json
+from decimal import Decimal
+from fractions import Fraction
+
+from cutting.job import Job
+from cutting.lengths import format_length
+from cutting.model import objective_of
+from cutting.plan import Buy, Cut, Plan, Result
+from cutting.totals import add_up
+from shared.planfile.amounts import bound_text, cost_text, decimal_text
+from shared.planfile.wire import BuyFields, CutFields, PieceFields, PlanFile, TotalFields
+
+__all__ = ["plan_file", "write_plan"]
+
+
+def write_plan(job: Job, result: Result) -> bytes:
+    """Write what `solve` gave for a job.
+
+    Parameters
+    ----------
+    job : Job
+        The question.
+    result : Result
+        The answer with its proof.
+
+    Returns
+    -------
+    bytes
+        JSON in UTF-8 as described by `shared.planfile.plan_schema`.
+    """
+    text = json.dumps(plan_file(job, result).model_dump(by_alias=True), ensure_ascii=False, indent=2)
+    return (text + "\n").encode()
+
+
+def plan_file(job: Job, result: Result) -> PlanFile:
+    """Return the wire form of what `solve` gave for a job."""
+    plan = result.plan
+    objective = objective_of(job)
+    return PlanFile(
+        title=job.title,
+        unit=job.unit.value,
+        currency=job.currency,
+        status=result.status.value,
+        objective=objective.value,
+        cost=None if plan is None else cost_text(job, objective, plan.cost),
+        lower_bound=None if result.proof.infeasible else bound_text(job, objective, result.proof.lower_bound),
+        gap=None if result.gap is None else cost_text(job, objective, result.gap),
+        rests=result.proof.rests.value,
+        why=result.proof.infeasible,
+        buy=() if plan is None else tuple(_buy(job, line) for line in plan.buy),
+        cuts=() if plan is None else tuple(_cut(job, cut) for cut in plan.cuts),
+        totals=None if plan is None else _totals(job, plan),
+    )
+
+
+def _length(job: Job, mm: Fraction) -> str:
+    return format_length(mm, job.unit)
+
+
+def _money(amount: Decimal | None) -> str | None:
+    return None if amount is None else f"{amount:f}"
+
+
+def _buy(job: Job, line: Buy) -> BuyFields:
+    return BuyFields.model_validate(
+        {
+            "id": line.stick,
+            "section": line.section.name,
+            "material": line.section.material,
+            "length": _length(job, line.length),
+            "from": line.source.value,
+            "quantity": line.quantity,
+            "price": _money(line.price),
+            "cost": _money(line.cost),
+        }
+    )
+
+
+def _cut(job: Job, cut: Cut) -> CutFields:
+    return CutFields.model_validate(
+        {
+            "id": cut.stick,
+            "section": cut.section.name,
+            "material": cut.section.material,
+            "length": _length(job, cut.length),
+            "from": cut.source.value,
+            "quantity": cut.quantity,
+            "parts": tuple(
+                PieceFields(
+                    mark=piece.mark,
+                    length=_length(job, piece.length),
+                    start=_length(job, piece.start),
+                    end=_length(job, piece.end),
+                )
+                for piece in cut.pieces
+            ),
+            "drop": _length(job, cut.drop),
+            "skim": cut.skim,
+            "unheld": cut.unheld,
+        }
+    )
+
+
+def _totals(job: Job, plan: Plan) -> TotalFields:
+    totals = add_up(plan)
+    return TotalFields(
+        parts=totals.parts,
+        sticks=totals.sticks,
+        length=_length(job, totals.length),
+        weight=None if totals.weight is None else decimal_text(totals.weight, 3),
+        used_share=decimal_text(totals.share, 4),
+    )

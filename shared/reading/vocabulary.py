@@ -1,0 +1,114 @@
+"""The words of parts lists in English, German, French and Spanish, folded (lower case, no accents)."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from shared.sections.words import fold
+
+__all__ = [
+    "ALSO",
+    "COUNTERS",
+    "DITTO",
+    "HANDS",
+    "LENGTH_WORDS",
+    "MARK_WORDS",
+    "NOTE_WORDS",
+    "NUMBERS",
+    "QUANTITY_WORDS",
+    "SET_WORDS",
+    "TOTAL_WORDS",
+    "fold",
+]
+
+
+def _words(text: str) -> frozenset[str]:
+    return frozenset(text.split())
+
+
+NUMBERS: Final[dict[str, int]] = {
+    word: value
+    for value, words in {
+        1: "one ein eine einen un une uno una",
+        2: "two zwei deux dos pair pr paar paire par",
+        3: "three drei trois tres",
+        4: "four vier quatre cuatro",
+        5: "five funf cinq cinco",
+        6: "six sechs seis",
+        7: "seven sieben sept siete",
+        8: "eight acht huit ocho",
+        9: "nine neun neuf nueve",
+        10: "ten zehn dix diez",
+        11: "eleven elf onze once",
+        12: "twelve zwolf douze doce dozen dutzend douzaine docena",
+        16: "sixteen",
+        20: "twenty zwanzig vingt veinte",
+        24: "twentyfour",
+    }.items()
+    for word in words.split()
+}
+"""Number words; a pair is two, a dozen twelve."""
+
+MULTIPLIERS: Final = {"pair": 2, "pairs": 2, "pr": 2, "prs": 2, "paar": 2, "dozen": 12, "doz": 12, "dutzend": 12}
+"""Counters that multiply the number before them."""
+
+COUNTERS: Final = _words(
+    "pc pcs pce pces piece pieces ea each off nr nos no reqd required req times stk stck stuck st stueck piece pieces pza pzas "
+    "pieza piezas ud uds unidad unidades u pz pair pairs pr prs paar dozen doz dutzend lengths lgths lgth lengte qty exemplaires "
+    "ex fois mal x"
+)
+"""Words that stand behind a quantity."""
+
+QUANTITY_WORDS: Final = _words(
+    "qty quantity quant qnty qté qte quantite anzahl menge stuckzahl stueckzahl stk cant cantidad nb nombre count number nr pcs "
+    "pieces"
+)
+"""Words that stand before a quantity."""
+
+LENGTH_WORDS: Final = _words("l lg lgth len length long lang lange laenge longueur longitud largo cut @ at a")
+"""Words that stand before a length."""
+
+MARK_WORDS: Final = _words("mark mk part pos position item no nr teil repere rep marca pieza itm ref detail")
+"""Words that stand before a mark or an item number."""
+
+NOTE_WORDS: Final = _words(
+    "hole holes drill drilled drilling tap tapped cope coped copes vent vents notch notched notches slot slotted slots weld "
+    "welded tack with w see not note nota notes note: paint painted deburr tolerance tol bend bent punch punched bore bored loch "
+    "locher lochung bohrung bohren gebohrt mit siehe trou trous perce percer avec voir agujero agujeros taladro taladrar con ver "
+    "spacing spaced centres centers centre center cc ctrs crs apart from per both one ends end except for incl including "
+    "fuer pour para"
+)
+"""Words after which numbers belong to a note."""
+
+ALSO: Final = _words(
+    "plate plates baseplate baseplates platte platten blech bleche lochblech plaque plaques tole toles placa placas chapa chapas "
+    "sheet sheets bolt bolts screw screws nut nuts washer washers rivet rivets schraube schrauben mutter muttern scheibe scheiben "
+    "boulon boulons vis ecrou ecrous rondelle rondelles tornillo tornillos tuerca tuercas arandela arandelas hinge hinges "
+    "scharnier scharniere charniere charnieres bisagra bisagras castor castors caster casters wheel wheels rolle rollen "
+    "lenkrolle lenkrollen roulette roulettes rueda ruedas gusset gussets bracket brackets cap caps endcap endcaps kappe kappen "
+    "bouchon bouchons tapon tapones latch latches hook hooks haken crochet crochets gancho ganchos chain mesh expanded anchor "
+    "anchors dubel ankle foot-pads pads pad feet glide glides handle handles griff griffe poignee tarp tarpaulin canvas plank "
+    "planks decking board boards plywood timber lumber paint primer farbe peinture pintura electrode electrodes rods-weld wire "
+    "rope cable magnet magnets spring springs lock locks bearing bearings bushing bushings eyelet eyelets knob knobs clamp clamps "
+    "clip clips insert inserts rivnut rivnuts threaded gewindestange"
+)
+"""Nouns of what is no bar stock."""
+
+TOTAL_WORDS: Final = _words("total totals subtotal sum summe gesamt zwischensumme somme totaux suma sumas totales gesamtsumme")
+"""Words that begin a total."""
+
+DITTO: Final = _words("ditto do dito idem dto same gleich desgl desgleichen")
+"""Words for "as above"."""
+
+SET_WORDS: Final = _words(
+    "set sets frame frames assembly assemblies assy assys unit units gate gates stall stalls rack racks panel panels stand stands "
+    "bench benches satz satze sets gestell gestelle rahmen baugruppe baugruppen jeu jeux ensemble ensembles cadre cadres juego "
+    "juegos conjunto conjuntos marco marcos table tables module modules bay bays trestle trestles"
+)
+"""Words for an assembly that is made several times."""
+
+HANDS: Final[dict[str, str]] = {
+    **dict.fromkeys(("l", "lh", "left", "links", "gauche", "izq", "izquierda", "izquierdo"), "left"),
+    **dict.fromkeys(("r", "rh", "right", "rechts", "droite", "der", "derecha", "derecho"), "right"),
+}
+"""Words for handed parts."""

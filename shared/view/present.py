@@ -1,0 +1,229 @@
+"""Present a plan: from job and result to the finished view, once, for every writer."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from decimal import Decimal
+from fractions import Fraction
+from itertools import groupby
+
+from cutting.job import Job, Part, Source, Stick
+from cutting.lengths import show_length
+from cutting.plan import Buy, Cut, Piece, Plan, Result
+from cutting.totals import add_up
+from shared.view.model import (
+    BuyRow,
+    DropRow,
+    LayoutView,
+    PartRow,
+    PieceView,
+    SawView,
+    StopRow,
+    TotalsView,
+    View,
+)
+from shared.view.values import Amount, Quantity, amount, length, surface, weight
+from shared.view.words import CAUTIONS, answer, gap_text, listed, proof, remarks, saw_sentence, trim_words, usual_trims
+
+__all__ = ["present"]
+
+
+def present(job: Job, result: Result) -> View:
+    """Make the view of what `solve` gave for a job.
+
+    Parameters
+    ----------
+    job : Job
+        The question.
+    result : Result
+        The answer with its proof.
+
+    Returns
+    -------
+    View
+        With every string ready.
+    """
+    plan = result.plan
+    layouts = () if plan is None else _layouts(job, plan)
+    return View(
+        title=job.title,
+        unit=job.unit.value,
+        currency=job.currency or "",
+        status=result.status,
+        answer=answer(job, result),
+        proof=proof(job, result),
+        remarks=remarks(job, result),
+        why=result.proof.infeasible,
+        gap=gap_text(job, result),
+        saw=SawView(
+            sentence=saw_sentence(job),
+            kerf=length(job.saw.kerf, job.unit),
+            hold=None if job.saw.hold is None else length(job.saw.hold, job.unit),
+        ),
+        buy=() if plan is None else tuple(_buy(job, plan, line) for line in plan.buy),
+        layouts=layouts,
+        parts=() if plan is None else tuple(_part(job, plan, part) for part in job.parts),
+        drops=_drops(layouts),
+        totals=None if plan is None else _totals(job, plan),
+        cautions=CAUTIONS,
+    )
+
+
+def _amount(job: Job, value: Decimal | None) -> Amount | None:
+    return None if value is None or job.currency is None else amount(value, job.currency)
+
+
+def _mass(job: Job, rate: Fraction | None, mm: Fraction) -> Quantity | None:
+    return weight(None if rate is None else rate * mm / 1000, job.unit)
+
+
+def _paint(job: Job, rate: Fraction | None, mm: Fraction) -> Quantity | None:
+    return surface(None if rate is None else rate * mm / 1000, job.unit)
+
+
+def _name(source: Source, quantity: int) -> str:
+    one = {Source.STICKS: "stick", Source.RACK: "rack piece", Source.OWN: "own piece"}[source]
+    return one if quantity == 1 else f"{one}s"
+
+
+def _buy(job: Job, plan: Plan, line: Buy) -> BuyRow:
+    cut_from_it = sum(
+        (cut.quantity * piece.length for cut in plan.cuts if cut.stick == line.stick for piece in cut.pieces),
+        Fraction(0),
+    )
+    shown = length(line.length, job.unit)
+    return BuyRow(
+        id=line.stick,
+        section=line.section.label,
+        length=shown,
+        source=line.source.value,
+        what=f"{line.quantity} {_name(line.source, line.quantity)} of {line.section.label}, {shown.full}",
+        quantity=line.quantity,
+        price=_amount(job, line.price),
+        cost=_amount(job, line.cost),
+        weight=_mass(job, line.section.mass, line.quantity * line.length),
+        surface=_paint(job, line.section.surface, cut_from_it),
+    )
+
+
+def _layouts(job: Job, plan: Plan) -> tuple[LayoutView, ...]:
+    sticks = {stick.id: stick for stick in job.sticks}
+    parts = {part.mark: part for part in job.parts}
+    return tuple(_layout(job, number, cut, sticks[cut.stick], parts) for number, cut in enumerate(plan.cuts, start=1))
+
+
+def _layout(job: Job, number: int, cut: Cut, stick: Stick, parts: Mapping[str, Part]) -> LayoutView:
+    whole = cut.drop + stick.trims[1] if cut.drop else cut.drop
+    keep = bool(cut.drop) and job.keep_from is not None and whole >= job.keep_from
+    shown = length(cut.length, job.unit)
+    alike = ", cut alike" if cut.quantity > 1 else ""
+    return LayoutView(
+        number=number,
+        heading=f"{cut.quantity} {_name(cut.source, cut.quantity)} of {cut.section.label}, "
+        f"{shown.full} ({cut.stick}){alike}",
+        id=cut.stick,
+        section=cut.section.label,
+        length=shown,
+        source=cut.source.value,
+        quantity=cut.quantity,
+        trims=(length(stick.trims[0], job.unit), length(stick.trims[1], job.unit)),
+        clear=length(stick.clear, job.unit),
+        pieces=tuple(_piece(job, number, piece, parts[piece.mark]) for number, piece in enumerate(cut.pieces, start=1)),
+        stops=tuple(_stop(job, mm, list(run)) for mm, run in groupby(cut.pieces, key=lambda piece: piece.length)),
+        drop=length(cut.drop, job.unit),
+        drop_whole=length(whole, job.unit),
+        drop_words=_left(job, whole, keep=keep),
+        keep=keep,
+        notes=_notes(job, cut, stick),
+        weight=_mass(job, cut.section.mass, cut.length),
+    )
+
+
+def _piece(job: Job, number: int, piece: Piece, part: Part) -> PieceView:
+    return PieceView(
+        number=number,
+        mark=piece.mark,
+        note=part.note,
+        assembly=part.assembly,
+        length=length(piece.length, job.unit),
+        start=length(piece.start, job.unit),
+        end=length(piece.end, job.unit),
+    )
+
+
+def _stop(job: Job, mm: Fraction, run: list[Piece]) -> StopRow:
+    marks = dict.fromkeys(piece.mark for piece in run)
+    return StopRow(length=length(mm, job.unit), count=len(run), marks=", ".join(marks))
+
+
+def _left(job: Job, whole: Fraction, *, keep: bool) -> str:
+    if not whole:
+        return "nothing is left"
+    return f"drop {show_length(whole, job.unit)}{', label and keep' if keep else ''}"
+
+
+def _notes(job: Job, cut: Cut, stick: Stick) -> tuple[str, ...]:
+    notes = []
+    if stick.trims != usual_trims(job):
+        words = trim_words(job, stick.trims)
+        notes.append(f"{words[0].upper()}{words[1:]}.")
+    if stick.usable is not None:
+        notes.append(f"Planned for {show_length(stick.usable, job.unit)}: it may come that short.")
+    if cut.skim:
+        notes.append("The last cut only skims the end of the stick, where a blade wanders: feed slowly.")
+    if cut.unheld and job.saw.hold is not None:
+        numbers = listed([str(number) for number in cut.unheld])
+        held = show_length(job.saw.hold, job.unit)
+        notes.append(f"At part {numbers} both sides of the cut are shorter than {held}: clamp with a packer.")
+    return tuple(notes)
+
+
+def _part(job: Job, plan: Plan, part: Part) -> PartRow:
+    where: Counter[int] = Counter()
+    for number, cut in enumerate(plan.cuts, start=1):
+        where[number] += cut.quantity * sum(piece.mark == part.mark for piece in cut.pieces)
+    planned = sum(where.values())
+    return PartRow(
+        mark=part.mark,
+        section=part.section.label,
+        note=part.note,
+        assembly=part.assembly,
+        length=length(part.length, job.unit),
+        asked=part.quantity,
+        planned=planned,
+        layouts=", ".join(f"{count} on layout {number}" for number, count in where.items() if count),
+        weight=_mass(job, part.section.mass, part.length * planned),
+        surface=_paint(job, part.section.surface, part.length * planned),
+    )
+
+
+def _drops(layouts: tuple[LayoutView, ...]) -> tuple[DropRow, ...]:
+    rows = [
+        DropRow(
+            section=layout.section,
+            length=layout.drop_whole,
+            quantity=layout.quantity,
+            layout=layout.number,
+            keep=layout.keep,
+        )
+        for layout in layouts
+        if layout.drop.mm
+    ]
+    return tuple(sorted(rows, key=lambda row: (-row.length.mm, row.layout)))
+
+
+def _totals(job: Job, plan: Plan) -> TotalsView:
+    sums = add_up(plan)
+    costs = [line.cost for line in plan.buy if line.cost is not None]
+    thousandths = int(sums.share * 1000 + Fraction(1, 2))
+    return TotalsView(
+        parts=sums.parts,
+        sticks=sums.sticks,
+        layouts=len(plan.cuts),
+        length=length(sums.length, job.unit),
+        used=f"{thousandths // 10}.{thousandths % 10} %",
+        weight=weight(sums.weight, job.unit),
+        surface=surface(sums.surface, job.unit),
+        cost=_amount(job, sum(costs, Decimal(0))) if costs else None,
+    )
