@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from enum import Enum
 from typing import Any
 
@@ -87,11 +86,10 @@ class ProblemBody(BaseModel):
     errors: tuple[Fault, ...] = Field(default=(), description="Every single fault with what was sent.")
 
 
-@dataclass(frozen=True, kw_only=True)
 class ApiError(Exception):
     """Answer a request with a problem.
 
-    Attributes
+    Parameters
     ----------
     kind : Kind
         Which.
@@ -99,14 +97,18 @@ class ApiError(Exception):
         This one in words.
     faults : tuple of Fault
         Every single one.
-    headers : mapping of str to str
+    headers : mapping of str to str, optional
         To be sent with it.
     """
 
-    kind: Kind
-    detail: str
-    faults: tuple[Fault, ...] = ()
-    headers: Mapping[str, str] = field(default_factory=dict)
+    def __init__(
+        self, *, kind: Kind, detail: str, faults: tuple[Fault, ...] = (), headers: Mapping[str, str] | None = None
+    ) -> None:
+        self.kind = kind
+        self.detail = detail
+        self.faults = faults
+        self.headers = headers or {}
+        super().__init__(detail)
 
     def body(self, instance: str) -> dict[str, Any]:
         """Return the problem as JSON has it."""

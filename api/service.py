@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import hashlib
-from collections.abc import AsyncIterator, Sequence
+from collections.abc import AsyncGenerator, Sequence
 from contextlib import aclosing, suppress
 from typing import Any, Final
 
@@ -102,11 +102,8 @@ class Service:
     async def add(self, job: NewJob, key: str | None = None) -> tuple[JobRecord, bool]:
         """Keep a job and have it solved; raises ApiError where the queue is full or the key was used."""
         try:
-            if key is not None and (used := await run_in_threadpool(self.store.by_key, key)) is not None:
-                if used[1] != job.digest:
-                    raise KeyClashError(key)
-                return used[0], False
-            return await run_in_threadpool(self.scheduler.add, job, key)
+            known = None if key is None else await run_in_threadpool(self.store.of_key, key, job.digest)
+            return (known, False) if known is not None else await run_in_threadpool(self.scheduler.add, job, key)
         except KeyClashError:
             fault = Fault(detail="Take a new key for a new job.", parameter="Idempotency-Key", text=key)
             detail = "This key came before with another job."
@@ -127,7 +124,7 @@ class Service:
         """Return how far a job's solve is."""
         return self.scheduler.news(job_id)
 
-    async def follow(self, job_id: str) -> AsyncIterator[JobRecord]:
+    async def follow(self, job_id: str) -> AsyncGenerator[JobRecord, None]:
         """Yield a job now and whenever something about it may have changed, until it is over or gone."""
         with self.hub.listen(job_id) as changed:
             while (record := await run_in_threadpool(self.store.get, job_id)) is not None:

@@ -10,10 +10,13 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 
-__all__ = ["Limits", "Settings", "data_directory", "is_loopback", "own_names", "sqlite_url"]
+__all__ = ["LONGEST_SOLVE", "Limits", "Settings", "data_directory", "is_loopback", "own_names", "sqlite_url"]
 
 _LOOPBACK_NAMES: Final = ("localhost", "127.0.0.1", "::1")
 _MIB: Final = 1024 * 1024
+
+LONGEST_SOLVE: Final = 300.0
+"""Longest time limit that may be asked for, in seconds."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -24,8 +27,8 @@ class Limits:
     ----------
     body : int
         Bytes of a request's body.
-    solve_seconds, usual_seconds : float
-        Longest time limit that may be asked for, and the one taken where none is.
+    usual_seconds : float
+        Time limit of a solve where none is asked for.
     waiting, waiting_each : int
         Solves that may wait at once, altogether and of one client.
     places : int
@@ -45,7 +48,6 @@ class Limits:
     """
 
     body: int = 4 * _MIB
-    solve_seconds: float = 300.0
     usual_seconds: float = 10.0
     waiting: int = 240
     waiting_each: int = 60

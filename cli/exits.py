@@ -7,6 +7,7 @@ from enum import IntEnum
 from typing import NoReturn
 
 import typer
+from rich.cells import cell_len
 
 from cutting.plan import Status
 from cutting.problems import Problem
@@ -54,7 +55,13 @@ def leave_with_problems(name: str, problems: Sequence[Problem]) -> NoReturn:
 
 
 def _block(problem: Problem) -> str:
-    lines = [f"  {problem.where}: {problem.text}".rstrip(": ") if problem.text else f"  {problem.where}"]
-    if problem.text and problem.position is not None:
-        lines.append(" " * (len(f"  {problem.where}: ") + problem.position) + "^")
+    where, text = _printable(problem.where), _printable(problem.text)
+    lines = [f"  {where}: {text}" if text else f"  {where}"]
+    if text and problem.position is not None:
+        lines.append(" " * (cell_len(f"  {where}: ") + cell_len(text[: problem.position])) + "^")
     return "\n".join([*lines, f"      {problem.message}"])
+
+
+def _printable(text: str) -> str:
+    """Keep a terminal safe from what a file may hold; positions stay."""
+    return "".join(character if character.isprintable() else "\N{REPLACEMENT CHARACTER}" for character in text)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import sys
 from importlib.metadata import version
@@ -40,6 +41,9 @@ def main(
 
 def run() -> None:
     """Run the command line; what goes wrong is said in words, with the exit codes of `cli.exits.Code`."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
     try:
         app()
     except BrokenPipeError:

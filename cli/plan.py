@@ -9,6 +9,21 @@ import typer
 from cli.app import app
 from cli.exits import leave, leave_with_problems, of_status
 from cli.files import name_of, read_bytes, write_bytes
+from cli.papers import (
+    BuyListOption,
+    DateOption,
+    LabelSheetOption,
+    LabelsOption,
+    LabelsUsedOption,
+    PaperOption,
+    Papers,
+    PdfOption,
+    RequestOption,
+    RevisionOption,
+    SvgOption,
+    XlsxOption,
+    write_papers,
+)
 from cutting.job import Job
 from cutting.plan import Result
 
@@ -26,6 +41,7 @@ def _seconds(value: float) -> float:
 @app.command()
 def plan(
     job: Annotated[str, typer.Argument(metavar="JOB", help="Job file, TOML or JSON; - reads standard input.")],
+    *,
     json: Annotated[
         str | None,
         typer.Option("--json", metavar="FILE", help="Write the plan as JSON; - writes it to standard output instead."),
@@ -39,15 +55,40 @@ def plan(
     seed: Annotated[
         int, typer.Option("--seed", metavar="NUMBER", min=0, max=2**31 - 1, help="Seed of every random choice.")
     ] = 0,
+    xlsx: XlsxOption = None,
+    pdf: PdfOption = None,
+    labels: LabelsOption = None,
+    svg: SvgOption = None,
+    buy_list: BuyListOption = None,
+    request: RequestOption = None,
+    paper: PaperOption = None,
+    label_sheet: LabelSheetOption = None,
+    labels_used: LabelsUsedOption = 0,
+    revision: RevisionOption = "",
+    date: DateOption = None,
 ) -> None:
     """Plan a job: buy list, cuts, and how good that is."""
+    papers = Papers(
+        xlsx=xlsx,
+        pdf=pdf,
+        labels=labels,
+        svg=svg,
+        buy_list=buy_list,
+        request=request,
+        paper=paper,
+        label_sheet=label_sheet,
+        labels_used=labels_used,
+        revision=revision,
+        date=date,
+    )
     question = read_job_file(job)
     result = _solve(question, time_limit, seed)
     if json is not None:
         from shared.planfile import write_plan  # noqa: PLC0415 - only where it is needed
 
         write_bytes(json, write_plan(question, result))
-    if json != "-":
+    write_papers(papers, question, result)
+    if "-" not in {json, *papers.files}:
         _show(question, result)
     leave(of_status(result.status))
 

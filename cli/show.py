@@ -25,7 +25,7 @@ def plan_text(view: View, *, bold: bool = False) -> str:
     """
     strong = _bold if bold else str
     lines = [strong(view.title), ""] if view.title else []
-    lines += [strong(view.answer), *(view.why or [view.proof] if view.proof else []), *view.remarks]
+    lines += [strong(view.answer), *view.why, *([view.proof] if view.proof else []), *view.remarks]
     if view.totals is None:
         return "\n".join(lines) + "\n"
     lines += ["", strong("Buy list"), *_buy(view)]
@@ -115,7 +115,4 @@ def _note(assembly: str, note: str) -> str:
 def _totals(view: View) -> Iterator[str]:
     totals = view.totals
     if totals:
-        yield (
-            f"{totals.parts} parts on {totals.sticks} sticks in {totals.layouts} layouts; "
-            f"{totals.used} of {totals.length.full} becomes parts."
-        )
+        yield totals.sentence

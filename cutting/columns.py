@@ -93,6 +93,7 @@ class Relaxation:
     def _build(self) -> None:
         inst = self.instance
         solver = pywraplp.Solver.CreateSolver("GLOP")
+        solver.SetSolverSpecificParametersAsString("use_preprocessing: false use_scaling: false")  # half the simplex steps
         infinity = solver.infinity()
         self._solver = solver
         self._part_rows = [solver.RowConstraint(d, infinity, "") for d in inst.demands]

@@ -108,7 +108,7 @@ def _stick_problems(job: Job, stick: Stick, where: str) -> Iterator[Problem]:
     yield from _trim_problems(job.saw, stick, where, show)
     if isinstance(stick.price, Discount) and not 0 <= stick.price.share <= 1:
         message = 'a discount lies between 0 and 100 %, such as "40 %"'
-        yield Problem(where=f"{where}.discount", text=f"{stick.price.share * 100} %", message=message)
+        yield Problem(where=f"{where}.discount", text=_percent(stick.price), message=message)
 
 
 def _trim_problems(saw: Saw, stick: Stick, where: str, show: Callable[[Fraction], str]) -> Iterator[Problem]:
@@ -120,6 +120,10 @@ def _trim_problems(saw: Saw, stick: Stick, where: str, show: Callable[[Fraction]
     if stick.clear <= 0:
         message = f"nothing of this stick is left once its ends are trimmed ({' and '.join(map(show, stick.trims))})"
         yield Problem(where=f"{where}.end_trim", text=show(stick.length), message=message)
+
+
+def _percent(discount: Discount) -> str:
+    return f"{(discount.share * 100).normalize():f} %"
 
 
 def _repeated(names: Sequence[str], places: Sequence[str], field: str) -> Iterator[Problem]:
@@ -154,7 +158,7 @@ def _price_problems(job: Job, stick: Stick, where: str) -> Iterator[Problem]:
         yield Problem(where=f"{where}.price_per_weight", text=label, message=message)
     elif isinstance(stick.price, Discount) and lowest_rate(job, stick) is None:
         message = f"no stick of {label} has a price that this discount could come off; write a price instead"
-        yield Problem(where=f"{where}.discount", text=f"{stick.price.share * 100:f} %", message=message)
+        yield Problem(where=f"{where}.discount", text=_percent(stick.price), message=message)
     elif stick.price is None and job.currency is not None:
         message = "other lines have a price and this one has none; write price, price_per_length or price_per_weight"
         yield Problem(where=f"{where}.price", text="", message=message)

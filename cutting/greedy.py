@@ -3,11 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
 
 from cutting.instance import Instance
 from cutting.layouts import Load
 
 __all__ = ["fill_greedily", "longest_first"]
+
+
+Ints = NDArray[Any]
 
 
 def longest_first(instance: Instance, left: Sequence[int], capacity: int, first: int = 0) -> tuple[int, ...]:
@@ -29,32 +36,35 @@ def fill_greedily(instance: Instance) -> tuple[Load, ...] | None:
     tuple of Load or None
         None where the limited sticks ran out; that proves nothing.
     """
-    left = list(instance.demands)
-    sticks = list(instance.limits)
+    left = np.array(instance.demands, dtype=np.int64)
+    sticks = np.array(instance.limits, dtype=np.int64)
     loads: list[Load] = []
-    while any(left):
+    while left.any():
         found = _cheapest_fill(instance, left, sticks)
         if found is None:
             return None
         kind, pattern = found
-        times = min([sticks[kind], *(have // need for have, need in zip(left, pattern, strict=True) if need)])
-        loads.append(Load(kind=kind, pattern=pattern, times=times))
+        times = min(int(sticks[kind]), int((left[pattern > 0] // pattern[pattern > 0]).min()))
+        loads.append(Load(kind=kind, pattern=tuple(pattern.tolist()), times=times))
         sticks[kind] -= times
-        left = [have - need * times for have, need in zip(left, pattern, strict=True)]
+        left -= pattern * times
     return tuple(loads)
 
 
-def _cheapest_fill(instance: Instance, left: list[int], sticks: list[int]) -> tuple[int, tuple[int, ...]] | None:
-    """The kind whose stick costs least per length it holds of what is left."""
-    best: tuple[float, int] | None = None
-    chosen: tuple[int, tuple[int, ...]] | None = None
-    for kind, capacity in enumerate(instance.capacities):
-        if not sticks[kind]:
-            continue
-        pattern = longest_first(instance, left, capacity)
-        held = sum(size * count for size, count in zip(instance.sizes, pattern, strict=True))
-        if held:
-            score = (instance.costs[kind] / held, -held)
-            if best is None or score < best:
-                best, chosen = score, (kind, pattern)
-    return chosen
+def _cheapest_fill(instance: Instance, left: Ints, sticks: Ints) -> tuple[int, Ints] | None:
+    """The kind whose stick costs least per length it holds of what is left, all kinds filled at once."""
+    kinds = np.flatnonzero(sticks)
+    capacities = np.array(instance.capacities, dtype=np.int64)[kinds]
+    room = capacities.copy()
+    patterns = np.zeros((len(kinds), len(left)), dtype=np.int64)
+    for part in np.flatnonzero(left):
+        take = np.minimum(room // instance.sizes[part], left[part])
+        patterns[:, part] = take
+        room -= take * instance.sizes[part]
+    held = capacities - room
+    if not held.any():
+        return None
+    costs = np.array(instance.costs, dtype=np.float64)[kinds]
+    rate = np.where(held > 0, costs / np.maximum(held, 1), np.inf)
+    best = int(np.lexsort((-held, rate))[0])
+    return int(kinds[best]), patterns[best]

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from cutting.angled.rows import RowModel
+
 __all__ = ["Instance"]
 
 
@@ -23,6 +25,10 @@ class Instance:
         Objective cost of one stick of each kind, at least 0.
     limits : tuple of int
         Most sticks of each kind that may be taken, already finite.
+    rows : RowModel or None
+        Where parts have angled ends: how they lie next to each other, item by item and stick by stick in the order of
+        `sizes` and `capacities`. Those then are such that whatever fits by them fits in any order and pose, and equal
+        sizes may occur.
     """
 
     sizes: tuple[int, ...]
@@ -30,3 +36,4 @@ class Instance:
     capacities: tuple[int, ...]
     costs: tuple[int, ...]
     limits: tuple[int, ...]
+    rows: RowModel | None = None

@@ -348,13 +348,21 @@ class _Search:
         """Read the patterns back and put the capacities into the order of the caller."""
         patterns: list[Pattern | None] = [None] * len(self.order)
         totals = [0] * len(self.order)
+        dense: list[tuple[int, int]] = []
         for position, s in enumerate(self.order):
             found = self.where[position]
             if found is None:
                 totals[s] = int(self.record[position])
                 continue
             totals[s] = found[2]
-            patterns[s] = self._pattern(*found)
+            if self.items and self.first_dense == 0 and found[0] == len(self.items):
+                dense.append((s, found[1]))
+            else:
+                patterns[s] = self._pattern(*found)
+        if dense:
+            counts = self._many(np.array([size for _, size in dense], dtype=np.int64))
+            for (s, _), row in zip(dense, counts.tolist(), strict=True):
+                patterns[s] = tuple(row)
         return Best(values=tuple(totals), patterns=tuple(patterns))
 
     def around(self, demands: Sequence[int], most: int) -> list[tuple[int, Pattern]]:
@@ -363,15 +371,22 @@ class _Search:
         single = [item for item in self.items if item.pieces == 1]
         sizes = np.array([item.size for item in single], dtype=np.int64)
         worth = np.array([item.value for item in single], dtype=np.int64)
+        chosen: list[tuple[int, Ints, Ints]] = []
         for s, capacity in enumerate(self.capacities):
             room = capacity - sizes
             total = np.where(room >= 0, self.final[np.maximum(room, 0)] + worth, -1)
             floor = -1 if self.floors is None else self.floors[s]
             order = np.argsort(-total, kind="stable")[: 3 * most]
             order = order[total[order] > floor]
-            if len(order) == 0:
-                continue
-            counts = self._many(room[order])
+            if len(order):
+                chosen.append((s, order, room[order]))
+        if not chosen:
+            return found
+        every = self._many(np.concatenate([room for _, _, room in chosen]))
+        first = 0
+        for s, order, _ in chosen:
+            counts = every[first : first + len(order)]
+            first += len(order)
             kinds = np.array([single[at].kind for at in order])
             counts[np.arange(len(order)), kinds] += 1
             found.extend((s, pattern) for pattern in _spread(counts, kinds, demands, most))

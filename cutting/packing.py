@@ -21,15 +21,22 @@ from cutting.fitting import best_fit
 from cutting.knapsack import Knapsack, Pattern
 from cutting.plan import Rests
 from cutting.relaxation import Relaxation, Work
+from cutting.selecting import Choice, choose, refute
+from cutting.survivors import Pool, Test, survivors
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterable, Sequence
 
     from cutting.instance import Instance
 
 __all__ = ["Infeasible", "Packed", "Unknown", "pack"]
 
 _EFFORT = 1_000_000
+_FIRST_DIVES = 2  # dives before a proof is tried
+_MOST_DIVES = 40
+_POOL = 30_000  # most patterns to choose from
+_NODES = 5_000  # most nodes of one branch and bound
+_REFUTE = 60.0  # deterministic time for verifying what HiGHS calls infeasible
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -82,7 +89,9 @@ def pack(
     knapsack: Knapsack,
     seed: int = 0,
     should_stop: Callable[[], bool] = lambda: False,
+    seconds_left: Callable[[], float] = lambda: 60.0,
     effort: int = _EFFORT,
+    columns: Iterable[tuple[int, Pattern]] = (),
 ) -> Packed | Infeasible | Unknown:
     """Cut all parts of a section from exactly these sticks, or prove that it cannot be done.
 
@@ -98,8 +107,12 @@ def pack(
         For the random choices of the dives.
     should_stop
         Ends the search early (the clock of the caller).
+    seconds_left
+        How long a solver that cannot be interrupted may take at most.
     effort
         Most linear programs solved, over all stages.
+    columns
+        (kind of stick, pattern) already known to be useful, to start column generation from.
 
     Raises
     ------
@@ -109,7 +122,9 @@ def pack(
     if len(counts) != len(instance.capacities) or min(counts, default=0) < 0:
         msg = "a count of at least 0 is needed for each kind of stick"
         raise ValueError(msg)
-    return _Packing(instance, counts, knapsack, seed, should_stop, effort).run()
+    return _Packing(
+        instance, counts, knapsack, seed, should_stop, seconds_left, effort, columns
+    ).run()
 
 
 class _Packing:
@@ -122,14 +137,19 @@ class _Packing:
         knapsack: Knapsack,
         seed: int,
         should_stop: Callable[[], bool],
+        seconds_left: Callable[[], float],
         effort: int,
+        columns: Iterable[tuple[int, Pattern]],
     ) -> None:
         self.instance = instance
         self.counts = tuple(counts)
         self.knapsack = knapsack
+        self.seed = seed
         self.rng = Random(seed)
         self.clock = should_stop
+        self.seconds_left = seconds_left
         self.effort = effort
+        self.columns = columns
         self.work = Work()
         self.bag = _bag(instance, self.counts)
 
@@ -143,15 +163,67 @@ class _Packing:
         if packed is not None:
             return self._packed(packed)
         knapsack = Knapsack(self.bag.sizes, self.bag.demands, self.bag.capacities)
-        relaxation = Relaxation(self.bag, knapsack, self.work)
-        root = relaxation.solve(self.bag, self.should_stop)
+        self.relaxation = Relaxation(self.bag, knapsack, self.work)
+        self._seed_columns()
+        root = self.relaxation.solve(self.bag, self.should_stop)
         if root.violated:
             return self._violated(root.values)
-        while not self.should_stop() and self.work.dives < 20:
-            packed = dive(relaxation, self.bag, self.rng, self.should_stop)
+        outcome = self._dives(_FIRST_DIVES)
+        if outcome is None:
+            outcome = self._prove(knapsack)
+        if outcome is None:
+            outcome = self._dives(_MOST_DIVES)
+        return outcome or Unknown(work=self.work)
+
+    def _seed_columns(self) -> None:
+        """Start column generation from what the caller knows, where it is within this bag."""
+        kinds = {capacity: kind for kind, capacity in enumerate(self.bag.capacities)}
+        for kind, pattern in self.columns:
+            own = kinds.get(self.instance.capacities[kind])
+            if own is not None and all(a <= d for a, d in zip(pattern, self.bag.demands, strict=True)):
+                self.relaxation.add(own, tuple(pattern))
+
+    def _dives(self, most: int) -> Packed | None:
+        for _ in range(most):
+            if self.should_stop():
+                return None
+            packed = dive(self.relaxation, self.bag, self.rng, self.should_stop)
             if packed is not None:
                 return self._packed(packed)
-        return Unknown(work=self.work)
+        return None
+
+    def _prove(self, knapsack: Knapsack) -> Packed | Infeasible | None:
+        """List the patterns that can matter and choose from them."""
+        root = self.relaxation.solve(self.bag, self.should_stop, enough=0.0)
+        if root.violated:
+            return self._violated(root.values)
+        if not root.finished:
+            return None
+        tests = [
+            Test(values=values, best=knapsack.best(values).values)
+            for values in (root.values, self.bag.sizes)
+        ]
+        pool = survivors(self.bag, tests, _POOL, self.should_stop)
+        if pool is None:
+            return None
+        self.work.patterns += len(pool)
+        choice = choose(self.bag, pool, nodes=_NODES, seconds=self.seconds_left())
+        self.work.nodes += choice.nodes
+        if choice.none:
+            choice = self._verified(pool)
+        if choice.sticks is not None:
+            return self._packed(choice.sticks)
+        if choice.none:
+            return Infeasible(rests=choice.rests, values=None, work=self.work)
+        return None
+
+    def _verified(self, pool: Pool) -> Choice:
+        """Ask again, in whole numbers, what was said to be infeasible."""
+        again = refute(self.bag, pool, seed=self.seed, effort=_REFUTE, should_stop=self.should_stop)
+        self.work.nodes += again.nodes
+        if again.none or again.sticks is not None:
+            return again
+        return Choice(none=True, rests=Rests.FLOATING)
 
     def _simple_values(self) -> tuple[int, ...]:
         """Values that show a shortage at a glance: the sizes, or 1 for a part that fits nowhere."""

@@ -13,7 +13,22 @@ from fractions import Fraction
 
 from cutting.job import Section, Source
 
-__all__ = ["Buy", "Cut", "Objective", "Piece", "Plan", "Proof", "Report", "Result", "Rests", "SectionReport", "Status"]
+__all__ = [
+    "Buy",
+    "Cut",
+    "Lie",
+    "Objective",
+    "Piece",
+    "Plan",
+    "Proof",
+    "Report",
+    "Result",
+    "Rests",
+    "SectionReport",
+    "Sharing",
+    "Status",
+    "Stroke",
+]
 
 
 class Status(StrEnum):
@@ -45,6 +60,70 @@ class Rests(StrEnum):
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Lie:
+    """How a part with angled ends lies in the stick.
+
+    The stick's section is seen from the trimmed end, its first side upright (an angle reads as an L, a channel as a C);
+    x runs along the stick, w across it along the side that lies in the plane of a cut, from its bottom or left end to
+    its top or right end. A face then is ``x = c + w tan(lean)``.
+
+    Attributes
+    ----------
+    turned : bool
+        End for end: its second end comes first. (A turned part is turned about its upright axis, then rolled.)
+    roll : int
+        Quarter turns, clockwise, that it lies rolled: 0 to 3.
+    planes : tuple of int
+        For its face nearer the trimmed end and the other one, which side of the section lies in the plane of the cut.
+    leans : tuple of Fraction
+        Their signed degrees from square.
+    lengths : tuple of Fraction
+        mm between long points, along the centre line, between short points; irrational ones rounded up.
+    """
+
+    turned: bool
+    roll: int
+    planes: tuple[int, int]
+    leans: tuple[Fraction, Fraction]
+    lengths: tuple[Fraction, Fraction, Fraction]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Stroke:
+    """One stroke of the saw through a stick that holds angled ends.
+
+    Attributes
+    ----------
+    at : Fraction
+        mm from the trimmed end, along the edge that `Cut.edge` names, to the face it makes; where it makes two, to the
+        face nearer the trimmed end. Rounded to the nearest 1/1024 in or 0.01 mm.
+    angle : Fraction
+        Degrees from square that the saw is set to.
+    swing : int
+        0 for square; 1 where the cut reaches further along the stick at the back (the fence), -1 at the front.
+    plane : int
+        Which side of the section lies flat, in the plane of the cut.
+    roll : int
+        Quarter turns, clockwise seen from the trimmed end, to roll the stick before this stroke.
+    ends, begins : int or None
+        Number, from 1, of the piece whose further end, and of the piece whose nearer end it makes. Both: a shared cut.
+    """
+
+    at: Fraction
+    angle: Fraction
+    swing: int
+    plane: int
+    roll: int
+    ends: int | None
+    begins: int | None
+
+    @property
+    def shared(self) -> bool:
+        """Whether it makes two angled ends at once."""
+        return self.ends is not None and self.begins is not None and self.angle > 0
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Piece:
     """One part on a stick.
 
@@ -55,13 +134,17 @@ class Piece:
     length : Fraction
         mm, the part's length as stated in the job.
     start, end : Fraction
-        mm from the trimmed end: running dimensions of its two ends.
+        mm from the trimmed end: running dimensions of its two ends. Of a part with angled ends: of the two points between
+        which its length was measured.
+    lie : Lie or None
+        How it lies, where it has an angled end.
     """
 
     mark: str
     length: Fraction
     start: Fraction
     end: Fraction
+    lie: Lie | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -114,11 +197,15 @@ class Cut:
     pieces : tuple of Piece
         Parts in cutting order, from the trimmed end.
     drop : Fraction
-        mm left over behind the last cut, 0 where the last cut ate it.
+        mm left over behind the last cut, 0 where the last cut ate it; along its shorter side where that cut is angled.
     skim : bool
         The last cut meets less than a full kerf of steel, where a blade wanders.
     unheld : tuple of int
         1-based numbers of the cuts where both sides are shorter than the saw can hold.
+    strokes : tuple of Stroke
+        Where the stick holds angled ends: every stroke of the saw, in order. Empty where all ends are square.
+    edge : str
+        The edge of the stick along which `strokes` are measured; empty where all ends are square.
     """
 
     stick: str
@@ -130,6 +217,37 @@ class Cut:
     drop: Fraction
     skim: bool
     unheld: tuple[int, ...] = ()
+    strokes: tuple[Stroke, ...] = ()
+    edge: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Sharing:
+    """What shared cuts save in one section, against cutting each part out singly.
+
+    Attributes
+    ----------
+    section : Section
+        Which.
+    shared : int
+        Strokes that make two angled ends at once, over all sticks.
+    sticks : int or None
+        Sticks fewer than the cheapest plan without shared cuts takes; None where that is not known for certain.
+    cost : Fraction or None
+        What that plan costs more, in the objective's unit: exact, or at least this much (`certain`); None where unknown
+        or where the sticks don't suffice without sharing.
+    certain : bool
+        Whether that plan is proven to be the cheapest without shared cuts.
+    possible : bool
+        Whether a plan without shared cuts exists at all.
+    """
+
+    section: Section
+    shared: int
+    sticks: int | None
+    cost: Fraction | None
+    certain: bool
+    possible: bool = True
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -146,12 +264,15 @@ class Plan:
         In the order of the job's sticks.
     cuts : tuple of Cut
         In the order they should be sawn.
+    sharing : tuple of Sharing
+        For each section with angled ends what shared cuts save.
     """
 
     objective: Objective
     cost: Fraction
     buy: tuple[Buy, ...]
     cuts: tuple[Cut, ...]
+    sharing: tuple[Sharing, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -18,6 +18,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
 from ortools.linear_solver import pywraplp
 
 if TYPE_CHECKING:
@@ -106,9 +107,9 @@ class Relaxation:
 
     def _build(self) -> None:
         lp = pywraplp.Solver.CreateSolver("GLOP")
+        lp.SetSolverSpecificParametersAsString("use_preprocessing: false use_scaling: false")  # half the simplex steps
         infinity = lp.infinity()
         self._lp = lp
-        lp.SetSolverSpecificParametersAsString("use_preprocessing:false use_scaling:false")
         self._rows = [lp.Constraint(float(d), infinity) for d in self.bag.demands]
         self._caps = [lp.Constraint(-infinity, float(n)) for n in self.bag.counts]
         objective = lp.Objective()
@@ -121,6 +122,9 @@ class Relaxation:
             self._left.append(left)
         self._vars: list[pywraplp.Variable] = []
         self._open: list[bool] = []
+        # Kind and pattern of every column, a row each, in an array that grows by doubling.
+        self._stacked = np.zeros((256, 1 + len(self.bag.sizes)), dtype=np.int64)
+        self._stacked_columns = 0
 
     def add(self, kind: int, pattern: Pattern) -> bool:
         """Add a column unless it is there already; return whether it was new."""
@@ -151,17 +155,27 @@ class Relaxation:
         for cap, count in zip(self._caps, bag.counts, strict=True):
             cap.SetUb(float(count))
         infinity = self._lp.infinity()
-        demands = bag.demands
-        for at, (kind, pattern) in enumerate(self._columns):
-            fits = bag.counts[kind] > 0 and all(
-                a <= d for a, d in zip(pattern, demands, strict=True)
-            )
+        for at, fits in enumerate(self._fitting(bag)):
             if fits != self._open[at]:
                 self._vars[at].SetUb(infinity if fits else 0.0)
                 self._open[at] = fits
         self._now = bag
 
-    def solve(self, bag: Bag, should_stop: Callable[[], bool], most: int = 100_000) -> Fraction:
+    def _fitting(self, bag: Bag) -> list[bool]:
+        """Say of every column whether the bag still has a stick and all the pieces for it."""
+        for kind, pattern in self._columns[self._stacked_columns :]:
+            if self._stacked_columns == len(self._stacked):
+                self._stacked = np.concatenate((self._stacked, np.zeros_like(self._stacked)))
+            self._stacked[self._stacked_columns] = (kind, *pattern)
+            self._stacked_columns += 1
+        table = self._stacked[: self._stacked_columns]
+        has_stick = np.array(bag.counts)[table[:, 0]] > 0
+        fits: list[bool] = (has_stick & (table[:, 1:] <= np.array(bag.demands)).all(axis=1)).tolist()
+        return fits
+
+    def solve(
+        self, bag: Bag, should_stop: Callable[[], bool], *, enough: float | None = None
+    ) -> Fraction:
         """Pack `bag` with as little left out as fractions of patterns allow.
 
         Parameters
@@ -170,19 +184,22 @@ class Relaxation:
             The bag as a whole or what remains of it.
         should_stop
             Asked before each pricing.
-        most
-            Most pricings.
+        enough
+            Share of what the bag could spare that need not be spared (0: generate to the end);
+            None for the usual share.
         """
         self.settle(bag)
         smoothing = self.smoothing
         if self._centre is None:
             self._price(self._by_size(), bag)
-        for _ in range(most):
+        if enough is None:
+            enough = self.enough
+        while True:
             self._lp.Solve()
             self.work.lp_solves += 1
             if should_stop():
                 return self._fraction((), violated=False, finished=False)
-            if self._centre is not None and self._good_enough(bag, self._centre):
+            if self._centre is not None and self._good_enough(bag, self._centre, enough):
                 return self._fraction(self._centre.values, violated=False, finished=True)
             duals = self._whole_duals(bag)
             trial = self._smoothed(duals, smoothing)
@@ -194,19 +211,18 @@ class Relaxation:
             if added == 0 and trial is duals:
                 return self._fraction(trial.values, violated=False, finished=True)
             smoothing = self.smoothing if added else 0.0
-        return self._fraction((), violated=False, finished=False)
 
     def _room(self, bag: Bag) -> int:
         """Return the cost of all sticks of the bag in whole units."""
         return sum(c * n for c, n in zip(self._costs, bag.counts, strict=True))
 
-    def _good_enough(self, bag: Bag, centre: _Duals) -> bool:
+    def _good_enough(self, bag: Bag, centre: _Duals, enough: float) -> bool:
         """Whether nothing is left out and most of what can be spared is spared."""
-        if self.enough == 0 or any(left.solution_value() > _LEFT_OUT for left in self._left):
+        if enough == 0 or any(left.solution_value() > _LEFT_OUT for left in self._left):
             return False
         bound = self._bound(centre, bag)
         used = self._lp.Objective().Value() * _SCALE
-        return bool(used - bound <= self.enough * (self._room(bag) - bound))
+        return bool(used - bound <= enough * (self._room(bag) - bound))
 
     def _whole_duals(self, bag: Bag) -> _Duals:
         values = tuple(

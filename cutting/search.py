@@ -102,7 +102,7 @@ class Search:
         self.seed = seed
         self.clock = clock
         self.report = report
-        self.knapsack = Knapsack(instance.sizes, instance.demands, instance.capacities)
+        self.knapsack = self._pricer()
         self.buying = Buying(instance, seed)
         self.work = Work()
         self.loads: tuple[Load, ...] | None = None
@@ -110,12 +110,12 @@ class Search:
         self.bound: int | None = 0
         self.rests = Rests.EXACT
         self._undecided: list[Proposal] = []
-        self._relaxation = Relaxation(instance, self.knapsack)
+        self._relaxation = self._relaxed(fit=False)
         self._fit: Relaxation | None = None
 
     def run(self) -> Answer:
         """Search until the plan is proven, no plan is proven to exist, or the clock ends it."""
-        self._take(fill_greedily(self.instance))
+        self._take(self._by_hand())
         point = self._relaxation.generate(self.clock.over)
         inequality = price_out(self.instance, self.knapsack, point.values)
         self.buying.require(inequality)
@@ -129,6 +129,15 @@ class Search:
             pass  # the clock ended it: what was found and proven so far is the answer
         self.work.lp_solves += self._relaxation.lp_solves + (self._fit.lp_solves if self._fit else 0)
         return Answer(loads=self.loads, cost=self.cost, bound=self.bound, rests=self.rests, work=self.work)
+
+    def _pricer(self) -> Knapsack:
+        return Knapsack(self.instance.sizes, self.instance.demands, self.instance.capacities)
+
+    def _relaxed(self, *, fit: bool) -> Relaxation:
+        return Relaxation(self.instance, self.knapsack, fit=fit)
+
+    def _by_hand(self) -> tuple[Load, ...] | None:
+        return fill_greedily(self.instance)
 
     def _closed(self) -> bool:
         return self.bound is None or (self.cost is not None and self.bound >= self.cost)
@@ -209,7 +218,7 @@ class Search:
     def _fits_fractionally(self, proposal: Proposal) -> bool:
         """Ask for a fractional layout; where there is none, teach buying the inequality that says why."""
         if self._fit is None:
-            self._fit = Relaxation(self.instance, self.knapsack, fit=True)
+            self._fit = self._relaxed(fit=True)
             for kind, pattern in self._relaxation.columns:
                 self._fit.add(kind, pattern)
         self._fit.limit(proposal.counts)
@@ -249,6 +258,7 @@ class Search:
             seed=self.seed,
             should_stop=self.clock.over,
             effort=effort,
+            columns=(self._fit or self._relaxation).columns,
         )
         self.work.lp_solves += answer.work.lp_solves
         self.work.dives += answer.work.dives

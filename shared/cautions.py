@@ -45,7 +45,8 @@ AT_THE_SAW: Final = (
         source="common practice",
     ),
     Caution(
-        text="Gloves are for handling: take them off at a toothed saw. Stop the blade before you reach in or clear swarf.",
+        text="Gloves are for handling: take them off at a toothed saw. Stop the blade before you reach in or clear "
+        "swarf.",
         source="HSE Engineering Information Sheet 12 (EIS12)",
     ),
     Caution(
@@ -65,7 +66,8 @@ SPARKS: Final = Caution(
 )
 
 GALVANISED: Final = Caution(
-    text="Galvanised steel gives off zinc fume where it is cut hot or welded: strip the coating there or extract the fume.",
+    text="Galvanised steel gives off zinc fume where it is cut hot or welded: strip the coating there or extract the "
+    "fume.",
     source="29 CFR 1910.252 (zinc-bearing coatings)",
 )
 

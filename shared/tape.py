@@ -22,6 +22,7 @@ ROUNDED: Final = "≈"
 
 _INCH: Final = Unit.IN.mm
 _FINEST: Final = 64
+_MILL_FEET: Final = 10
 _SCALE: Final = {Unit.MM: 1, Unit.CM: 10, Unit.M: 1000}
 
 
@@ -63,6 +64,19 @@ class Tape:
         """
         text = _with_unit(mm, self.unit)
         return text if self.other is None else f"{text} [{_with_unit(mm, self.other)}]"
+
+    def stick(self, mm: Fraction) -> str:
+        """Write the length of a whole stick: mill lengths in whole feet as a yard says them.
+
+        Examples
+        --------
+        >>> Tape(unit=Unit.IN).stick(Fraction(6096)), Tape(unit=Unit.IN).stick(Fraction(20447, 10))
+        ('20 ft', '80 1/2 in')
+        """
+        feet = mm / Unit.FT.mm
+        if self.unit is not Unit.IN or feet.denominator != 1 or feet < _MILL_FEET:
+            return self.text(mm)
+        return f"{feet} ft" if self.other is None else f"{feet} ft [{_with_unit(mm, self.other)}]"
 
     @property
     def heading(self) -> str:

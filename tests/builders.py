@@ -59,9 +59,7 @@ def job(
     return Job(parts=tuple(parts), sticks=tuple(sticks), saw=saw, unit=unit, currency=currency)
 
 
-def cut(
-    question: Job, identity: str, marks: Sequence[str], quantity: int = 1, *, unheld: tuple[int, ...] = ()
-) -> Cut:
+def cut(question: Job, identity: str, marks: Sequence[str], quantity: int = 1, *, unheld: tuple[int, ...] = ()) -> Cut:
     """Lay marks on a stick by hand, as the plan of a human would."""
     bar = next(each for each in question.sticks if each.id == identity)
     lengths = {each.mark: each.length for each in question.parts}

@@ -37,9 +37,7 @@ def client_of(
 
 Served = Annotated[Service, Depends(service_of)]
 ClientName = Annotated[str, Depends(client_of)]
-JobId = Annotated[
-    str, Path(description="Name of the job.", min_length=1, max_length=32, examples=["kX3vQ1bT9sLw0aYd"])
-]
+JobId = Annotated[str, Path(description="Name of the job.", min_length=1, max_length=32, examples=["kX3vQ1bT9sLw0aYd"])]
 
 
 def problems(*kinds: Kind) -> dict[int | str, dict[str, Any]]:

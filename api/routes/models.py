@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -78,7 +79,7 @@ def answer_of(record: JobRecord, ahead: int | None, news: ProgressNews | None, p
     return JobAnswer(**_fields(record, ahead, news), plan=plan)
 
 
-def _fields(record: JobRecord, ahead: int | None, news: ProgressNews | None) -> dict[str, object]:
+def _fields(record: JobRecord, ahead: int | None, news: ProgressNews | None) -> dict[str, Any]:
     base = f"/v1/jobs/{record.id}"
     return {
         "id": record.id,

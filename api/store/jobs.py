@@ -69,10 +69,8 @@ class Store:
             The key was used for another job.
         """
         with self._write() as session, session.begin():
-            if key is not None and (used := session.get(KeyRow, key)) is not None:
-                if used.digest != job.digest:
-                    raise KeyClashError(key)
-                return _record(session.get_one(JobRow, used.job_id)), False
+            if key is not None and (known := _of_key(session, key, job.digest)) is not None:
+                return known, False
             row = _new_row(job)
             session.add(row)
             session.flush()
@@ -83,11 +81,10 @@ class Store:
             session.flush()
             return _record(row), True
 
-    def by_key(self, key: str) -> tuple[JobRecord, str] | None:
-        """Return the job made under an Idempotency-Key with the digest it was made for."""
+    def of_key(self, key: str, digest: str) -> JobRecord | None:
+        """Return the job made under an Idempotency-Key; raises KeyClashError where it was used for another job."""
         with self._read() as session:
-            used = session.get(KeyRow, key)
-            return None if used is None else (_record(session.get_one(JobRow, used.job_id)), used.digest)
+            return _of_key(session, key, digest)
 
     def get(self, job_id: str) -> JobRecord | None:
         """Return a job, None where there is none."""
@@ -203,6 +200,15 @@ class Store:
 
 def _now() -> int:
     return time.time_ns() // 1_000_000
+
+
+def _of_key(session: Session, key: str, digest: str) -> JobRecord | None:
+    used = session.get(KeyRow, key)
+    if used is None:
+        return None
+    if used.digest != digest:
+        raise KeyClashError(key)
+    return _record(session.get_one(JobRow, used.job_id))
 
 
 def _new_row(job: NewJob) -> JobRow:

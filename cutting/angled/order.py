@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from typing import Final
 
 from cutting.angled.rows import Edge, RowModel
+from cutting.angled.shape import Face
 
 __all__ = ["Orders"]
 
@@ -40,6 +41,7 @@ class Orders:
         self.type_of = tuple(known.setdefault(tuple(sorted(item.edges)), len(known)) for item in model.items)
         self.types = tuple(known)
         self._pairs = tuple(self._pair(edges) for edges in self.types)
+        self._numbers: dict[Face, int] = {}
         self._memory: dict[tuple[tuple[int, ...], int], int] = {}
 
     def _pair(self, edges: tuple[Edge, ...]) -> int | None:
@@ -48,6 +50,17 @@ class Orders:
         if (right, left) not in edges:
             return None
         return self.model.gaps[left][left] + self.model.gaps[right][right]
+
+    def number(self, face: Face) -> int:
+        """Class of a face in any pose."""
+        found = self._numbers.get(face)
+        if found is None:
+            found = self._numbers[face] = next(
+                number
+                for number, member in enumerate(self.model.classes)
+                if any(roll.face(member) == face for roll in self.model.rolls)
+            )
+        return found
 
     def counts(self, pattern: Sequence[int]) -> tuple[int, ...]:
         """Pieces of each type."""

@@ -54,6 +54,8 @@ class RowModel:
         lengths may be measured between long points).
     outer : tuple of int
         What a face of each class costs at either end of the row.
+    rolls : tuple of Pose
+        The rolls of the section's symmetry.
     behind : tuple of int
         From a last face of each class to the shorter side of the drop behind it.
     capacities : tuple of int
@@ -67,6 +69,7 @@ class RowModel:
     outer: tuple[int, ...]
     behind: tuple[int, ...]
     capacities: tuple[int, ...]
+    rolls: tuple[Pose, ...]
 
 
 def build_rows(
@@ -110,6 +113,7 @@ def build_rows(
         outer=tuple(int(amount / unit) for amount in outer),
         behind=tuple(int(amount / unit) for amount in behind),
         capacities=tuple(int(length / unit) for length in capacities),
+        rolls=tuple(rolls),
     )
 
 

@@ -17,7 +17,7 @@ def plan_bars(job: Job, plan: Plan) -> tuple[Bar, ...]:
     sticks = {stick.id: stick for stick in job.sticks}
     tape = tape_of(job)
     return tuple(
-        bar_of(cut, sticks[cut.stick], tape, f"{named}: {cut.section.label}, {tape.text(cut.length)}", job.keep_from)
+        bar_of(cut, sticks[cut.stick], tape, f"{named}: {cut.section.label}, {tape.stick(cut.length)}", job.keep_from)
         for cut, (named, _) in zip(plan.cuts, stick_ranges(plan), strict=True)
     )
 

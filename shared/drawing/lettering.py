@@ -44,12 +44,12 @@ def width(text: str, size: float) -> float:
 
 
 def safe(text: str) -> str:
-    """Return a text that may stand in XML: markup escaped, what XML doesn't allow replaced visibly.
+    r"""Return a text that may stand in XML: markup escaped, what XML doesn't allow replaced visibly.
 
     Examples
     --------
-    >>> safe('a<b & "c"'), safe("x\\x00y")
-    ('a&lt;b &amp; &quot;c&quot;', 'x\ufffdy')
+    >>> safe('a<b & "c"'), safe("x\x00y")
+    ('a&lt;b &amp; &quot;c&quot;', 'x�y')
     """
     clean = "".join("\ufffd" if unicodedata.category(c) in _FORBIDDEN else c for c in text)
     return escape(clean, {'"': "&quot;"})
@@ -58,7 +58,8 @@ def safe(text: str) -> str:
 def spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list[float]:
     """Move labels apart as little as possible (least squares), keeping their order.
 
-    Pool adjacent violators: with the gaps taken out, the places must not fall; runs that would are pooled at their mean.
+    Pool adjacent violators: with the gaps taken out, the places must not fall; runs that would are pooled at their
+    mean.
 
     Parameters
     ----------

@@ -187,9 +187,7 @@ def _stand_in(piece: BarPiece) -> str:
 
 def _shape(piece: BarPiece, scale: _Scale, *, fits: bool) -> Shape:
     ends = (piece.start, piece.end)
-    corners = [
-        (scale(end.top), scale(end.top) if end.hidden else scale(end.bottom)) for end in ends
-    ]
+    corners = [(scale(end.top), scale(end.top) if end.hidden else scale(end.bottom)) for end in ends]
     left, right = _inner(piece, scale)
     return Shape(
         start=corners[0],

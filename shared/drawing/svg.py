@@ -189,9 +189,12 @@ def _raw_end(left: float, top: float) -> str:
         _rule(left - min(wide, at), top + max(0.0, at - wide), left - max(0.0, at - DEPTH), top + min(DEPTH, at))
         for at in (2.0, 4.0, 6.0, 8.0, 10.0)
     )
-    return _rule(left - wide, top, left, top) + _rule(left - wide, low, left, low) + _rule(
-        left - wide, top, left - wide, low
-    ) + hatch
+    return (
+        _rule(left - wide, top, left, top)
+        + _rule(left - wide, low, left, low)
+        + _rule(left - wide, top, left - wide, low)
+        + hatch
+    )
 
 
 def _break(x: float, top: float) -> str:
@@ -205,7 +208,9 @@ def _break(x: float, top: float) -> str:
 def _leader(label: Label, top: float) -> str:
     """Write a mark upright above the bar, with a line to the middle of its piece."""
     foot = top - 3.2
-    line = f'<path d="M{_n(label.place)} {_n(foot)} V{_n(foot + 0.8)} L{_n(label.at)} {_n(top - 0.6)} V{_n(top + 1.2)}"/>'
+    line = (
+        f'<path d="M{_n(label.place)} {_n(foot)} V{_n(foot + 0.8)} L{_n(label.at)} {_n(top - 0.6)} V{_n(top + 1.2)}"/>'
+    )
     return line + _upright(label.place, foot - 0.6, label.text, anchor="start")
 
 

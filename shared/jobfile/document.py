@@ -155,7 +155,7 @@ def _stop_toml(text: str, message: str) -> NoReturn:
     if found is None:
         _stop("file", "", f"not TOML: {_plain(message)}")
     if found["line"] is None:
-        _stop("end of file", "", f"not TOML: {_plain(found['what'])}")
+        _stop("end of file", text.rstrip().rpartition("\n")[2][:120], f"not TOML: {_plain(found['what'])}")
     line, column = int(found["line"]), int(found["column"])
     shown, position = _show(text, line, column)
     _stop(f"line {line}, column {column}", shown, f"not TOML: {_plain(found['what'])}{_hint(shown)}", position)

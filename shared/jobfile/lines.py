@@ -63,7 +63,13 @@ def validate_table(
     try:
         return model.model_validate(raw, context=reading), ()
     except ValidationError as error:
-        return None, tuple(_problem(model, detail, where) for detail in error.errors(include_url=False))
+        details = error.errors(include_url=False)
+        meant = {_near(model, str(each["loc"][0])) for each in details if each["type"] == "extra_forbidden"}
+        return None, tuple(
+            _problem(model, each, where)
+            for each in details
+            if each["type"] != "missing" or each["loc"][0] not in meant  # a misspelt field isn't missing as well
+        )
 
 
 def validate_lines(raw: Mapping[str, Any], field: str, reading: Reading) -> tuple[Lines, tuple[Problem, ...]]:
@@ -113,13 +119,21 @@ def _example(model: type[BaseModel], field: str) -> str:
 def _unknown(model: type[BaseModel], field: str) -> str:
     if model is OwnLine and field.startswith(("price", "discount")):
         return "own pieces cost nothing; leave the price out, or list the piece under [[rack]]"
-    known = list((JobFile if model is TopFields else model).model_fields)
-    near = process.extractOne(field, known, scorer=fuzz.ratio, score_cutoff=_ALIKE)
-    if near:
-        return f"unknown field; did you mean {near[0]}?"
+    if near := _near(model, field):
+        return f"unknown field; did you mean {near}?"
     if field in _HOMES:
         return f"unknown field here; {field} is written {_HOMES[field]}"
-    return f"unknown field; known here are {', '.join(known)}"
+    return f"unknown field; known here are {', '.join(_known(model))}"
+
+
+def _known(model: type[BaseModel]) -> list[str]:
+    return list((JobFile if model is TopFields else model).model_fields)
+
+
+def _near(model: type[BaseModel], field: str) -> str:
+    """Return the known field that a misspelt one most likely means; empty where none is near."""
+    near = process.extractOne(field, _known(model), scorer=fuzz.ratio, score_cutoff=_ALIKE)
+    return str(near[0]) if near else ""
 
 
 def _shown(value: Any) -> str:

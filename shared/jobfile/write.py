@@ -116,7 +116,7 @@ def _price(price: Price) -> tuple[str, str]:
     if isinstance(price, PerStick):
         return "price", _plain(price.amount)
     if isinstance(price, Discount):
-        return "discount", f"{_plain(price.share * 100)} %"
+        return "discount", f"{_plain((price.share * 100).normalize())} %"
     units = {unit.mm: unit.value for unit in Unit} if isinstance(price, PerLength) else _weights()
     if price.per not in units:
         raise ValueError(f"no unit of the job file is {price.per} {'mm' if isinstance(price, PerLength) else 'kg'}")

@@ -11,8 +11,9 @@ import typst
 
 from shared.paper.fonts import FACES
 
-__all__ = ["compile_pdf", "compile_pages"]
+__all__ = ["compile_pages", "compile_pdf"]
 
+_compile: Final[Any] = typst.compile  # its stubs don't know yet that several files may be given by name
 _EPOCH: Final = datetime(1970, 1, 1, tzinfo=UTC)
 
 
@@ -29,7 +30,7 @@ def compile_pdf(template: str, data: dict[str, Any], day: date) -> bytes:
         The date of the document, also in its metadata: the same data give the same bytes.
     """
     stamp = int((datetime(day.year, day.month, day.day, tzinfo=UTC) - _EPOCH).total_seconds())
-    made = typst.compile(
+    made = _compile(
         _sources(template), format="pdf", ignore_system_fonts=True, sys_inputs=_inputs(data), timestamp=stamp
     )
     assert isinstance(made, bytes)
@@ -38,9 +39,7 @@ def compile_pdf(template: str, data: dict[str, Any], day: date) -> bytes:
 
 def compile_pages(template: str, data: dict[str, Any], dots: float = 100.0) -> list[bytes]:
     """Set a document as one PNG picture a page, at so many dots an inch."""
-    made = typst.compile(
-        _sources(template), format="png", ppi=dots, ignore_system_fonts=True, sys_inputs=_inputs(data)
-    )
+    made = _compile(_sources(template), format="png", ppi=dots, ignore_system_fonts=True, sys_inputs=_inputs(data))
     return [made] if isinstance(made, bytes) else list(made)
 
 

@@ -22,7 +22,7 @@ FACES: Final = ("Libertinus Serif", "DejaVu Sans Mono")
 """Fonts that come with typst, in the order in which they are asked for a letterform."""
 
 _PROBE: Final = (
-    '#set page(width: 100mm, height: auto)\n#set text(font: json(bytes(sys.inputs.faces)))\n#sys.inputs.text'
+    "#set page(width: 100mm, height: auto)\n#set text(font: json(bytes(sys.inputs.faces)))\n#sys.inputs.text"
 )
 _INVISIBLE: Final = frozenset({"Cc", "Cs", "Co", "Cn"})
 
@@ -36,11 +36,11 @@ def missing(texts: Iterable[str]) -> tuple[str, ...]:
 
 
 def printable(value: Any, lost: frozenset[str]) -> Any:
-    """Return a value of plain data with each lost character of its texts written as its number.
+    r"""Return a value of plain data with each lost character of its texts written as its number.
 
     Examples
     --------
-    >>> printable({"mark": "A\\x00B"}, frozenset("\\x00"))
+    >>> printable({"mark": "A\x00B"}, frozenset("\x00"))
     {'mark': 'A[U+0000]B'}
     """
     if isinstance(value, str):

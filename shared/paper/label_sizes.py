@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from shared.paper.issue import Paper
+from shared.issue import Paper
 
 __all__ = ["LABEL_SHEETS", "LabelSheet", "usual_labels"]
 

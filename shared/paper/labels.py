@@ -14,8 +14,8 @@ import segno
 from cutting.job import Job, Part
 from cutting.plan import Plan
 from shared.drawing import stick_ranges, whole_drop
+from shared.issue import Issue, plan_id
 from shared.paper.compiler import compile_pages, compile_pdf
-from shared.paper.issue import Issue, plan_id
 from shared.paper.label_sizes import LabelSheet
 from shared.paper.pdf import shown
 from shared.tape import Tape, tape_of

@@ -13,7 +13,7 @@ from cutting.plan import Cut, Plan
 from shared.assemblies import Assembly, by_assembly
 from shared.cautions import at_the_saw, on_the_summary
 from shared.drawing import bar_of, draw, drop_text, stick_ranges, whole_drop
-from shared.paper.issue import Issue, plan_id
+from shared.issue import Issue, plan_id
 from shared.paper.stops import Setting, stop_order
 from shared.paper.view import (
     AssemblyLine,
@@ -25,10 +25,10 @@ from shared.paper.view import (
     StopLine,
     TitleBlock,
 )
-from shared.paper.weights import lift_text, surface_text, weight_text
 from shared.tape import ROUNDED, Tape, tape_of
 from shared.view.values import amount
 from shared.view.words import listed
+from shared.weights import lift_text, surface_text, weight_text
 
 __all__ = ["DRAWING_WIDTH", "SOURCES", "cut_sheet", "title_block"]
 
@@ -150,7 +150,7 @@ class _Maker:
             cut = found[0].cut
             yield FetchLine(
                 section=cut.section.label,
-                length=self.tape.text(cut.length),
+                length=self.tape.stick(cut.length),
                 source=f"{SOURCES[cut.source]}, {cut.stick}",
                 quantity=str(sum(layout.cut.quantity for layout in found)),
                 weight=lift_text(_mass(cut), self.tape),
@@ -224,7 +224,7 @@ class _Maker:
             title=layout.named,
             alike=_alike(cut),
             sticks=tuple(str(number) for number in layout.numbers),
-            facts=f"{cut.section.label}, {self.tape.text(cut.length)}, {SOURCES[cut.source]} ({cut.stick}); "
+            facts=f"{cut.section.label}, {self.tape.stick(cut.length)}, {SOURCES[cut.source]} ({cut.stick}); "
             f"{lift_text(_mass(cut), self.tape)}",
             strips=strips,
             told=drawing.text,
@@ -252,7 +252,9 @@ class _Maker:
     def _rest(self, layout: _Numbered) -> str:
         whole = whole_drop(layout.cut, layout.stick)
         if not whole:
-            return "Nothing worth measuring is left." if layout.stick.trims[1] or layout.cut.skim else "Nothing is left."
+            return (
+                "Nothing worth measuring is left." if layout.stick.trims[1] or layout.cut.skim else "Nothing is left."
+            )
         each = "each " if layout.cut.quantity > 1 else ""
         text = f"Left {each}over: {drop_text(layout.cut, layout.stick, self.tape, self.job.keep_from)}"
         raw = ", the raw end included" if layout.stick.trims[1] else ""

@@ -9,9 +9,9 @@ from math import ceil, floor
 from cutting.job import Job
 from cutting.lengths import format_length
 from cutting.money import minor_digits
-from cutting.plan import Objective
+from cutting.plan import Objective, Result
 
-__all__ = ["bound_text", "cost_text", "decimal_text"]
+__all__ = ["bound_text", "cost_text", "decimal_text", "gap_of"]
 
 _GRAMS = 3
 
@@ -38,3 +38,11 @@ def bound_text(job: Job, objective: Objective, value: Fraction) -> str:
         return cost_text(job, objective, value)
     places = minor_digits(job.currency or "")
     return _scaled(ceil(value * 10**places), places)
+
+
+def gap_of(job: Job, result: Result) -> Fraction | None:
+    """What could at most still be saved, against the bound as `bound_text` writes it; None without a plan."""
+    if result.plan is None or result.gap is None or result.plan.objective is not Objective.MONEY:
+        return result.gap
+    bound = Fraction(bound_text(job, Objective.MONEY, result.proof.lower_bound))
+    return max(result.plan.cost - bound, Fraction(0))

@@ -11,7 +11,7 @@ from cutting.lengths import format_length
 from cutting.model import objective_of
 from cutting.plan import Buy, Cut, Plan, Result
 from cutting.totals import add_up
-from shared.planfile.amounts import bound_text, cost_text, decimal_text
+from shared.planfile.amounts import bound_text, cost_text, decimal_text, gap_of
 from shared.planfile.wire import BuyFields, CutFields, PieceFields, PlanFile, TotalFields
 
 __all__ = ["plan_file", "write_plan"]
@@ -40,6 +40,7 @@ def plan_file(job: Job, result: Result) -> PlanFile:
     """Return the wire form of what `solve` gave for a job."""
     plan = result.plan
     objective = objective_of(job)
+    gap = gap_of(job, result)
     return PlanFile(
         title=job.title,
         unit=job.unit.value,
@@ -48,7 +49,7 @@ def plan_file(job: Job, result: Result) -> PlanFile:
         objective=objective.value,
         cost=None if plan is None else cost_text(job, objective, plan.cost),
         lower_bound=None if result.proof.infeasible else bound_text(job, objective, result.proof.lower_bound),
-        gap=None if result.gap is None else cost_text(job, objective, result.gap),
+        gap=None if gap is None else cost_text(job, objective, gap),
         rests=result.proof.rests.value,
         why=result.proof.infeasible,
         buy=() if plan is None else tuple(_buy(job, line) for line in plan.buy),

@@ -60,6 +60,10 @@ class Measured:
         Its place in the line.
     shop : bool
         Whether it is written with a fraction, as inches are.
+    grouped : Fraction or None
+        The second reading of ``1.200``, where the sign is a thousands separator.
+    body : str
+        Such a number as written.
     """
 
     value: Fraction
@@ -67,6 +71,8 @@ class Measured:
     start: int
     end: int
     shop: bool = False
+    grouped: Fraction | None = None
+    body: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -29,8 +29,8 @@ _COUNTED: Final = re.compile(
     re.IGNORECASE,
 )
 _WORDED: Final = re.compile(
-    rf"(?:mitred|mitered|mitre|miter|auf\s+gehrung|gehrung|onglets?|ingletes?)\s*(?P<count>(?:on\s+|an\s+)?(?:{_BOTH}|{_ONE}))(?!\s*\d)"
-    rf"|(?P<count2>{_BOTH}|{_ONE})\s*(?:mitred|mitered|mitre|miter|auf\s+gehrung|gehrung)\b(?!\s*(?:at|@|to)?\s*\d)",
+    rf"(?:mitred|mitered|mitre|miter|auf\s+gehrung|gehrung|onglets?|ingletes?)\s*(?P<count>(?:on\s+|an\s+)?(?:{_BOTH}|{_ONE}))(?!\s*(?:at|@|to)\s*\d|\s*\d\d?(?:[.,]\d)?{_DEGREE})"
+    rf"|(?P<count2>{_BOTH}|{_ONE})\s*(?:mitred|mitered|mitre|miter|auf\s+gehrung|gehrung)\b(?!\s*(?:at|@|to)\s*\d|\s*\d\d?(?:[.,]\d)?{_DEGREE})",
     re.IGNORECASE,
 )
 _SQUARE: Final = re.compile(

@@ -21,7 +21,7 @@ __all__ = ["Found", "find_section", "is_family"]
 _LENGTH_UNITS: Final = frozenset({"ft", "m", "cm"})
 _JOINTS: Final = frozenset(",-.:")
 _DESIGNATION: Final = re.compile(
-    r"(?:w|s|hp|m|wt|st|mt)\d{1,2}x\d{1,3}(?:\.\d+)?|(?:ipe|hea|heb|hem|ipn|inp|upe|ub|uc|t)\d{2,4}", re.IGNORECASE
+    r"(?:w|s|hp|wt|st|mt)\d{1,2}x\d{1,3}(?:\.\d+)?|(?:ipe|hea|heb|hem|ipn|inp|upe|ub|uc|t)\d{2,4}", re.IGNORECASE
 )
 _BEAMS: Final = frozenset("ipe hea heb hem ipn inp upe ub uc".split())  # noqa: SIM905
 _MOST_QUANTITY: Final = 9999
@@ -296,9 +296,9 @@ def _bare(
 ) -> Found | None:
     """Read three or more numbers without a family word as a section of its own name."""
     numbers = [tokens[index] for index in run]
-    shapes = {3: [(0, 0)], 4: [(0, 1), (1, 0)], 5: [(1, 1)]}.get(len(run), [])
-    for lead, length in shapes:
-        split = _Split(lead=lead, dims=3, length=length, tail=0)
+    shapes = {3: [(0, 0, 0)], 4: [(0, 1, 0), (1, 0, 0)], 5: [(0, 1, 1), (1, 1, 0)]}.get(len(run), [])
+    for lead, length, tail in shapes:
+        split = _Split(lead=lead, dims=3, length=length, tail=tail)
         dims = numbers[lead : lead + 3]
         if not _split_fits(numbers, split) or not _in_order(dims) or not _tube_like(dims):
             continue
@@ -307,15 +307,15 @@ def _bare(
         named = [index for index in (*_cluster(tokens, run[0], -1), *_cluster(tokens, run[-1], 1)) if _is_grade(tokens[index])]
         material = " ".join(tokens[index].text for index in named)
         name = "x".join(_dimension(token, dims) for token in dims)
-        spare = ({run[0]} if lead else set()) | ({run[-1]} if length else set())
+        spare = ({run[0]} if lead else set()) | ({run[lead + 3]} if length else set()) | ({run[-1]} if tail else set())
         crosses = {index for index in range(run[0], run[-1]) if tokens[index].kind == "cross"}
         return Found(
             used=tuple(sorted({*run, *crosses, *named} - spare)),
             text=name,
             section=Section(name=name, material=material),
             error=None,
-            quantity=numbers[0] if lead else None,
-            length=numbers[-1] if length else None,
+            quantity=numbers[0] if lead else numbers[-1] if tail else None,
+            length=numbers[lead + 3] if length else None,
             known=False,
         )
     return None

@@ -73,7 +73,7 @@ _UNIT: Final = (
     r"|m|deg(?:rees?)?|grad|degrés?|grados?|lbs?|pounds?|kgs?)(?![^\W_])\.?)"
 )
 _TOKEN: Final = re.compile(
-    rf"(?P<gauge>(?<![\w./,])\d{{1,2}}\s*(?:gauge|gage|ga|g)(?![^\W_])\.?)"
+    rf"(?P<gauge>(?<![\d./,])\d{{1,2}}\s*(?:gauge|gage|ga|g)(?![^\W_])\.?)"
     rf"|(?P<schedule>(?:schedule|sched|sch)\.?\s*(?:\d{{1,3}})s?(?![\w/.]))"
     rf"|(?P<glued>(?<![^\W_])(?:hss|shs|rhs|chs|upn|unp|fb|pipe|tube|rohr|dn|ø|(?:l|c|mc|u)(?=\d[\d./ -]*\s*[x*]\s*\d))(?=\d))"
     rf"|(?P<number>(?<!\d[.,])(?:"
@@ -81,7 +81,7 @@ _TOKEN: Final = re.compile(
     rf"|\d{{1,3}}(?:\.\d{{3}}){{2,}}(?!\d)|\d{{1,3}}(?:,\d{{3}}){{2,}}(?!\d)|\d{{1,3}}(?:'\d{{3}})+(?:[.,]\d{{1,4}})?(?![\d/'\"]))"
     rf"|(?P<whole>\d{{1,5}})(?P<join>-|[ {_HARD}]{{1,3}})(?P<over>\d{{1,3}})/(?P<under>{_UNDER})"
     rf"|(?P<head>\d{{1,5}})[ {_HARD}-]?(?P<glyph>[{VULGAR}])"
-    rf"|(?P<spaced>\d{{1,3}} \d{{3}}(?:[.,]\d{{1,2}})?(?![\d/.,x]|\s*x))"
+    rf"|(?P<spaced>(?<![x*])(?<![x*] )\d{{1,3}} \d{{3}}(?:[.,]\d{{1,2}})?(?![\d/.,x]|\s*x))"
     rf"|(?P<top>\d{{1,3}})/(?P<bottom>{_UNDER})"
     rf"|(?P<alone>[{VULGAR}])"
     rf"|(?P<open>[1-9]\d{{0,2}}[.,]\d{{3}}(?![\d.,]))"

@@ -128,10 +128,10 @@ def _stated(spec: Spec) -> System | None:
 
 def _settle(family: Family, numbers: tuple[Fraction, ...], spec: Spec, system: System | None) -> Shape | None:
     """Settle the unit of a shape: as written, as only possible, as hinted, or ask."""
+    possible = plausible(family, numbers)
     stated = _stated(spec)
     if stated:
-        return Shape(family=family, system=stated, numbers=numbers)
-    possible = plausible(family, numbers)
+        return Shape(family=family, system=stated, numbers=numbers) if stated in possible else None
     if len(possible) > 1 and system in possible:
         possible = [system]
     if len(possible) > 1:
@@ -164,7 +164,7 @@ def _one_side(spec: Spec, tags: set[Tag], side: Fraction, wall: Fraction, system
         return _settle(Family.SHS, (side, side, wall), spec, system)
     if Tag.RECTANGULAR in tags:
         return None
-    if Tag.ROUND in tags or "hss" in spec.words:
+    if Tag.ROUND in tags or {"hss", "rohr", "rohre", "stahlrohr", "stahlrohre"} & set(spec.words):
         return _settle(Family.CHS, (side, wall), spec, system)
     readings = (
         _settle(Family.CHS, (side, wall), spec, system),

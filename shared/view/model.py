@@ -245,6 +245,8 @@ class TotalsView:
         Of the sticks; of the parts' outside. None where a section's is unknown.
     cost : Amount or None
         None in a job without prices.
+    sentence : str
+        Pieces, sticks, layouts and used share in one sentence.
     """
 
     parts: int
@@ -255,6 +257,7 @@ class TotalsView:
     weight: Quantity | None
     surface: Quantity | None
     cost: Amount | None
+    sentence: str
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

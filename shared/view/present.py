@@ -87,6 +87,10 @@ def _name(source: Source, quantity: int) -> str:
     return one if quantity == 1 else f"{one}s"
 
 
+def _many(number: int, one: str) -> str:
+    return f"{number} {one}" if number == 1 else f"{number} {one}s"
+
+
 def _buy(job: Job, plan: Plan, line: Buy) -> BuyRow:
     cut_from_it = sum(
         (cut.quantity * piece.length for cut in plan.cuts if cut.stick == line.stick for piece in cut.pieces),
@@ -217,13 +221,17 @@ def _totals(job: Job, plan: Plan) -> TotalsView:
     sums = add_up(plan)
     costs = [line.cost for line in plan.buy if line.cost is not None]
     thousandths = int(sums.share * 1000 + Fraction(1, 2))
+    used = f"{thousandths // 10}.{thousandths % 10} %"
+    whole = length(sums.length, job.unit)
     return TotalsView(
         parts=sums.parts,
         sticks=sums.sticks,
         layouts=len(plan.cuts),
-        length=length(sums.length, job.unit),
-        used=f"{thousandths // 10}.{thousandths % 10} %",
+        length=whole,
+        used=used,
         weight=weight(sums.weight, job.unit),
         surface=surface(sums.surface, job.unit),
         cost=_amount(job, sum(costs, Decimal(0))) if costs else None,
+        sentence=f"{_many(sums.parts, 'part')} on {_many(sums.sticks, 'stick')} in {_many(len(plan.cuts), 'layout')}; "
+        f"{used} of {whole.full} becomes parts.",
     )

@@ -12,7 +12,7 @@ from cutting.job import Job, Source
 from cutting.lengths import show_length
 from cutting.model import objective_of
 from cutting.plan import Buy, Objective, Plan, Rests, Result, Status
-from shared.planfile.amounts import bound_text, cost_text
+from shared.planfile.amounts import cost_text, gap_of
 from shared.view.values import amount, weight
 
 __all__ = [
@@ -88,20 +88,16 @@ def worth_text(job: Job, value: Fraction) -> str:
 
 def gap_text(job: Job, result: Result) -> str:
     """Write what could at most still be saved, with its unit; empty without a plan."""
-    plan, gap = result.plan, result.gap
-    if plan is None or gap is None:
-        return ""
-    if plan.objective is Objective.MONEY:
-        bound = Decimal(bound_text(job, plan.objective, result.proof.lower_bound))
-        gap = max(plan.cost - Fraction(bound), Fraction(0))
-    return worth_text(job, gap)
+    gap = gap_of(job, result)
+    return "" if gap is None else worth_text(job, gap)
 
 
 def proof(job: Job, result: Result) -> str:
     """Say how good the plan is, in plain words."""
     plan = result.plan
     if plan is None:
-        return " ".join(result.proof.infeasible)
+        infeasible = result.status is Status.INFEASIBLE
+        return "" if infeasible else f"Any plan costs at least {worth_text(job, result.proof.lower_bound)}."
     money = plan.objective is Objective.MONEY
     if result.status is Status.OPTIMAL:
         if money:

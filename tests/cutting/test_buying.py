@@ -45,7 +45,9 @@ def test_a_nogood_rules_out_the_set_and_everything_it_contains():
 def test_cost_bounds_and_weights_are_kept():
     buying = taught()
     least = buying.propose(seconds=5, at_least=51)
-    assert least.cost == cheapest(lambda c: allowed(c) and sum(a * n for a, n in zip(INSTANCE.costs, c, strict=True)) > 50)
+    assert least.cost == cheapest(
+        lambda c: allowed(c) and sum(a * n for a, n in zip(INSTANCE.costs, c, strict=True)) > 50
+    )
     light = buying.propose(seconds=5, at_most=80, weights=(1, 1, 9), below=4)
     assert light.cost <= 80
     assert light.counts[0] + light.counts[1] + 9 * light.counts[2] < 4

@@ -24,9 +24,7 @@ JOB = job(
         stick("O1", 21, None, available=1, source=Source.OWN, trims=(0, 0)),
     ],
 )
-PLAN = plan(
-    JOB, [cut(JOB, "S1", ["A", "A", "B"], 2), cut(JOB, "O1", ["C"])], {"S1": "10.00", "R1": "2.50", "O1": "0"}
-)
+PLAN = plan(JOB, [cut(JOB, "S1", ["A", "A", "B"], 2), cut(JOB, "O1", ["C"])], {"S1": "10.00", "R1": "2.50", "O1": "0"})
 
 
 def only(faults: tuple[str, ...], *words: str) -> None:
@@ -68,7 +66,9 @@ def test_kerf_forgotten_in_the_running_dimensions() -> None:
 
 
 def test_kerf_forgotten_altogether() -> None:
-    without = replace(JOB, saw=replace(JOB.saw, kerf=Fraction(0)), parts=(JOB.parts[0], part("B", "39 3/4", 2), JOB.parts[2]))
+    without = replace(
+        JOB, saw=replace(JOB.saw, kerf=Fraction(0)), parts=(JOB.parts[0], part("B", "39 3/4", 2), JOB.parts[2])
+    )
     tight = plan(
         without, [cut(without, "S1", ["A", "A", "B"], 2), cut(without, "O1", ["C"])], {"S1": "10.00", "O1": "0"}
     )

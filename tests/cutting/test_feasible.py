@@ -41,7 +41,11 @@ def test_a_right_job_has_no_problems() -> None:
         (with_stick(trims=(Fraction(0), inch("1/16"))), "sticks[0].end_trim", "0 or at least 1/8 in"),
         (with_stick(trims=(inch(60), inch(60))), "sticks[0].end_trim", "nothing of this stick is left"),
         (with_stick(price=None), "sticks[0].price", "other lines have a price"),
-        (with_stick(price=PerWeight(amount=Decimal(1), per=KILO)), "sticks[0].price_per_weight", "weight of tube isn't"),
+        (
+            with_stick(price=PerWeight(amount=Decimal(1), per=KILO)),
+            "sticks[0].price_per_weight",
+            "weight of tube isn't",
+        ),
         (with_stick(price=Discount(share=Decimal("0.4"))), "sticks[0].discount", "no stick of tube has a price"),
         (with_stick(price=Discount(share=Decimal("1.4"))), "sticks[0].discount", "between 0 and 100 %"),
         (replace(FINE, currency=None), "currency", "in which currency?"),

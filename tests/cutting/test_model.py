@@ -25,7 +25,9 @@ def test_equal_lengths_are_one_size_with_all_their_parts():
 
 
 def test_lines_that_are_the_same_to_the_solver_are_one_kind():
-    model = modelled(job([part("A", 40, 9)], [stick("x", 240, "60", 2), stick("y", 240, "60", 1), stick("z", 240, "61")]))
+    model = modelled(
+        job([part("A", 40, 9)], [stick("x", 240, "60", 2), stick("y", 240, "60", 1), stick("z", 240, "61")])
+    )
     assert [[s.id for s in kind.sticks] for kind in model.kinds] == [["x", "y"], ["z"]]
     assert model.instance.limits == (3, 9)
 

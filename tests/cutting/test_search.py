@@ -98,7 +98,9 @@ def test_limited_sticks_that_just_suffice_and_one_fewer():
 
 
 def test_a_cancelled_search_keeps_the_plan_it_had():
-    instance = Instance(sizes=(45, 36, 31, 14), demands=(97, 610, 395, 211), capacities=(100,), costs=(1,), limits=(1313,))
+    instance = Instance(
+        sizes=(45, 36, 31, 14), demands=(97, 610, 395, 211), capacities=(100,), costs=(1,), limits=(1313,)
+    )
     answer, _ = search(instance, cancelled=lambda: True)
     assert answer.loads is not None
     assert answer.bound is not None

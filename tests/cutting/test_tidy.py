@@ -39,7 +39,9 @@ def test_leftovers_are_gathered_in_one_long_drop():
     search = Search(instance, seed=0, clock=Clock(20), report=lambda *_: None)
     answer = search.run()
     scattered = (Load(kind=0, pattern=(2, 0), times=1), Load(kind=0, pattern=(1, 2), times=1))
-    gathered = tidy(search, type(answer)(loads=scattered, cost=10, bound=10, rests=answer.rests, work=answer.work), (0,))
+    gathered = tidy(
+        search, type(answer)(loads=scattered, cost=10, bound=10, rests=answer.rests, work=answer.work), (0,)
+    )
     waste = sorted(100 - 40 * a - 10 * b for load in gathered.loads for a, b in [load.pattern])
     assert waste == [0, 60]
 
@@ -55,11 +57,7 @@ def test_equal_sticks_are_cut_alike():
 def test_fullest_agrees_with_trying_everything(capacity):
     sizes, counts = (9, 7, 4), (2, 3, 2)
     best = max(
-        total
-        for a in range(3)
-        for b in range(4)
-        for c in range(3)
-        if (total := 9 * a + 7 * b + 4 * c) <= capacity
+        total for a in range(3) for b in range(4) for c in range(3) if (total := 9 * a + 7 * b + 4 * c) <= capacity
     )
     pattern = fullest(sizes, counts, capacity)
     assert all(0 <= n <= m for n, m in zip(pattern, counts, strict=True))

@@ -17,7 +17,9 @@ def test_sums_over_a_plan() -> None:
 
 
 def test_one_unknown_weight_makes_the_sum_unknown() -> None:
-    question = job([part("A", 50, 1, KNOWN), part("B", 50, 1)], [stick("S1", 60, "1", section=KNOWN), stick("S2", 60, "1")])
+    question = job(
+        [part("A", 50, 1, KNOWN), part("B", 50, 1)], [stick("S1", 60, "1", section=KNOWN), stick("S2", 60, "1")]
+    )
     sums = add_up(plan(question, [cut(question, "S1", ["A"]), cut(question, "S2", ["B"])], {"S1": "1", "S2": "1"}))
     assert sums.weight is None
     assert sums.surface is None

@@ -178,13 +178,31 @@ CASES = [
     (line("sticks", STICK + "available = 0"), "sticks[0].available", "0", "1 or more"),
     # names
     (line("parts", 'section = ""\nlength = 5\nquantity = 1'), "parts[1].section", "", "is empty"),
-    (line("parts", 'section = 5\nlength = 5\nquantity = 1'), "parts[1].section", "5", "text in quotes"),
+    (line("parts", "section = 5\nlength = 5\nquantity = 1"), "parts[1].section", "5", "text in quotes"),
     (line("parts", 'mark = "a\\u001bb"\nsection = "a"\nlength = 5\nquantity = 1'), "parts[1].mark", "a", "control"),
-    (line("parts", f'mark = "{"m" * 101}"\nsection = "a"\nlength = 5\nquantity = 1'), "parts[1].mark", "m", "at most 100"),
-    (line("parts", 'mark = "P1"\nsection = "a"\nlength = 5\nquantity = 1\n[[parts]]\nmark = "P1"\nsection = "a"\n'
-          'length = 5\nquantity = 1'), "parts[2].mark", "P1", "parts[1] has this mark already"),
+    (
+        line("parts", f'mark = "{"m" * 101}"\nsection = "a"\nlength = 5\nquantity = 1'),
+        "parts[1].mark",
+        "m",
+        "at most 100",
+    ),
+    (
+        line(
+            "parts",
+            'mark = "P1"\nsection = "a"\nlength = 5\nquantity = 1\n[[parts]]\nmark = "P1"\nsection = "a"\n'
+            "length = 5\nquantity = 1",
+        ),
+        "parts[2].mark",
+        "P1",
+        "parts[1] has this mark already",
+    ),
     # prices
-    (line("sticks", STICK + 'price = "5"\nprice_per_length = "1/m"'), "sticks[0]", "price = 5", "2 prices for one line"),
+    (
+        line("sticks", STICK + 'price = "5"\nprice_per_length = "1/m"'),
+        "sticks[0]",
+        "price = 5",
+        "2 prices for one line",
+    ),
     (line("rack", STICK + 'price = "5"\ndiscount = "40 %"'), "rack[0]", "discount = 40 %", "2 prices for one line"),
     (line("sticks", STICK + 'price = "5.005"'), "sticks[0].price", "5.005", "EUR has 2 decimals"),
     (line("sticks", STICK + 'price = "-5"'), "sticks[0].price", "-5", "negative"),
@@ -193,7 +211,12 @@ CASES = [
     (line("sticks", STICK + 'price = "5,50"'), "sticks[0].price", "5,50", "point for decimals"),
     (line("sticks", STICK + "price = false"), "sticks[0].price", "False", "an amount as a number or a text"),
     (line("sticks", STICK + 'price_per_length = "3.07"'), "sticks[0].price_per_length", "3.07", '"3.07/ft"'),
-    (line("sticks", STICK + 'price_per_length = "3.07/yd"'), "sticks[0].price_per_length", "3.07/yd", "in, ft, mm, cm, m"),
+    (
+        line("sticks", STICK + 'price_per_length = "3.07/yd"'),
+        "sticks[0].price_per_length",
+        "3.07/yd",
+        "in, ft, mm, cm, m",
+    ),
     (line("sticks", STICK + 'price_per_length = "x/m"'), "sticks[0].price_per_length", "x/m", "no amount"),
     (line("sticks", STICK + 'price_per_weight = "1/stone"'), "sticks[0].price_per_weight", "1/stone", "lb, kg, cwt, t"),
     (line("sticks", STICK + 'price_per_weight = "1/kg"'), "sticks[0].price_per_weight", "a", "weight of a isn't known"),
@@ -223,7 +246,12 @@ CASES = [
     (line("", "keep_from = -1"), "keep_from", "-1", "can't be negative"),
     (line("", 'tolerance = ["x", 1]'), "tolerance", "['x', 1]", "length"),
     ('unit = "mm"\n[[parts]]\nsection = "a"\nlength = 5\nquantity = 1\n', "saw", "", "a [saw] table"),
-    ('unit = "mm"\nsaw = 3\n[[parts]]\nsection = "a"\nlength = 5\nquantity = 1\n', "saw", "3", "table with the fields kerf"),
+    (
+        'unit = "mm"\nsaw = 3\n[[parts]]\nsection = "a"\nlength = 5\nquantity = 1\n',
+        "saw",
+        "3",
+        "table with the fields kerf",
+    ),
     ('unit = "mm"\n[saw]\nkerf = -1\n', "saw.kerf", "-1", "can't be negative"),
     ('unit = "mm"\n[saw]\nkerf = 1\n', "parts", "", "nothing to cut"),
     ('unit = "inch"\n' + PART, "unit", "inch", "in, ft, mm, cm, m"),
@@ -294,7 +322,7 @@ def test_the_caret_stands_under_what_is_wrong() -> None:
         (b'{"unit": "mm", "unit": "in"}', "job.json", "unit", "stated twice"),
         (b'unit = "mm"\nlength = 80 1/2\n', "job.toml", "line 2, column 13", "a text goes in quotes"),
         (b'unit = "mm"\nunit = "in"\n', "job.toml", "line 2, column 12", "not TOML"),
-        (b'unit = "mm', "job.toml", "line 1, column 11", "not TOML"),
+        (b'unit = "mm', "job.toml", "end of file", "not TOML"),
         ('title = "Stände"\n'.encode("latin-1"), "job.toml", "line 1", "save the file as UTF-8"),
         (b"PK\x03\x04\x00\xff\xfe", "job.xlsx", "line 1", "save the file as UTF-8"),
         (b"[" * 100_000, "job.json", "file", "nested too deeply"),

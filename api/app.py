@@ -1,0 +1,64 @@
+"""Put the application together."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator, Sequence
+from contextlib import asynccontextmanager
+from importlib.metadata import version
+from pathlib import Path
+
+from fastapi import FastAPI
+from fastapi.staticfiles import StaticFiles
+from starlette.types import ASGIApp
+
+from api import errors
+from api.gate import Gate
+from api.openapi import describe
+from api.page import pages
+from api.routes import health, jobs, results, sections
+from api.service import Service
+from api.settings import Settings
+
+__all__ = ["create_app"]
+
+_STATIC = Path(__file__).parent / "page" / "static"
+
+
+def create_app(settings: Settings, preload: Sequence[str] = ()) -> ASGIApp:
+    """Make the service.
+
+    Parameters
+    ----------
+    settings : Settings
+        What it is started with.
+    preload : sequence of str
+        Modules that the caller's main module imports; see `api.runner.process.Children`.
+
+    Returns
+    -------
+    ASGIApp
+        To be run by an ASGI server, in one process.
+    """
+    service = Service(settings, preload)
+
+    @asynccontextmanager
+    async def lifespan(_: FastAPI) -> AsyncIterator[None]:
+        await service.open()
+        yield
+        await service.close()
+
+    app = FastAPI(
+        title="Tallystick",
+        version=version("tallystick"),
+        lifespan=lifespan,
+        docs_url=None,
+        redoc_url=None,
+        openapi_url="/v1/openapi.json",
+    )
+    app.state.service = service
+    for router in (jobs.router, results.router, sections.router, health.router, pages.router):
+        app.include_router(router)
+    app.mount("/static", StaticFiles(directory=_STATIC), name="static")
+    errors.install(app)
+    describe(app)
+    return Gate(app, settings=settings, entrance=service.entrance, throttle=service.throttle, answer=errors.respond)

@@ -1,0 +1,1 @@
+"""The page: a sheet of paper that answers."""

@@ -1,0 +1,93 @@
+"""The answer as the page shows it: made once for each plan, kept for a while, shared by page and phone."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from markupsafe import Markup
+
+from api.answers import result_of_plan
+from api.store import JobRecord, Store
+from shared.drawing import draw, plan_bars
+from shared.issue import plan_id
+from shared.jobfile import read_job
+from shared.view import LayoutView, View, present
+
+__all__ = ["Answer", "Bar", "answer_of"]
+
+_WIDE = 180.0
+_NARROW = 96.0
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Bar:
+    """One layout with its drawing.
+
+    Attributes
+    ----------
+    layout : LayoutView
+        Every text of it.
+    wide, narrow : Markup
+        The drawing for a sheet and for a phone.
+    """
+
+    layout: LayoutView
+    wide: Markup
+    narrow: Markup
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Answer:
+    """A plan, or why there is none, ready for the page.
+
+    Attributes
+    ----------
+    view : View
+        Every text.
+    bars : tuple of Bar
+        Layouts with their drawings.
+    name : str
+        The plan's short name on paper, empty without a plan.
+    final : bool
+        No better plan will come.
+    """
+
+    view: View
+    bars: tuple[Bar, ...]
+    name: str
+    final: bool
+
+
+def answer_of(store: Store, record: JobRecord) -> Answer | None:
+    """Return what a job has for an answer so far; None where there is nothing yet."""
+    plan = store.plan(record.id)
+    document = store.document(record.id)
+    if plan is None or document is None:
+        return None
+    return _made(document, plan.document, record.seconds or 0.0, final=plan.final)
+
+
+@lru_cache(maxsize=32)
+def _made(document: bytes, plan: bytes, seconds: float, *, final: bool) -> Answer:
+    job, problems = read_job(document, name="job.json")
+    if job is None:
+        raise ValueError(f"the store's job can't be read: {problems[0].where}: {problems[0].message}")
+    result = result_of_plan(job, plan, seconds)
+    view = present(job, result)
+    bars = () if result.plan is None else plan_bars(job, result.plan)
+    return Answer(
+        view=view,
+        bars=tuple(
+            Bar(layout=layout, wide=_svg(draw(bar, _WIDE).svg()), narrow=_svg(draw(bar, _NARROW).svg()))
+            for layout, bar in zip(view.layouts, bars, strict=True)
+        ),
+        name="" if result.plan is None else plan_id(job, result.plan),
+        final=final,
+    )
+
+
+def _svg(text: str) -> Markup:
+    return Markup(text)  # noqa: S704  every text in a drawing is escaped where it is drawn: shared.drawing.lettering.safe
+
+

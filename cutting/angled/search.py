@@ -1,0 +1,109 @@
+"""The search of a section with angled ends: the same loop, with rows in place of plain patterns."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from cutting.angled.greedy import fill_rows, filled
+from cutting.angled.order import Orders
+from cutting.angled.packing import pack_rows
+from cutting.angled.pricing import RowPricer, Rows
+from cutting.angled.signature import build_automaton
+from cutting.buying import Proposal
+from cutting.clock import Clock
+from cutting.columns import RelaxedPoint, Relaxation
+from cutting.instance import Instance
+from cutting.layouts import Load
+from cutting.packing import Infeasible, Packed
+from cutting.search import Outcome, Report, Search
+
+__all__ = ["RowSearch"]
+
+_DIVES = 6
+_MORE_ROWS = 3
+_COST_SLACK = 1e-9
+
+
+class RowRelaxation(Relaxation):
+    """The linear relaxation over rows."""
+
+    def __init__(self, instance: Instance, pricer: RowPricer, *, fit: bool = False) -> None:
+        self.pricer = pricer
+        super().__init__(instance, pricer, fit=fit)  # type: ignore[arg-type]  a pricer answers like a knapsack
+
+    def _seed_columns(self) -> None:
+        """Start from the plan made by hand's rule, and for every part one row that begins with it."""
+        orders = self.pricer.rows.orders
+        assert orders.model is self.instance.rows
+        for kind, pattern, _ in fill_rows(self.instance, orders) or ():
+            self.add(kind, pattern)
+        capacities = orders.model.capacities
+        rates = sorted(range(len(capacities)), key=lambda kind: (self._costs[kind] / capacities[kind], kind))
+        for part in range(len(self.instance.sizes)):
+            alone = [int(part == other) for other in range(len(self.instance.sizes))]
+            kind = next((kind for kind in rates if orders.span(alone) <= capacities[kind]), None)
+            if kind is not None:
+                self.add(kind, filled(orders, alone, self.instance.demands, capacities[kind]))
+
+    def price(self, point: RelaxedPoint) -> bool:
+        """Add the rows that improve on `point`; say whether there was one."""
+        floors = [
+            int((cost + rent) * point.scale * (1 + _COST_SLACK)) + 1
+            for cost, rent in zip(self._costs, point.rents, strict=True)
+        ]
+        for pricer in (*self.pricer.rough, self.pricer):
+            best, more = pricer.several(point.values, floors=floors, most=_MORE_ROWS)
+            added = [self.add(kind, pattern) for kind, pattern in enumerate(best.patterns) if pattern is not None]
+            added += [self.add(kind, pattern) for kind, pattern in more]
+            if any(added):
+                return True
+        return False
+
+
+class RowSearch(Search):
+    """The search of one section that has parts with angled ends.
+
+    Parameters
+    ----------
+    instance : Instance
+        The section, with its rows.
+    seed : int
+        For every random choice.
+    clock : Clock
+        Ends the search.
+    report : callable
+        Hears (cost of the best plan, bound) whenever one of them improves.
+    """
+
+    def __init__(self, instance: Instance, *, seed: int, clock: Clock, report: Report) -> None:
+        assert instance.rows is not None
+        self.rows = Rows(automaton=build_automaton(instance.rows), orders=Orders(instance.rows))
+        super().__init__(instance, seed=seed, clock=clock, report=report)
+
+    def _pricer(self) -> RowPricer:
+        return RowPricer(self.rows, self.instance.demands, self.rows.automaton.capacities)
+
+    def _relaxed(self, *, fit: bool) -> Relaxation:
+        return RowRelaxation(self.instance, self.knapsack, fit=fit)
+
+    def _by_hand(self) -> tuple[Load, ...] | None:
+        loads = fill_rows(self.instance, self.rows.orders)
+        return None if loads is None else tuple(Load(kind=k, pattern=p, times=t) for k, p, t in loads)
+
+    def _cut(self, proposal: Proposal, effort: int) -> Outcome:
+        answer = pack_rows(
+            self.instance,
+            proposal.counts,
+            rows=self.rows,
+            seed=self.seed,
+            should_stop=self.clock.over,
+            dives=_DIVES * effort,
+        )
+        self.work.lp_solves += answer.work.lp_solves
+        self.work.dives += answer.work.dives
+        self.work.nodes += answer.work.nodes
+        if isinstance(answer, Packed):
+            return Outcome(loads=tuple(Load(kind=k, pattern=p, times=t) for k, p, t in answer.layouts))
+        if isinstance(answer, Infeasible):
+            return Outcome(impossible=True, rests=answer.rests)
+        return Outcome()

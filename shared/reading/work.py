@@ -1,0 +1,217 @@
+"""A line being read: its tokens, and which of them are spoken for."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Final
+
+from shared.reading.tokens import Token, tokenize
+from shared.reading.vocabulary import COUNTERS, NOTE_WORDS, NUMBERS, QUANTITY_WORDS, fold
+
+__all__ = ["Work", "open_work"]
+
+_MASK: Final = "\x1f"
+_BULLET: Final = re.compile(r"\s*(?:(?:[-*•·‣▪>+]+|\[[ x]?\])\s+)?", re.IGNORECASE)
+_FOOT: Final = 12
+_CENT_DIGITS: Final = 2
+
+
+@dataclass(slots=True)
+class Work:
+    """A line being read.
+
+    Attributes
+    ----------
+    text : str
+        The plain line with masked places blanked out.
+    tokens : list of Token
+        Its tokens, feet and inches joined.
+    used : set of int
+        Indexes of tokens that are spoken for.
+    noted : set of int
+        Indexes of tokens that belong to a remark in parentheses.
+    loose_feet : Token or None
+        Feet and inches that may be feet and a quantity (``8' 4``).
+    """
+
+    text: str
+    tokens: list[Token]
+    used: set[int] = field(default_factory=set)
+    noted: set[int] = field(default_factory=set)
+    loose_feet: Token | None = None
+
+    def free(self) -> list[int]:
+        """Return the indexes that nothing has taken."""
+        return [at for at in range(len(self.tokens)) if at not in self.used and at not in self.noted]
+
+    def take(self, indexes: Iterable[int]) -> None:
+        """Mark tokens as spoken for."""
+        self.used.update(indexes)
+
+    def word(self, at: int) -> str:
+        """Return the folded word at an index, empty where there is none."""
+        if not 0 <= at < len(self.tokens) or self.tokens[at].kind != "word":
+            return ""
+        return fold(self.tokens[at].text)
+
+    def sign(self, at: int) -> str:
+        """Return the sign at an index, empty where there is none."""
+        if not 0 <= at < len(self.tokens) or self.tokens[at].kind != "sign":
+            return ""
+        return self.tokens[at].text
+
+    def kind(self, at: int) -> str:
+        """Return the kind of the token at an index, empty outside the line."""
+        return self.tokens[at].kind if 0 <= at < len(self.tokens) else ""
+
+    def rest(self) -> str:
+        """Return what nobody has taken, as text for a note."""
+        pieces, last = [], 0
+        for at in sorted(self.used):
+            token = self.tokens[at]
+            if token.start > last:
+                pieces.append(self.text[last : token.start])
+            last = max(last, token.end)
+        pieces.append(self.text[last:])
+        return _tidy(" ".join(pieces))
+
+
+def _tidy(text: str) -> str:
+    """Return leftover text without leftover signs."""
+    text = re.sub(r"[\s\u00a0\x1f]+", " ", text)
+    previous = None
+    while text != previous:
+        previous = text
+        text = re.sub(r"\(\s*[-,;|:.@=]*\s*\)", " ", text)
+        text = re.sub(r"\s*[|;\t]\s*[|;\t]+\s*", " | ", text)
+        text = re.sub(r"^[\s,;|:.@=/x*&+-]+(?=\s|[^\W_]|\(|$)|[\s,;|:@=/*&-]+$", "", text)
+        text = re.sub(r"\s+", " ", text).strip()
+    text = re.sub(r"\s*\|\s*", ", ", text)
+    return re.sub(r"\s+([,;])", r"\1", text)
+
+
+def open_work(line: str, masked: Iterable[tuple[int, int]], *, prices: bool) -> Work:
+    """Return a line ready to be read.
+
+    Parameters
+    ----------
+    line : str
+        The plain line.
+    masked : iterable of (int, int)
+        Places that are read already.
+    prices : bool
+        Whether numbers may be prices.
+    """
+    found = _BULLET.match(line)
+    start = found.end() if found else 0
+    characters = list(line)
+    for first, last in (*masked, (0, start)):
+        characters[first:last] = _MASK * (last - first)
+    text = "".join(characters)
+    work = Work(text=text, tokens=tokenize(text))
+    _join_feet(work, prices=prices)
+    _note_parentheses(work)
+    return work
+
+
+def _join_feet(work: Work, *, prices: bool) -> None:
+    """Join feet and the inches behind them into one token."""
+    tokens: list[Token] = []
+    at = 0
+    while at < len(work.tokens):
+        token = work.tokens[at]
+        step, joined = _feet_inches(work, at, prices=prices) if token.unit == "ft" else (1, token)
+        tokens.append(joined)
+        if joined.form == "feet?":
+            work.loose_feet = joined
+        at += step
+    work.tokens = tokens
+
+
+def _feet_inches(work: Work, at: int, *, prices: bool) -> tuple[int, Token]:
+    """Return how many tokens make up feet and inches, and the joined token."""
+    feet = work.tokens[at]
+    dashed = work.sign(at + 1) == "-"
+    spot = at + 2 if dashed else at + 1
+    if feet.form != "int" or work.kind(spot) != "number":
+        return 1, feet
+    inches = work.tokens[spot]
+    if inches.value is None or inches.value >= _FOOT or inches.unit not in {"", "in"} or feet.value is None:
+        return 1, feet
+    if not inches.unit and (_is_count(work, spot) or (prices and _is_price(inches))):
+        return 1, feet
+    loose = not inches.unit and not dashed and inches.form == "int" and inches.start > feet.end and bool(inches.value)
+    if loose and prices:
+        return 1, feet
+    joined = Token(
+        kind="number",
+        text=work.text[feet.start : inches.end],
+        start=feet.start,
+        end=inches.end,
+        value=_FOOT * feet.value + inches.value,
+        unit="in",
+        form="feet?" if loose else "feet",
+        readings=(feet.value, inches.value),
+        body=work.text[feet.start : inches.end],
+    )
+    return spot - at + 1, joined
+
+
+def _is_count(work: Work, at: int) -> bool:
+    """Whether a number is followed by a counter or a cross."""
+    if not work.tokens[at].value:
+        return False
+    word = work.word(at + 1)
+    announces = word in QUANTITY_WORDS and (work.sign(at + 2) in {":", "="} or work.kind(at + 2) == "number")
+    return work.kind(at + 1) == "cross" or (word in COUNTERS and not announces)
+
+
+def _is_price(token: Token) -> bool:
+    """Whether a number is written like money."""
+    head, sep, tail = token.body.replace(",", ".").partition(".")
+    return bool(sep) and len(tail) == _CENT_DIGITS and head.isdigit()
+
+
+def _note_parentheses(work: Work) -> None:
+    """Set remarks in parentheses aside, unless they hold a quantity, a length or a section."""
+    opened: int | None = None
+    for at in range(len(work.tokens)):
+        if work.sign(at) in {"(", "["}:
+            opened = at
+        elif work.sign(at) in {")", "]"} and opened is not None:
+            inside = range(opened + 1, at)
+            if _is_remark(work, inside):
+                work.noted.update(range(opened, at + 1))
+            opened = None
+    if opened is not None and _is_remark(work, range(opened + 1, len(work.tokens))):
+        work.noted.update(range(opened, len(work.tokens)))
+
+
+def _is_remark(work: Work, inside: range) -> bool:
+    """Whether the tokens between parentheses are only a remark."""
+    words = [work.word(at) for at in inside if work.kind(at) == "word"]
+    numbers = [at for at in inside if work.kind(at) == "number"]
+    chained = any(work.kind(at) == "cross" for at in inside)
+    if not numbers and not any(word in NUMBERS for word in words):
+        return True
+    if any(word in NOTE_WORDS for word in words):
+        return True
+    return bool(words) and not chained and not any(word in COUNTERS or word in NUMBERS for word in words) and not _announced(work, inside)
+
+
+_ANNOUNCING: Final = frozenset("qty quantity menge anzahl stk cant l lg length lange long lh rh left right r total make".split())  # noqa: SIM905
+
+
+def _announced(work: Work, inside: range) -> bool:
+    """Whether a word between parentheses announces a quantity or a length."""
+    return any(work.word(at) in _ANNOUNCING for at in inside)
+
+
+def whole(token: Token) -> int | None:
+    """Return the value of a plain whole number without a unit, None for any other token."""
+    if token.kind != "number" or token.form != "int" or token.unit or token.value is None:
+        return None
+    return int(Fraction(token.value))

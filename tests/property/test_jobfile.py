@@ -1,0 +1,117 @@
+"""Property tests of the job file: what is written is read back the same; noise is refused in words."""
+
+import json
+from decimal import Decimal
+from fractions import Fraction
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cutting.job import Discount, Job, Part, PerLength, PerStick, PerWeight, Saw, Source, Stick
+from cutting.lengths import Unit
+from shared.jobfile import Format, read_job, write_job
+from shared.jobfile.fields import WEIGHTS
+from shared.sections import understand
+
+LENGTHS = st.one_of(
+    st.fractions(min_value=10, max_value=12_000, max_denominator=1024),
+    st.integers(640, 30_000).map(lambda n: Fraction(n * 127, 5 * 64)),
+    st.integers(100, 120_000).map(lambda n: Fraction(n, 10)),
+)
+NAMES = st.text(st.characters(categories=("L", "N", "P", "S")), min_size=1, max_size=20)
+SECTIONS = st.sampled_from(
+    [understand("SHS 40x40x3", ""), understand("L 2x2x3/16", "galvanised"), understand("hat", ""), understand("hat", "zinc")]
+)
+CENTS = st.integers(0, 10**7).map(lambda cents: Decimal(cents).scaleb(-2))
+PER_LENGTH = st.builds(PerLength, amount=CENTS, per=st.sampled_from([unit.mm for unit in Unit]))
+PER_WEIGHT = st.builds(PerWeight, amount=CENTS, per=st.sampled_from(list(WEIGHTS.values())))
+SHARES = st.builds(Discount, share=st.integers(0, 100).map(lambda percent: Decimal(percent) / 100))
+
+
+@st.composite
+def jobs(draw: st.DrawFn) -> Job:
+    kerf = draw(st.fractions(min_value=0, max_value=5, max_denominator=64))
+    trims = st.sampled_from([(Fraction(0), Fraction(0)), (Fraction(5), Fraction(0)), (Fraction(0), Fraction(8))])
+    marks = draw(st.lists(NAMES, min_size=1, max_size=6, unique=True))
+    parts = tuple(
+        Part(
+            mark=mark,
+            section=draw(SECTIONS),
+            length=draw(LENGTHS),
+            quantity=draw(st.integers(1, 50)),
+            note=draw(st.one_of(st.just(""), NAMES)),
+            assembly=draw(st.one_of(st.just(""), NAMES)),
+        )
+        for mark in marks
+    )
+    steel = [understand("SHS 40x40x3", ""), understand("L 2x2x3/16", "galvanised")]
+    sticks = [
+        Stick(
+            id=f"{source}{number}",
+            section=section,
+            length=draw(LENGTHS) + 20,
+            source=source,
+            price=None
+            if source is Source.OWN
+            else draw(st.one_of(st.builds(PerStick, amount=CENTS), PER_LENGTH, PER_WEIGHT))
+            if source is Source.STICKS
+            else draw(st.one_of(SHARES, PER_LENGTH)),
+            available=draw(st.integers(1, 9)) if source is not Source.STICKS else draw(st.none() | st.integers(1, 9)),
+            trims=draw(trims),
+            usable=draw(st.none() | st.just(Fraction(29))),
+        )
+        for source in Source
+        for number, section in enumerate(steel)
+    ]
+    return Job(
+        parts=parts,
+        sticks=tuple(sticks),
+        saw=Saw(kerf=kerf, hold=draw(st.none() | LENGTHS)),
+        unit=draw(st.sampled_from(Unit)),
+        title=draw(st.one_of(st.just(""), NAMES)),
+        currency="USD",
+        tolerance=draw(st.none() | st.tuples(LENGTHS, LENGTHS)),
+        keep_from=draw(st.none() | LENGTHS),
+    )
+
+
+@settings(max_examples=60, deadline=None)
+@given(jobs(), st.sampled_from(Format))
+def test_a_job_is_written_and_read_back_the_same(job: Job, form: Format) -> None:
+    again, problems = read_job(write_job(job, form), name=f"job.{form}")
+    assert problems == ()
+    assert again == job
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.binary(max_size=200), st.sampled_from(["job.toml", "job.json", "-"]))
+def test_noise_is_refused_in_words(data: bytes, name: str) -> None:
+    job, problems = read_job(data, name=name)
+    assert job is None
+    assert all(problem.message and problem.where for problem in problems)
+
+
+VALUES = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats(allow_nan=True) | st.text(max_size=20),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=10), inner, max_size=3),
+    max_leaves=6,
+)
+
+
+@settings(max_examples=200, deadline=None)
+@given(
+    st.fixed_dictionaries(
+        {"unit": st.sampled_from(["mm", "in"])},
+        optional={
+            "saw": st.fixed_dictionaries({"kerf": VALUES}),
+            "parts": st.lists(st.fixed_dictionaries({"section": VALUES, "length": VALUES, "quantity": VALUES}), max_size=2),
+            "sticks": st.lists(st.fixed_dictionaries({"section": VALUES, "length": VALUES, "price": VALUES}), max_size=2),
+            "rack": VALUES,
+            "tolerance": VALUES,
+        },
+    )
+)
+def test_wrong_values_of_any_shape_are_refused_in_words(table: dict[str, object]) -> None:
+    job, problems = read_job(json.dumps(table).encode(), name="job.json")
+    assert (job is None) == bool(problems)
+    assert all(problem.message and problem.where for problem in problems)
