@@ -1,5 +1,276 @@
-"""The pages."""
+"""The sheet and its plans, for browsers."""
 
-from fastapi import APIRouter
+from __future__ import annotations
+
+import hashlib
+from dataclasses import replace
+from typing import Annotated, Any, Final
+
+from fastapi import APIRouter, Depends, Request, Response
+from markupsafe import Markup
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import UploadFile
+from starlette.responses import HTMLResponse, RedirectResponse
+
+from api.page.answer import answer_of
+from api.page.demo import DEMO
+from api.page.form import LISTS, SheetForm, Upload
+from api.page.kept import Kept
+from api.page.reading import SheetRead, read_sheet_task
+from api.page.rendering import page, render
+from api.page.saws import SAWS, kerf_of
+from api.papers import PAPERS
+from api.routes.common import JobId, Served
+from api.service import Service, digest_of
+from api.store import JobRecord, NewJob, State
+from cutting.lengths import Unit
+
+__all__ = ["router"]
 
 router = APIRouter(include_in_schema=False)
+
+_PAUSE: Final = 400
+_FIRST_WAIT: Final = 1.5
+_LATEST: Final = 100
+_CURRENCIES: Final = ("USD", "CAD", "EUR", "GBP", "AUD", "NZD", "CHF", "SEK", "NOK", "DKK", "PLN", "CZK")
+_LABELS: Final = {
+    "parts": "What you need, a line for each part",
+    "sticks": "Full sticks, a line for each kind",
+    "rack": "Pieces on the yard's rack",
+    "own": "Your own drops",
+}
+
+
+@router.get("/")
+async def new_sheet(request: Request) -> HTMLResponse:
+    """Show an empty sheet."""
+    return _sheet(_first_form(request), None)
+
+
+@router.post("/demo")
+async def demo(service: Served, request: Request) -> Response:
+    """Fill a sheet in and answer it."""
+    return await _answer_sheet(service, request, DEMO)
+
+
+@router.post("/sheet")
+async def write_sheet(service: Served, request: Request) -> Response:
+    """Read a sheet; where it makes a job, have it solved."""
+    async with request.form(max_fields=5_000, max_part_size=service.settings.limits.body) as fields:
+        values = {name: value for name, value in fields.multi_items() if isinstance(value, str)}
+        uploads = [
+            Upload(field=name.removesuffix("_file"), name=value.filename or "", data=await value.read())
+            for name, value in fields.multi_items()
+            if isinstance(value, UploadFile) and value.filename and name.removesuffix("_file") in LISTS
+        ]
+    written = SheetForm.of(values)
+    form = _put_right(written, values)
+    read: SheetRead = await service.side(read_sheet_task, form, tuple(uploads))
+    changed = {field for field in LISTS if read.form.text(field) != written.text(field)}
+    if "hx-request" in request.headers:
+        return await _swap(service, request, values.get("plan", ""), read, changed)
+    if not read.document:
+        return _sheet(read.form, read, status=200 if read.form.empty else 422)
+    record = await _solve(service, request, read, draft=False)
+    return RedirectResponse(f"/plans/{record.id}", status_code=303)
+
+
+async def _answer_sheet(service: Service, request: Request, form: SheetForm) -> Response:
+    read: SheetRead = await service.side(read_sheet_task, form, ())
+    record = await _solve(service, request, read, draft=False)
+    return RedirectResponse(f"/plans/{record.id}", status_code=303)
+
+
+def _put_right(form: SheetForm, values: dict[str, str]) -> SheetForm:
+    """Apply what was mended beside a line: its new text, a reading that was chosen, a line that was added."""
+    for name, was in values.items():
+        kind, _, place = name.partition("-")
+        field, _, number = place.partition("-")
+        if kind == "was" and field in LISTS and number.isdecimal():
+            now = values.get(f"fix-{place}", was)
+            if now != was:
+                form = form.with_line(field, int(number), was, now)
+    if choice := values.get("choose"):
+        field, number, line = choice.split(":", 2) if choice.count(":") > 1 else ("", "", "")
+        was = values.get(f"was-{field}-{number}")
+        if field in LISTS and number.isdecimal() and was is not None:
+            form = form.with_line(field, int(number), was, line)
+    if more := values.get("add"):
+        field, _, line = more.partition(":")
+        if field in LISTS:
+            form = form.with_more(field, line)
+    return form
+
+
+async def _solve(service: Service, request: Request, read: SheetRead, *, draft: bool) -> JobRecord:
+    digest = digest_of(read.document, read.limit, 0)
+    job = NewJob(
+        document=read.document,
+        title=read.title,
+        digest=digest,
+        limit_seconds=read.limit,
+        seed=0,
+        client=request.client.host if request.client else "",
+        draft=draft,
+        sheet=Kept(form=read.form, also=read.also).to_json(),
+    )
+    record, _ = await service.add(job)
+    return record
+
+
+async def _swap(service: Service, request: Request, before: str, read: SheetRead, changed: set[str]) -> Response:
+    """Answer htmx: the margin anew, and below it the answer, or what there is to say until it comes."""
+    headers = {}
+    plan = before
+    if not read.document:
+        said = render("open.html", say=read.say)
+        headers["HX-Retarget"], headers["HX-Reswap"] = "#searching", "outerHTML"
+    else:
+        record = await _same(service, before, read)
+        if record is None:
+            record = await _solve(service, request, read, draft=True)
+            await _supersede(service, before)
+            record = await service.wait(record, _FIRST_WAIT)
+        plan = record.id
+        said, complete = await _said(service, record, stale=bool(before))
+        if not complete:
+            headers["HX-Retarget"], headers["HX-Reswap"] = "#searching", "outerHTML"
+        headers["HX-Replace-Url"] = f"/plans/{plan}"
+    values = {"plan": plan, "read": read, "form": read.form, "rewritten": changed, "lists": LISTS, "labels": _LABELS}
+    return page("swap.html", headers=headers, answer=Markup(said), **values)  # noqa: S704  rendered above
+
+
+async def _same(service: Service, before: str, read: SheetRead) -> JobRecord | None:
+    """Return the plan that the page shows already, where the sheet still makes the same job."""
+    record = await run_in_threadpool(service.store.get, before) if before else None
+    same = record is not None and record.digest == digest_of(read.document, read.limit, 0)
+    return record if same and record is not None and record.state is not State.CANCELLED else None
+
+
+async def _supersede(service: Service, before: str) -> None:
+    """End the search for a draft that nobody waits for any more."""
+    record = await run_in_threadpool(service.store.get, before) if before else None
+    if record is not None and record.draft and not record.state.over:
+        await service.cancel(record.id)
+
+
+async def _said(service: Service, record: JobRecord, *, stale: bool = False) -> tuple[str, bool]:
+    """Return a job's answer as HTML, and whether it is more than a word about the search."""
+    answer = await run_in_threadpool(answer_of, service.store, record)
+    kept = await _kept(service, record.id)
+    values: dict[str, Any] = {
+        "record": record,
+        "news": service.news(record.id),
+        "ahead": service.scheduler.ahead(record.id),
+        "token": await _token(service, record),
+        "pause": _PAUSE,
+        "stale": stale and answer is None,
+    }
+    if answer is None and not record.state.over and stale:
+        return render("searching.html", **values), False
+    return render(
+        "answer.html", answer=answer, papers=tuple(PAPERS.values()), also=kept.also if kept else (), **values
+    ), True
+
+
+async def _token(service: Service, record: JobRecord) -> str:
+    """Return what tells one stage of an answer from the next."""
+    plan = await run_in_threadpool(service.store.plan, record.id)
+    seen = b"" if plan is None else plan.document
+    return f"{record.state}-{hashlib.sha256(seen).hexdigest()[:8]}" if record.state.over or seen else ""
+
+
+async def _kept(service: Service, job_id: str) -> Kept | None:
+    document = await run_in_threadpool(service.store.sheet, job_id)
+    return None if document is None else Kept.from_json(document)
+
+
+@router.get("/plans")
+async def earlier(service: Served) -> HTMLResponse:
+    """List the sheets written last."""
+    return page("plans.html", records=await run_in_threadpool(service.store.latest, _LATEST))
+
+
+async def kept_record(service: Served, job_id: JobId) -> JobRecord:
+    """Return a plan that somebody opens: from now on it is no draft."""
+    record = await service.record(job_id)
+    if record.draft:
+        await run_in_threadpool(service.store.keep, job_id)
+    return record
+
+
+Opened = Annotated[JobRecord, Depends(kept_record)]
+
+
+@router.get("/plans/{job_id}")
+async def show_plan(service: Served, record: Opened) -> HTMLResponse:
+    """Show a plan with the sheet it came from."""
+    said, _ = await _said(service, record)
+    kept = await _kept(service, record.id)
+    answer = Markup(said)  # noqa: S704  rendered above
+    if kept is None:
+        return page("plan.html", record=record, answer=answer)
+    read: SheetRead = await service.side(read_sheet_task, kept.form, ())
+    return _sheet(replace(kept.form), read, plan=record.id, answer=answer, again=not record.state.over)
+
+
+@router.get("/plans/{job_id}/answer")
+async def follow_answer(service: Served, job_id: JobId, have: str = "") -> HTMLResponse:
+    """Return what is new about an answer: the whole of it, or just the word about the search."""
+    record = await service.record(job_id)
+    if await _token(service, record) == have:
+        said, _ = await _said(service, record, stale=True)
+        searching = render(
+            "searching.html",
+            record=record,
+            news=service.news(job_id),
+            ahead=service.scheduler.ahead(job_id),
+            token=have,
+            pause=_PAUSE,
+            stale=False,
+        )
+        return HTMLResponse(searching)
+    said, _ = await _said(service, record)
+    return HTMLResponse(said, headers={"HX-Retarget": "#answer", "HX-Reswap": "innerHTML"})
+
+
+@router.post("/plans/{job_id}/stop")
+async def stop_plan(service: Served, request: Request, record: Opened) -> Response:
+    """Stop a search and keep its best plan."""
+    await service.stop(record.id)
+    record = await service.wait(await service.record(record.id), service.settings.limits.stop_grace + 1)
+    if "hx-request" in request.headers:
+        return HTMLResponse((await _said(service, record))[0])
+    return RedirectResponse(f"/plans/{record.id}", status_code=303)
+
+
+def _first_form(request: Request) -> SheetForm:
+    """Return an empty sheet in the units that the browser's language suggests."""
+    language = request.headers.get("accept-language", "en-US").partition(",")[0].strip().lower()
+    if language in {"en-us", "en", ""}:
+        return SheetForm()
+    return SheetForm(unit="mm", currency="GBP" if language == "en-gb" else "EUR")
+
+
+def _sheet(
+    form: SheetForm,
+    read: SheetRead | None,
+    *,
+    plan: str = "",
+    answer: Markup | None = None,
+    status: int = 200,
+    again: bool = False,
+) -> HTMLResponse:
+    return page(
+        "sheet.html",
+        status=status,
+        form=form,
+        read=read,
+        plan=plan,
+        answer=answer,
+        again=again,
+        units=[unit.value for unit in Unit],
+        currencies=_CURRENCIES,
+        saws=SAWS,
+        usual_kerf=kerf_of(form.saw, form.known_unit),
+    )

@@ -116,7 +116,7 @@ def shop_jobs(count: int, *, pieces: int, kinds: int, stock: int, seed: int, lim
     seed : int
         For the generator.
     limited : bool
-        Limit every stick, mill lengths included, to a little more than the parts need: is there a plan at all?
+        Limit every stick, mill lengths included, to hardly more than the parts need: is there a plan at all?
     """
     rng = random.Random(seed)
     group = f"shop {pieces} pieces, {kinds} kinds, {stock} sticks{', all limited' if limited else ''}"
@@ -129,13 +129,30 @@ def _shop_case(
     lengths = rng.sample(range(300, 5600, 2), kinds)
     demands = [max(1, round(rng.uniform(0.2, 1.8) * pieces / kinds)) for _ in lengths]
     rate = rng.uniform(0.3, 1.2)
-    steel = sum(length * demand for length, demand in zip(lengths, demands, strict=True))
-    lines: list[list[int | None]] = []
-    for mill in (12000, 15000, 24000)[: max(1, min(3, stock))]:
-        some = None if not limited else max(1, int(steel * rng.uniform(0.95, 1.15) / 3 / mill) + 1)
-        lines.append([mill, round(mill * rate * rng.uniform(0.9, 1.0)), some])
+    kerf, trim = rng.randint(3, 6), rng.choice([0, 10, 20, 30])
+    mills = (12000, 15000, 24000)[: max(1, min(3, stock))]
+    lines: list[list[int | None]] = [[mill, round(mill * rate * rng.uniform(0.9, 1.0)), None] for mill in mills]
     while len(lines) < stock:
         length = rng.randrange(1200, 9000, 2)
         lines.append([length, round(length * rate * rng.uniform(0.3, 0.8)), rng.randint(1, 4)])
-    record = {"kerf": rng.randint(3, 6), "end_trim": rng.choice([0, 10, 20, 30]), "lengths": lengths}
-    return Case(name=name, group=group, instance=shop_instance({**record, "demands": demands, "stock": lines}))
+    if limited:
+        need = rng.uniform(1.0, 1.03) * sum((n + kerf) * d for n, d in zip(lengths, demands, strict=True))
+        _limit(lines, need, kerf, trim)
+    record = {"kerf": kerf, "end_trim": trim, "lengths": lengths, "demands": demands, "stock": lines}
+    return Case(name=name, group=group, instance=shop_instance(record))
+
+
+def _limit(lines: list[list[int | None]], need: float, kerf: int, trim: int) -> None:
+    """Give the unlimited lines so many sticks in turn that all together hold just what is needed."""
+    rooms = [(length or 0) - trim + kerf for length, _, _ in lines]
+    have = sum(room * (count or 0) for room, (_, _, count) in zip(rooms, lines, strict=True))
+    mills = [number for number, line in enumerate(lines) if line[2] is None]
+    for number in mills:
+        lines[number][2] = 0
+    turn = 0
+    while have + rooms[mills[turn % len(mills)]] <= need:
+        number = mills[turn % len(mills)]
+        lines[number][2] = (lines[number][2] or 0) + 1
+        have += rooms[number]
+        turn += 1
+    lines[mills[0]][2] = (lines[mills[0]][2] or 0) + 1

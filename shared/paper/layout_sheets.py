@@ -1,0 +1,92 @@
+"""Each layout of a cut sheet: its drawing, its parts, what is left, what to watch."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from cutting.plan import Cut
+from shared.drawing import bar_of, draw, drop_text, whole_drop
+from shared.paper.frame import SOURCES, Frame, Numbered
+from shared.paper.set_up import trim_text, usual_trims
+from shared.paper.view import LayoutSheet, PieceLine
+from shared.view.words import listed
+from shared.weights import lift_text
+
+__all__ = ["DRAWING_WIDTH", "layout_sheet"]
+
+DRAWING_WIDTH: Final = 180.0
+"""mm; fits between the margins of both sizes of paper."""
+
+_WHOLE: Final = 16
+
+
+def layout_sheet(frame: Frame, layout: Numbered) -> LayoutSheet:
+    """Return one layout, ready to be set."""
+    cut, tape = layout.cut, frame.tape
+    drawing = draw(bar_of(cut, layout.stick, tape, layout.named, frame.job.keep_from), DRAWING_WIDTH)
+    strips = drawing.pages()
+    return LayoutSheet(
+        title=layout.named,
+        alike=_alike(cut),
+        sticks=tuple(str(number) for number in layout.numbers),
+        facts=f"{cut.section.label}, {tape.stick(cut.length)}, {SOURCES[cut.source]} ({cut.stick}); "
+        f"{lift_text(layout.mass, tape)}",
+        strips=strips,
+        told=drawing.text,
+        rows=tuple(_row(frame, layout, index) for index in range(len(cut.pieces))),
+        rest=_rest(frame, layout),
+        warnings=tuple(_warnings(frame, layout)),
+        whole=len(cut.pieces) <= _WHOLE and len(strips) == 1,
+    )
+
+
+def _alike(cut: Cut) -> str:
+    if cut.quantity == 1:
+        return ""
+    risky = cut.skim or cut.unheld
+    return f"{cut.quantity} alike: {'one at a time' if risky else 'may be cut as a bundle'}"
+
+
+def _row(frame: Frame, layout: Numbered, index: int) -> PieceLine:
+    piece = layout.cut.pieces[index]
+    part = frame.parts[piece.mark]
+    held = "too short to hold: packer" if index + 1 in layout.cut.unheld else ""
+    return PieceLine(
+        number=str(index + 1),
+        mark=piece.mark,
+        length=frame.tape.bare(piece.length),
+        start=frame.tape.bare(piece.start),
+        end=frame.tape.bare(piece.end),
+        ends="",
+        note="; ".join(text for text in (held, ": ".join(t for t in (part.assembly, part.note) if t)) if text),
+    )
+
+
+def _rest(frame: Frame, layout: Numbered) -> str:
+    whole, keep_from = whole_drop(layout.cut, layout.stick), frame.job.keep_from
+    if not whole:
+        return "Nothing worth measuring is left." if layout.stick.trims[1] or layout.cut.skim else "Nothing is left."
+    each = "each " if layout.cut.quantity > 1 else ""
+    text = f"Left {each}over: {drop_text(layout.cut, layout.stick, frame.tape, keep_from)}"
+    raw = ", the raw end included" if layout.stick.trims[1] else ""
+    if keep_from is None:
+        return f"{text}{raw}. Measure and label what you keep."
+    return f"{text}." if whole < keep_from else f"{text}{raw}. Label it and keep it."
+
+
+def _warnings(frame: Frame, layout: Numbered) -> Iterator[str]:
+    cut, stick, tape = layout.cut, layout.stick, frame.tape
+    if stick.trims != usual_trims(frame, cut.section):
+        yield f"Trim {trim_text(stick.trims, tape)}."
+    if stick.usable is not None:
+        yield f"Measure the stick: it must be at least {tape.text(stick.usable)} long."
+    if cut.skim:
+        yield "The last cut is a skim cut: it meets less than a full cut of steel, where a blade wanders. Feed slowly."
+    elif not cut.drop and not stick.trims[1]:
+        yield "The last part ends where the stick ends: measure it before you cut the one before."
+    if cut.unheld and frame.job.saw.hold is not None:
+        yield (
+            f"At part {listed([str(number) for number in cut.unheld])} both sides of the cut are shorter than "
+            f"{tape.text(frame.job.saw.hold)}: clamp with a packer of the same size."
+        )

@@ -1,0 +1,92 @@
+"""The head of a section: the saw's set-up, the stops in order, the first piece at each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from typing import Final
+
+from cutting.job import Section
+from shared.paper.frame import Frame, Numbered, spans
+from shared.paper.stops import Setting, stop_order
+from shared.paper.view import StopLine
+from shared.tape import Tape
+
+__all__ = ["check_text", "set_up", "stop_lines", "stops_note", "trim_text", "usual_trims"]
+
+_BLANK: Final = "______"
+
+
+def set_up(frame: Frame, layouts: Sequence[Numbered]) -> Iterator[tuple[str, str]]:
+    """Yield how the saw is set for a section: name and text."""
+    saw = frame.job.saw
+    yield "One cut takes", f"{frame.tape.text(saw.kerf)} (measure yours)"
+    usual = trim_text(usual_trims(frame, layouts[0].cut.section), frame.tape)
+    alone = len({layout.stick.trims for layout in layouts}) == 1
+    yield "Trim first", usual if alone else f"{usual}, unless a stick says otherwise"
+    if saw.hold is not None:
+        yield "Shortest piece held", frame.tape.text(saw.hold)
+
+
+def usual_trims(frame: Frame, section: Section) -> tuple[Fraction, Fraction]:
+    """Return what most sticks of a section are trimmed by, the earlier ones where as many say otherwise."""
+    count: dict[tuple[Fraction, Fraction], int] = {}
+    for layout in frame.layouts:
+        if layout.cut.section.key == section.key:
+            count[layout.stick.trims] = count.get(layout.stick.trims, 0) + layout.cut.quantity
+    return max(count, key=lambda trims: count[trims])
+
+
+def trim_text(trims: tuple[Fraction, Fraction], tape: Tape) -> str:
+    """Say what to trim before anything else; the other end's trim isn't cut, it only isn't counted on."""
+    return f"{tape.text(trims[0])} off one end, the cut included" if trims[0] else "nothing"
+
+
+def check_text(frame: Frame) -> str:
+    """Say what to do with the first piece at each stop."""
+    if frame.job.tolerance is None:
+        return f"First piece at each stop: let it cool and measure it. No tolerance was stated; agreed: ± {_BLANK}"
+    return "First piece at each stop: let it cool, measure it, and cut on only if it lies in the band."
+
+
+def stop_lines(frame: Frame, layouts: Sequence[Numbered]) -> Iterator[StopLine]:
+    """Yield the settings of the stop in the order that moves it least."""
+    for number, setting in enumerate(_settings(layouts), start=1):
+        yield _stop(frame, number, setting, layouts)
+
+
+def stops_note(layouts: Sequence[Numbered]) -> str:
+    """Say how to use that order."""
+    settings = _settings(layouts)
+    once = len({setting.length for setting in settings}) == len(settings)
+    often = "the stop is set once for each length" if once else "it moves the stop least"
+    return (
+        "Cutting to a stop instead of a tape: work through all sticks at one setting before you move on; "
+        f"in this order {often}."
+    )
+
+
+def _settings(layouts: Sequence[Numbered]) -> tuple[Setting, ...]:
+    return stop_order([[piece.length for piece in layout.cut.pieces] for layout in layouts])
+
+
+def _stop(frame: Frame, number: int, setting: Setting, layouts: Sequence[Numbered]) -> StopLine:
+    marks: dict[str, int] = {}
+    for index, begin, count in setting.runs:
+        for piece in layouts[index].cut.pieces[begin : begin + count]:
+            marks[piece.mark] = marks.get(piece.mark, 0) + layouts[index].cut.quantity
+    return StopLine(
+        number=str(number),
+        length=frame.tape.bare(setting.length),
+        band=_band(frame, setting.length),
+        pieces=str(sum(marks.values())),
+        marks=", ".join(f"{count} × {mark}" for mark, count in marks.items()),
+        sticks=spans(stick for index, _, _ in setting.runs for stick in layouts[index].numbers),
+    )
+
+
+def _band(frame: Frame, length: Fraction) -> str:
+    if frame.job.tolerance is None:
+        return ""
+    under, over = frame.job.tolerance
+    return f"{frame.tape.bare(max(length - under, Fraction(0)))} to {frame.tape.bare(length + over)}"
