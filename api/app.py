@@ -14,7 +14,7 @@ from starlette.types import ASGIApp
 from api import errors
 from api.gate import Gate
 from api.openapi import describe
-from api.page import pages
+from api.page import docs, entering, pages, saw
 from api.routes import health, jobs, results, sections
 from api.service import Service
 from api.settings import Settings
@@ -56,7 +56,16 @@ def create_app(settings: Settings, preload: Sequence[str] = ()) -> ASGIApp:
         openapi_url="/v1/openapi.json",
     )
     app.state.service = service
-    for router in (jobs.router, results.router, sections.router, health.router, pages.router):
+    for router in (
+        jobs.router,
+        results.router,
+        sections.router,
+        health.router,
+        pages.router,
+        saw.router,
+        entering.router,
+        docs.router,
+    ):
         app.include_router(router)
     app.mount("/static", StaticFiles(directory=_STATIC), name="static")
     errors.install(app)

@@ -18,7 +18,7 @@ from shared.paper import LABEL_SHEETS, cut_sheet, cut_sheet_pdf, labels_of, labe
 from shared.request import buy_list_csv, buy_list_text, letter_of, request_csv, request_text
 from shared.workbook import workbook_of, write_workbook
 
-__all__ = ["PAPERS", "Paperwork", "PaperKind", "paper_task"]
+__all__ = ["PAPERS", "PaperKind", "Paperwork", "paper_task"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -89,5 +89,3 @@ def _made(document: bytes, plan: bytes, seconds: float, *, final: bool) -> Answe
 
 def _svg(text: str) -> Markup:
     return Markup(text)  # noqa: S704  every text in a drawing is escaped where it is drawn: shared.drawing.lettering.safe
-
-

@@ -1,7 +1,7 @@
 """Usual mill lengths, offered as lines to complete with a price.
 
-Common practice of the trade, not a standard: hollow sections in the US 20, 24 and 40 ft, bar and angle 20 ft, pipe 21 ft; metric
-6 m generally, 7.5 and 12 m for hollow sections. 6 m is not 20 ft, so each system has its own.
+Common practice of the trade, not a standard: hollow sections in the US 20, 24 and 40 ft, bar and angle 20 ft, pipe
+21 ft; metric 6 m generally, 7.5 and 12 m for hollow sections. 6 m is not 20 ft, so each system has its own.
 """
 
 from __future__ import annotations

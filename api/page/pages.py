@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import replace
-from typing import Annotated, Any, Final
+from typing import Any, Final
 
-from fastapi import APIRouter, Depends, Request, Response
+from fastapi import APIRouter, Request, Response
 from markupsafe import Markup
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import UploadFile
@@ -25,7 +24,7 @@ from api.service import Service, digest_of
 from api.store import JobRecord, NewJob, State
 from cutting.lengths import Unit
 
-__all__ = ["router"]
+__all__ = ["opened", "router"]
 
 router = APIRouter(include_in_schema=False)
 
@@ -91,10 +90,11 @@ def _put_right(form: SheetForm, values: dict[str, str]) -> SheetForm:
             if now != was:
                 form = form.with_line(field, int(number), was, now)
     if choice := values.get("choose"):
-        field, number, line = choice.split(":", 2) if choice.count(":") > 1 else ("", "", "")
-        was = values.get(f"was-{field}-{number}")
-        if field in LISTS and number.isdecimal() and was is not None:
-            form = form.with_line(field, int(number), was, line)
+        field, _, rest = choice.partition(":")
+        number, _, line = rest.partition(":")
+        before = values.get(f"was-{field}-{number}")
+        if field in LISTS and number.isdecimal() and before is not None:
+            form = form.with_line(field, int(number), before, line)
     if more := values.get("add"):
         field, _, line = more.partition(":")
         if field in LISTS:
@@ -136,7 +136,14 @@ async def _swap(service: Service, request: Request, before: str, read: SheetRead
         if not complete:
             headers["HX-Retarget"], headers["HX-Reswap"] = "#searching", "outerHTML"
         headers["HX-Replace-Url"] = f"/plans/{plan}"
-    values = {"plan": plan, "read": read, "form": read.form, "rewritten": changed, "lists": LISTS, "labels": _LABELS}
+    values: dict[str, Any] = {
+        "plan": plan,
+        "read": read,
+        "form": read.form,
+        "rewritten": changed,
+        "lists": LISTS,
+        "labels": _LABELS,
+    }
     return page("swap.html", headers=headers, answer=Markup(said), **values)  # noqa: S704  rendered above
 
 
@@ -191,7 +198,7 @@ async def earlier(service: Served) -> HTMLResponse:
     return page("plans.html", records=await run_in_threadpool(service.store.latest, _LATEST))
 
 
-async def kept_record(service: Served, job_id: JobId) -> JobRecord:
+async def opened(service: Service, job_id: str) -> JobRecord:
     """Return a plan that somebody opens: from now on it is no draft."""
     record = await service.record(job_id)
     if record.draft:
@@ -199,19 +206,17 @@ async def kept_record(service: Served, job_id: JobId) -> JobRecord:
     return record
 
 
-Opened = Annotated[JobRecord, Depends(kept_record)]
-
-
 @router.get("/plans/{job_id}")
-async def show_plan(service: Served, record: Opened) -> HTMLResponse:
+async def show_plan(service: Served, job_id: JobId) -> HTMLResponse:
     """Show a plan with the sheet it came from."""
+    record = await opened(service, job_id)
     said, _ = await _said(service, record)
     kept = await _kept(service, record.id)
     answer = Markup(said)  # noqa: S704  rendered above
     if kept is None:
         return page("plan.html", record=record, answer=answer)
     read: SheetRead = await service.side(read_sheet_task, kept.form, ())
-    return _sheet(replace(kept.form), read, plan=record.id, answer=answer, again=not record.state.over)
+    return _sheet(kept.form, read, plan=record.id, answer=answer, again=not record.state.over)
 
 
 @router.get("/plans/{job_id}/answer")
@@ -219,7 +224,6 @@ async def follow_answer(service: Served, job_id: JobId, have: str = "") -> HTMLR
     """Return what is new about an answer: the whole of it, or just the word about the search."""
     record = await service.record(job_id)
     if await _token(service, record) == have:
-        said, _ = await _said(service, record, stale=True)
         searching = render(
             "searching.html",
             record=record,
@@ -235,10 +239,11 @@ async def follow_answer(service: Served, job_id: JobId, have: str = "") -> HTMLR
 
 
 @router.post("/plans/{job_id}/stop")
-async def stop_plan(service: Served, request: Request, record: Opened) -> Response:
+async def stop_plan(service: Served, request: Request, job_id: JobId) -> Response:
     """Stop a search and keep its best plan."""
-    await service.stop(record.id)
-    record = await service.wait(await service.record(record.id), service.settings.limits.stop_grace + 1)
+    await service.record(job_id)
+    await service.stop(job_id)
+    record = await service.wait(await opened(service, job_id), service.settings.limits.stop_grace + 1)
     if "hx-request" in request.headers:
         return HTMLResponse((await _said(service, record))[0])
     return RedirectResponse(f"/plans/{record.id}", status_code=303)

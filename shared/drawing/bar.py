@@ -101,6 +101,8 @@ class Bar:
         What is trimmed off the first end, such as ``trim 1/4 in``; empty where nothing is.
     rest : str
         What is left behind the last cut, such as ``drop 41 3/8 in``; empty where nothing is.
+    beyond : Fraction
+        mm of what is left.
     """
 
     title: str
@@ -108,3 +110,4 @@ class Bar:
     pieces: tuple[BarPiece, ...]
     trim: str = ""
     rest: str = ""
+    beyond: Fraction = Fraction(0)

@@ -76,6 +76,7 @@ def bar_of(cut: Cut, stick: Stick, tape: Tape, title: str, keep_from: Fraction |
         pieces=tuple(_piece(number, piece, tape) for number, piece in enumerate(cut.pieces, start=1)),
         trim=f"trim {tape.text(stick.trims[0])}" if stick.trims[0] else "",
         rest=drop_text(cut, stick, tape, keep_from),
+        beyond=whole_drop(cut, stick),
     )
 
 

@@ -99,7 +99,7 @@ def lay_strips(bar: Bar, wide: float) -> Iterator[StripPlan]:
     wide : float
         mm of paper.
     """
-    rest = width(bar.rest, LETTER) + 6 if bar.rest else 0.0
+    rest = _rest_width(bar, wide)
     groups = _groups(bar.pieces, int((wide - 2 * _SIDE - rest) / _LABEL))
     for number, pieces in enumerate(groups):
         first, last = number == 0, number == len(groups) - 1
@@ -107,6 +107,15 @@ def lay_strips(bar: Bar, wide: float) -> Iterator[StripPlan]:
         right = wide - (rest + _MARGIN if last and bar.rest else _SIDE)
         scale = _Scale(begin, pieces[-1].end.last, _SIDE, right)
         yield _place(bar, pieces, scale, first=first, last=last, wide=wide)
+
+
+def _rest_width(bar: Bar, wide: float) -> float:
+    """Return the room for what is left: to scale where its text fits and it takes no more than half of the paper."""
+    if not bar.rest:
+        return 0.0
+    whole = bar.pieces[-1].end.last + bar.beyond
+    share = float(bar.beyond / whole) * (wide - 2 * _SIDE)
+    return max(width(bar.rest, LETTER) + 6, min(share, wide / 2))
 
 
 def _groups(pieces: Sequence[BarPiece], most: int) -> list[Sequence[BarPiece]]:

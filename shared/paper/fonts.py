@@ -8,15 +8,23 @@ show is not guessed: typst is asked, since for PDF/A it refuses a text with a mi
 
 from __future__ import annotations
 
+import dataclasses
 import json
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from enum import Enum
 from functools import lru_cache
 from typing import Any, Final
 
 import typst
 
-__all__ = ["FACES", "missing", "printable"]
+__all__ = ["FACES", "LOST_NOTE", "missing", "printable", "texts_of"]
+
+LOST_NOTE: Final = (
+    "The sheet's fonts have no letterforms for some characters of this job; each is printed as its Unicode number, "
+    "such as [U+6A2A]."
+)
+"""Said on every sheet where it applies."""
 
 FACES: Final = ("Libertinus Serif", "DejaVu Sans Mono")
 """Fonts that come with typst, in the order in which they are asked for a letterform."""
@@ -36,22 +44,35 @@ def missing(texts: Iterable[str]) -> tuple[str, ...]:
 
 
 def printable(value: Any, lost: frozenset[str]) -> Any:
-    r"""Return a value of plain data with each lost character of its texts written as its number.
+    r"""Return a value (a dataclass, a tuple, a text) with each lost character of its texts written as its number.
 
     Examples
     --------
-    >>> printable({"mark": "A\x00B"}, frozenset("\x00"))
-    {'mark': 'A[U+0000]B'}
+    >>> printable(("A\x00B", 7), frozenset("\x00"))
+    ('A[U+0000]B', 7)
     """
+    if isinstance(value, Enum) or not lost:
+        return value
     if isinstance(value, str):
-        if not lost:
-            return value
         return "".join(f"[U+{ord(c):04X}]" if c in lost else c for c in value)
-    if isinstance(value, dict):
-        return {key: printable(entry, lost) for key, entry in value.items()}
-    if isinstance(value, list | tuple):
-        return [printable(entry, lost) for entry in value]
+    if isinstance(value, tuple):
+        return tuple(printable(entry, lost) for entry in value)
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        own = (field.name for field in dataclasses.fields(value) if field.init)
+        return dataclasses.replace(value, **{name: printable(getattr(value, name), lost) for name in own})
     return value
+
+
+def texts_of(value: Any) -> Iterator[str]:
+    """Yield every text in a dataclass, tuple or text."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, tuple):
+        for entry in value:
+            yield from texts_of(entry)
+    elif dataclasses.is_dataclass(value) and not isinstance(value, type):
+        for field in dataclasses.fields(value):
+            yield from texts_of(getattr(value, field.name))
 
 
 def _unshown(characters: str) -> str:

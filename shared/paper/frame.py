@@ -42,12 +42,18 @@ class Frame:
     Attributes
     ----------
     job, plan, issue
-        As given to `shared.paper.cut_sheet`.
+        As given to `shared.paper.cut_sheet`, every text of them printable.
+    name : str
+        The plan's id.
+    lost : bool
+        Some characters have no letterform and are written as numbers.
     """
 
     job: Job
     plan: Plan
     issue: Issue
+    name: str
+    lost: bool
 
     @cached_property
     def tape(self) -> Tape:

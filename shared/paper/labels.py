@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import io
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -16,8 +16,8 @@ from cutting.plan import Plan
 from shared.drawing import stick_ranges, whole_drop
 from shared.issue import Issue, plan_id
 from shared.paper.compiler import compile_pages, compile_pdf
+from shared.paper.fonts import LOST_NOTE, missing, printable, texts_of
 from shared.paper.label_sizes import LabelSheet
-from shared.paper.pdf import shown
 from shared.tape import Tape, tape_of
 
 __all__ = ["Label", "Labels", "labels_of", "labels_pages", "labels_pdf"]
@@ -162,16 +162,13 @@ def labels_pages(labels: Labels, dots: float = 100.0) -> list[bytes]:
 
 
 def _data(labels: Labels) -> dict[str, Any]:
-    sheet: Mapping[str, Any] = dataclasses.asdict(labels.sheet)
-    words, _ = shown({"title": labels.title, "labels": [_words(label) for label in labels.labels]})
-    for entry, label in zip(words["labels"], labels.labels, strict=True):
+    lost = frozenset(missing(texts_of(labels)))
+    data = dataclasses.asdict(printable(labels, lost))
+    for entry, label in zip(data["labels"], labels.labels, strict=True):
         entry["code"] = _qr(label.code)
-    page = _PAGE[labels.sheet.paper.value]
-    return {**words, "sheet": {**sheet, "page": page, "paper": labels.sheet.paper.value}, "used": labels.used}
-
-
-def _words(label: Label) -> dict[str, Any]:
-    return {"head": label.head, "length": label.length, "section": label.section, "lines": list(label.lines)}
+    data["sheet"]["page"] = _PAGE[labels.sheet.paper.value]
+    data["note"] = LOST_NOTE if lost else ""
+    return data
 
 
 def _qr(text: str) -> str:

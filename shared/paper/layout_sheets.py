@@ -19,6 +19,7 @@ DRAWING_WIDTH: Final = 180.0
 """mm; fits between the margins of both sizes of paper."""
 
 _WHOLE: Final = 16
+_SHORT: Final = 8
 
 
 def layout_sheet(frame: Frame, layout: Numbered) -> LayoutSheet:
@@ -26,6 +27,7 @@ def layout_sheet(frame: Frame, layout: Numbered) -> LayoutSheet:
     cut, tape = layout.cut, frame.tape
     drawing = draw(bar_of(cut, layout.stick, tape, layout.named, frame.job.keep_from), DRAWING_WIDTH)
     strips = drawing.pages()
+    rows = tuple(_row(frame, layout, index) for index in range(len(cut.pieces)))
     return LayoutSheet(
         title=layout.named,
         alike=_alike(cut),
@@ -34,9 +36,10 @@ def layout_sheet(frame: Frame, layout: Numbered) -> LayoutSheet:
         f"{lift_text(layout.mass, tape)}",
         strips=strips,
         told=drawing.text,
-        rows=tuple(_row(frame, layout, index) for index in range(len(cut.pieces))),
+        rows=rows,
         rest=_rest(frame, layout),
         warnings=tuple(_warnings(frame, layout)),
+        narrow=len(cut.pieces) > _WHOLE and not any(row.note or len(row.mark) > _SHORT for row in rows),
         whole=len(cut.pieces) <= _WHOLE and len(strips) == 1,
     )
 
@@ -84,7 +87,8 @@ def _warnings(frame: Frame, layout: Numbered) -> Iterator[str]:
     if cut.skim:
         yield "The last cut is a skim cut: it meets less than a full cut of steel, where a blade wanders. Feed slowly."
     elif not cut.drop and not stick.trims[1]:
-        yield "The last part ends where the stick ends: measure it before you cut the one before."
+        before = "you cut the one before" if len(cut.pieces) > 1 else "you use it: no cut is left to correct it"
+        yield f"The last part ends where the stick ends: measure it before {before}."
     if cut.unheld and frame.job.saw.hold is not None:
         yield (
             f"At part {listed([str(number) for number in cut.unheld])} both sides of the cut are shorter than "

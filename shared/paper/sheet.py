@@ -9,6 +9,7 @@ from cutting.plan import Plan
 from shared.assemblies import Assembly, by_assembly
 from shared.cautions import at_the_saw, on_the_summary
 from shared.issue import Issue, plan_id
+from shared.paper.fonts import LOST_NOTE, missing, printable, texts_of
 from shared.paper.frame import SOURCES, Frame, Numbered, counted, spans
 from shared.paper.layout_sheets import layout_sheet
 from shared.paper.set_up import check_text, set_up, stop_lines, stops_note
@@ -32,12 +33,20 @@ def cut_sheet(job: Job, plan: Plan, issue: Issue) -> CutSheet:
     issue : Issue
         Revision, date and paper.
     """
-    frame = Frame(job=job, plan=plan, issue=issue)
+    lost = frozenset(missing([*texts_of(job), *texts_of(plan), issue.revision]))
+    frame = Frame(
+        job=printable(job, lost),
+        plan=printable(plan, lost),
+        issue=printable(issue, lost),
+        name=plan_id(job, plan),
+        lost=bool(lost),
+    )
+    job, plan, issue = frame.job, frame.plan, frame.issue
     pieces = sum(len(cut.pieces) * cut.quantity for cut in plan.cuts)
     sticks = sum(cut.quantity for cut in plan.cuts)
     layouts = counted(len(plan.cuts), "layout")
     return CutSheet(
-        block=_block(job, plan, issue),
+        block=_block(frame),
         paper=issue.paper.value,
         lead=f"{counted(pieces, 'part')} from {counted(sticks, 'stick')}, in {layouts}.",
         unit=frame.tape.heading,
@@ -51,13 +60,13 @@ def cut_sheet(job: Job, plan: Plan, issue: Issue) -> CutSheet:
     )
 
 
-def _block(job: Job, plan: Plan, issue: Issue) -> TitleBlock:
+def _block(frame: Frame) -> TitleBlock:
     return TitleBlock(
         document="Cut sheet",
-        job=job.title or "Untitled job",
-        plan=plan_id(job, plan),
-        revision=issue.revision or "-",
-        date=issue.date.isoformat(),
+        job=frame.job.title or "Untitled job",
+        plan=frame.name,
+        revision=frame.issue.revision or "-",
+        date=frame.issue.date.isoformat(),
     )
 
 
@@ -76,6 +85,8 @@ def _notes(frame: Frame) -> Iterator[str]:
         )
     if any(layout.cut.quantity > 1 for layout in frame.layouts):
         yield "A bundle needs a saw that takes it and a clamp that holds every stick of it; else cut one at a time."
+    if frame.lost:
+        yield LOST_NOTE
     yield "The drawings are to scale along the stick, not across it; what lies beyond a break line is not to scale."
 
 

@@ -102,6 +102,8 @@ class LayoutSheet:
         What is left and what to do with it.
     warnings : tuple of str
         What to watch at this stick.
+    narrow : bool
+        Many parts and little to say of each: their table is set in two columns.
     whole : bool
         Short enough to stay on one page.
     """
@@ -115,6 +117,7 @@ class LayoutSheet:
     rows: tuple[PieceLine, ...]
     rest: str
     warnings: tuple[str, ...]
+    narrow: bool
     whole: bool
 
 

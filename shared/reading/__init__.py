@@ -1,0 +1,35 @@
+"""Read what people really paste: parts lists, price lists and rack lists, as text, tables or workbooks.
+
+Everything is (value, problems): what was understood, and every question by line with the readings offered. Nothing is
+guessed in silence and nothing is lost.
+"""
+
+from shared.reading.echo import echo
+from shared.reading.model import (
+    AlsoNeeded,
+    Choice,
+    Kind,
+    LineRead,
+    OfferList,
+    OfferRead,
+    PartRead,
+    PartsList,
+    Question,
+)
+from shared.reading.offers import read_offers
+from shared.reading.parts import read_parts
+
+__all__ = [
+    "AlsoNeeded",
+    "Choice",
+    "Kind",
+    "LineRead",
+    "OfferList",
+    "OfferRead",
+    "PartRead",
+    "PartsList",
+    "Question",
+    "echo",
+    "read_offers",
+    "read_parts",
+]

@@ -6,6 +6,13 @@ from alembic import context
 
 from api.store.tables import Base
 
-connection = context.config.attributes["connection"]
-context.configure(connection=connection, target_metadata=Base.metadata, render_as_batch=True)
-context.run_migrations()
+
+def migrate() -> None:
+    """Bring the schema to where alembic was asked to."""
+    connection = context.config.attributes["connection"]
+    context.configure(connection=connection, target_metadata=Base.metadata, render_as_batch=True)
+    context.run_migrations()
+
+
+if hasattr(context, "config"):  # alembic runs this file; anything else only imports it
+    migrate()

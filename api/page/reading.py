@@ -1,0 +1,376 @@
+"""Read a sheet: its lists, its saw, and the job they make. Runs in a child: everything here is as somebody sent it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from typing import Final
+
+from api.page.form import LISTS, SheetForm, Upload
+from api.page.mill import usual_lengths
+from api.page.saws import kerf_of, measured_kerf
+from api.runner.child import Line
+from api.settings import LONGEST_SOLVE
+from cutting.errors import LengthError
+from cutting.feasible import Places, input_problems
+from cutting.job import Job, Part, Saw, Source, Stick
+from cutting.lengths import parse_length, show_length
+from cutting.money import is_currency
+from cutting.problems import Problem
+from shared.jobfile import Format, write_job
+from shared.reading.model import Choice, LineRead, OfferList, OfferRead, PartRead, PartsList, Question
+from shared.view.values import weight
+
+__all__ = ["FieldFault", "Missing", "SheetRead", "read_sheet_task"]
+
+_MOST_OPEN: Final = 40
+_SOURCES: Final = {"sticks": Source.STICKS, "rack": Source.RACK, "own": Source.OWN}
+_LONGEST_TITLE: Final = 200
+_MOST_DIGITS: Final = 6
+_FIELDS: Final = {
+    "kerf": "what one cut takes",
+    "trim": "end trim",
+    "hold": "shortest piece the saw can hold",
+    "keep_from": "drop worth a label",
+    "currency": "currency",
+}
+_MENDED: Final = {
+    "price": "other lines have a price and this one has none; write one behind it, such as 61.40, 3.07/ft or 0.86/lb"
+}
+_LETTERS: Final = {"sticks": "S", "rack": "R", "own": "O"}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class FieldFault:
+    """Something wrong with one field of the sheet that is no list.
+
+    Attributes
+    ----------
+    field : str
+        Which.
+    message : str
+        What is wrong and what to write instead.
+    """
+
+    field: str
+    message: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Missing:
+    """A section that parts need and no line of sticks offers.
+
+    Attributes
+    ----------
+    section : str
+        Its name.
+    lines : tuple of Choice
+        Lines with usual mill lengths, to be completed with a price.
+    """
+
+    section: str
+    lines: tuple[Choice, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SheetRead:
+    """A sheet as understood.
+
+    Attributes
+    ----------
+    form : SheetForm
+        As written, a dropped file's lines in their list.
+    lines : mapping of str to tuple of LineRead
+        Each list's lines.
+    questions : mapping of str to tuple of Question
+        What concerns a list as a whole.
+    faults : tuple of FieldFault
+        What is wrong with other fields.
+    missing : tuple of Missing
+        Sections without a stick.
+    also : tuple of str
+        What is needed beside bar stock.
+    sum : str
+        So many pieces, sections, length, weight.
+    document : bytes
+        The job file; empty while something is open.
+    title : str
+        The job's.
+    limit : float
+        Seconds of search.
+    """
+
+    form: SheetForm
+    lines: Mapping[str, tuple[LineRead, ...]]
+    questions: Mapping[str, tuple[Question, ...]]
+    faults: tuple[FieldFault, ...]
+    missing: tuple[Missing, ...]
+    also: tuple[str, ...]
+    sum: str
+    document: bytes
+    title: str
+    limit: float
+
+    def echo(self, name: str) -> tuple[LineRead, ...]:
+        """Return a list's lines."""
+        return self.lines[name]
+
+    def open(self, name: str) -> tuple[LineRead, ...]:
+        """Return a list's lines that ask something, the first of many."""
+        return tuple(line for line in self.lines[name] if line.questions)[:_MOST_OPEN]
+
+    def more_open(self, name: str) -> int:
+        """Count the lines that ask something beyond those."""
+        return max(0, sum(1 for line in self.lines[name] if line.questions) - _MOST_OPEN)
+
+    def whole(self, name: str) -> tuple[Question, ...]:
+        """Return what concerns a list as a whole."""
+        return self.questions[name]
+
+    def caret(self, question: Question) -> str:
+        """Return a line with a caret under the place in question."""
+        return " " * (question.position or 0) + "^"
+
+    @property
+    def say(self) -> str:
+        """Say why there is no answer yet."""
+        if self.form.empty:
+            return ""
+        if any(line.questions for lines in self.lines.values() for line in lines) or any(self.questions.values()):
+            return "The answer waits for the lines in question."
+        if self.faults:
+            return "The answer waits for what is open about the saw and the money."
+        if not self.form.parts.strip():
+            return "The answer waits for the parts."
+        return "The answer waits for sticks to cut the parts from."
+
+
+@dataclass(kw_only=True, slots=True)
+class _Draft:
+    """What a sheet comes to while it is read."""
+
+    form: SheetForm
+    lines: dict[str, tuple[LineRead, ...]] = field(default_factory=lambda: dict.fromkeys(LISTS, ()))
+    questions: dict[str, tuple[Question, ...]] = field(default_factory=lambda: dict.fromkeys(LISTS, ()))
+    faults: list[FieldFault] = field(default_factory=list)
+
+    def ask(self, name: str, number: int, problem: Problem, message: str) -> None:
+        """Ask something about a line that reads well by itself."""
+        asked = Question(line=number, text="", message=message)
+        for at, line in enumerate(self.lines[name]):
+            if line.line == number:
+                changed = replace(line, questions=(*line.questions, replace(asked, text=line.text)))
+                self.lines[name] = (*self.lines[name][:at], changed, *self.lines[name][at + 1 :])
+                return
+        self.questions[name] = (*self.questions[name], replace(asked, text=problem.text))
+
+    def blame(self, name: str, message: str) -> None:
+        """Say what is wrong with a field, once."""
+        fault = FieldFault(field=name, message=message)
+        if fault not in self.faults:
+            self.faults.append(fault)
+
+    @property
+    def settled(self) -> bool:
+        """Whether nothing is open."""
+        asked = any(line.questions for lines in self.lines.values() for line in lines)
+        return not (asked or any(self.questions.values()) or self.faults)
+
+
+def read_sheet_task(_line: Line, form: SheetForm, uploads: Sequence[Upload]) -> SheetRead:
+    """Read a sheet and the files that were dropped on it."""
+    draft = _Draft(form=form)
+    sources = {name: form.text(name) for name in LISTS} | {upload.field: upload.data for upload in uploads}
+    parts = _parts(draft, sources["parts"])
+    offers = {name: _offers(draft, name, sources[name]) for name in _SOURCES}
+    saw = _saw(draft)
+    currency = _currency(draft, offers)
+    job, places = _job(draft, parts, offers, saw, currency)
+    if job.parts:
+        _check(draft, job, places)
+    missing = _missing(job)
+    ready = draft.settled and bool(job.parts) and not missing
+    return SheetRead(
+        form=draft.form,
+        lines=draft.lines,
+        questions=draft.questions,
+        faults=tuple(draft.faults),
+        missing=missing,
+        also=tuple(_also(parts)),
+        sum=_sum(job),
+        document=write_job(job, Format.JSON) if ready else b"",
+        title=job.title,
+        limit=_limit(draft),
+    )
+
+
+def _parts(draft: _Draft, source: str | bytes) -> PartsList:
+    from shared.reading import read_parts
+
+    read, questions = read_parts(source, unit=draft.form.known_unit)
+    _take(draft, "parts", source, read.lines, questions)
+    return read
+
+
+def _offers(draft: _Draft, name: str, source: str | bytes) -> OfferList:
+    from shared.reading import read_offers
+
+    read, questions = read_offers(source, _SOURCES[name], unit=draft.form.known_unit)
+    _take(draft, name, source, read.lines, questions)
+    return read
+
+
+def _take(
+    draft: _Draft, name: str, source: str | bytes, lines: tuple[LineRead, ...], questions: tuple[Question, ...]
+) -> None:
+    draft.lines[name] = lines
+    draft.questions[name] = tuple(question for question in questions if not question.line)
+    if isinstance(source, bytes):
+        draft.form = draft.form.with_text(name, "\n".join(line.text for line in lines))
+
+
+def _length(draft: _Draft, name: str, text: str) -> Fraction | None:
+    if not text.strip():
+        return None
+    try:
+        return parse_length(text, draft.form.known_unit)
+    except LengthError as error:
+        draft.blame(name, f"{_FIELDS[name]}: {error.wanted}")
+        return None
+
+
+def _saw(draft: _Draft) -> tuple[Saw, tuple[Fraction, Fraction]]:
+    form = draft.form
+    if form.measured_before.strip() and form.measured_after.strip():
+        try:
+            kerf = measured_kerf(form.measured_before, form.measured_after, form.measured_cuts, form.known_unit)
+            form = draft.form = replace(form, kerf=kerf, measured_before="", measured_after="", measured_cuts="")
+        except LengthError as error:
+            draft.blame("measured_before", f"measured cut: {error.wanted}")
+    kerf_text = form.kerf if form.kerf.strip() else kerf_of(form.saw, form.known_unit)
+    trim = _length(draft, "trim", form.trim) or Fraction(0)
+    saw = Saw(kerf=_length(draft, "kerf", kerf_text) or Fraction(0), hold=_length(draft, "hold", form.hold) or None)
+    return saw, (trim, trim if form.both_ends else Fraction(0))
+
+
+def _currency(draft: _Draft, offers: Mapping[str, OfferList]) -> str | None:
+    """Return the currency of the lists' own signs, else the field's; None where nothing has a price."""
+    if not any(offer.price for read in offers.values() for offer in read.offers):
+        return None
+    said = sorted({read.currency for read in offers.values() if read.currency is not None})
+    if len(said) > 1:
+        draft.blame("currency", f"the lists are in {' and '.join(said)}; one job has one currency")
+        return said[0]
+    if said:
+        draft.form = replace(draft.form, currency=said[0])
+        return said[0]
+    code = draft.form.currency.strip().upper()
+    if not is_currency(code):
+        draft.blame("currency", "currency: write the three-letter code of ISO 4217, such as USD or EUR")
+        return "USD"
+    return code
+
+
+def _limit(draft: _Draft) -> float:
+    text = draft.form.limit.strip()
+    if text.isdecimal() and len(text) < _MOST_DIGITS and 1 <= int(text) <= LONGEST_SOLVE:
+        return float(text)
+    draft.blame("limit", f"seconds of search: write a whole number from 1 to {LONGEST_SOLVE:.0f}")
+    return 1.0
+
+
+def _job(
+    draft: _Draft,
+    parts: PartsList,
+    offers: Mapping[str, OfferList],
+    saw: tuple[Saw, tuple[Fraction, Fraction]],
+    currency: str | None,
+) -> tuple[Job, Places]:
+    listed = [(name, offer) for name, read in offers.items() for offer in read.offers]
+    job = Job(
+        parts=tuple(_part(part) for part in parts.parts),
+        sticks=tuple(_stick(name, number, offer, saw[1]) for number, (name, offer) in enumerate(listed, start=1)),
+        saw=saw[0],
+        unit=draft.form.known_unit,
+        title=" ".join(draft.form.title.split())[:_LONGEST_TITLE],
+        currency=currency,
+        keep_from=_length(draft, "keep_from", draft.form.keep_from) or None,
+    )
+    return job, Places(
+        parts=tuple(f"parts:{part.line}" for part in parts.parts),
+        sticks=tuple(f"{name}:{offer.line}" for name, offer in listed),
+    )
+
+
+def _part(part: PartRead) -> Part:
+    return Part(
+        mark=part.mark,
+        section=part.section,
+        length=part.length,
+        quantity=part.quantity,
+        note=part.note,
+        assembly=part.assembly,
+        ends=part.ends,
+    )
+
+
+def _stick(name: str, number: int, offer: OfferRead, trims: tuple[Fraction, Fraction]) -> Stick:
+    own = offer.source is Source.OWN
+    single = 1 if offer.source is not Source.STICKS else None
+    return Stick(
+        id=f"{_LETTERS[name]}{number}",
+        section=offer.section,
+        length=offer.length,
+        source=offer.source,
+        price=None if own else offer.price,
+        available=single if offer.available is None else offer.available,
+        trims=(Fraction(0), trims[1]) if own else trims,
+    )
+
+
+def _check(draft: _Draft, job: Job, places: Places) -> None:
+    """Say what is wrong with lines that read well each by itself."""
+    for problem in input_problems(job, places):
+        place, _, what = problem.where.partition(".")
+        name, _, number = place.partition(":")
+        if what == "end_trim":
+            draft.blame("trim", problem.message.replace(" (saw.kerf)", ""))
+        elif number.isdecimal():
+            draft.ask(name, int(number), problem, _MENDED.get(what, problem.message))
+        else:
+            draft.blame(name if name in _FIELDS else "parts", problem.message)
+
+
+def _missing(job: Job) -> tuple[Missing, ...]:
+    offered = {stick.section.key for stick in job.sticks}
+    return tuple(
+        Missing(
+            section=section.label,
+            lines=tuple(
+                Choice(reading=length, line=f"{section.label}  {length}") for length in usual_lengths(section, job.unit)
+            ),
+        )
+        for section in job.sections
+        if section.key not in offered
+    )
+
+
+def _also(parts: PartsList) -> Iterator[str]:
+    for one in parts.also:
+        yield one.text if one.quantity is None else f"{one.quantity} x {one.text}"
+
+
+def _sum(job: Job) -> str:
+    if not job.parts:
+        return ""
+    pieces = sum(part.quantity for part in job.parts)
+    total = sum((part.quantity * part.length for part in job.parts), Fraction(0))
+    named = "1 section" if len(job.sections) == 1 else f"{len(job.sections)} sections"
+    said = [f"{pieces} {'piece' if pieces == 1 else 'pieces'}", named, show_length(total, job.unit, feet=True)]
+    masses = [part.quantity * part.length * part.section.mass / 1000 for part in job.parts if part.section.mass]
+    shown = weight(sum(masses, Fraction(0)), job.unit) if masses else None
+    if shown is not None:
+        known = len(masses) == len(job.parts)
+        said.append(shown.full if known else f"{shown.full} without the sections of unknown weight")
+    return ", ".join(said) + "."

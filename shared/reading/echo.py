@@ -1,0 +1,132 @@
+"""Lines as understood, written for people: quantity x section x length, exact, in both unit systems."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from fractions import Fraction
+from typing import Final
+
+from cutting.job import Ends, Measure, Section
+from cutting.lengths import Unit, format_length, show_length
+from shared.reading.model import Kind, LineRead, OfferRead, PartRead, Question
+
+__all__ = ["both_units", "echo", "say_ends", "say_offer", "say_part"]
+
+_SHOP: Final = 16
+_FINEST: Final = 64
+_HUNDREDTH: Final = Fraction(1, 100)
+_INDENT: Final = "      "
+_WIDEST: Final = 160
+
+
+def both_units(mm: Fraction, unit: Unit) -> str:
+    """Write a length exactly in its own unit and in the other system.
+
+    Examples
+    --------
+    >>> both_units(Fraction(20447, 10), Unit.IN), both_units(Fraction(1250), Unit.MM)
+    ('80 1/2 in = 2044.7 mm', '1250 mm = 49 27/127 in (about 49 3/16)')
+    """
+    if unit in {Unit.IN, Unit.FT}:
+        return f"{show_length(mm, unit)} = {show_length(mm, Unit.MM)}"
+    inches = mm / Unit.IN.mm
+    text = f"{show_length(mm, unit)} = {show_length(mm, Unit.IN)}"
+    if inches.denominator > _FINEST:
+        near = Fraction(round(inches * _SHOP), _SHOP)
+        text += f" (about {format_length(near * Unit.IN.mm, Unit.IN)})"
+    return text
+
+
+def say_part(part: PartRead) -> str:
+    """Write one part as understood."""
+    text = f"{part.quantity} x {part.section.label} x {both_units(part.length, part.unit)}"
+    if part.ends is not None:
+        text += f", {say_ends(part.ends, part.section, part.length, part.unit)}"
+    extras = [f"[{part.assembly}]" if part.assembly else "", part.note]
+    tail = " ".join(extra for extra in extras if extra)
+    text = f"{part.mark}: {text}" + (f"  {tail}" if tail else "")
+    return f"{text}  <- {part.derived}" if part.derived else text
+
+
+def say_ends(ends: Ends, section: Section, length: Fraction, unit: Unit) -> str:
+    """Write the ends of a part with its three lengths (those that follow are to 0.01 mm or 1/64 in)."""
+    angles = "/".join(f"{float(angle):g}°" for angle in ends.angles)
+    text = f"ends {angles}, {length_name(ends.measure)}"
+    depths = [section.sides[plane] if plane < len(section.sides) else None for plane in ends.planes]
+    if None in depths:
+        return text
+    halves = [
+        float(depth or 0) / 2 * math.tan(math.radians(float(angle))) for depth, angle in zip(depths, ends.angles, strict=True)
+    ]
+    lean = 1 if ends.lean.value == "opposed" or not all(ends.angles) else -1
+    long_side = halves[0] + lean * halves[1]
+    middle = {
+        Measure.LONG_POINT: float(length) - abs(long_side),
+        Measure.SHORT_POINT: float(length) + abs(long_side),
+        Measure.CENTRE_LINE: float(length),
+    }[ends.measure]
+    three = (("LP", middle + abs(long_side)), ("CL", middle), ("SP", middle - abs(long_side)))
+    return f"{text} ({', '.join(f'{name} {_near(value, unit)}' for name, value in three)})"
+
+
+def length_name(measure: Measure) -> str:
+    """Return how a length was measured, in words."""
+    return f"measured {'between' if measure is not Measure.CENTRE_LINE else 'along'} {measure.value}{'s' if measure is not Measure.CENTRE_LINE else ''}"
+
+
+def _near(mm: float, unit: Unit) -> str:
+    """Write a length near an irrational one."""
+    if unit in {Unit.IN, Unit.FT}:
+        return show_length(Fraction(round(mm / 25.4 * _FINEST), _FINEST) * Unit.IN.mm, Unit.IN)
+    return show_length(Fraction(round(mm / float(_HUNDREDTH))) * _HUNDREDTH, Unit.MM)
+
+
+def say_offer(offer: OfferRead, price: str) -> str:
+    """Write one line of sticks as understood."""
+    count = "any number of" if offer.available is None else f"{offer.available} x"
+    return f"{count} {offer.section.label} x {both_units(offer.length, offer.unit)}, {price}" + (
+        f"  {offer.note}" if offer.note else ""
+    )
+
+
+def echo(lines: Iterable[LineRead], problems: Iterable[Question] = ()) -> Iterator[str]:
+    """Yield the list with each line's reading below it, and its problems with a caret and the readings offered.
+
+    Parameters
+    ----------
+    lines : iterable of LineRead
+        What was read.
+    problems : iterable of Question
+        Problems; those about the list as a whole (line 0) come first, the others stand below their line.
+    """
+    for problem in problems:
+        if problem.line == 0:
+            yield f"{_INDENT}! {problem.message}"
+    for line in lines:
+        if line.kind is Kind.BLANK:
+            yield ""
+            continue
+        yield f"{line.line:>4}  {_short(line.text)}"
+        for reading in line.understood:
+            yield f"{_INDENT}= {reading}"
+        if not line.understood and not line.questions:
+            yield f"{_INDENT}({line.kind})"
+        for note in line.notes:
+            yield f"{_INDENT}. {note}"
+        for question in line.questions:
+            yield from _ask(question)
+
+
+def _short(text: str) -> str:
+    text = text.replace("\t", " ")
+    return text if len(text) <= _WIDEST else f"{text[:_WIDEST]}…"
+
+
+def _ask(question: Question) -> Iterator[str]:
+    """Yield a question: a caret under the place, what to write, the readings offered."""
+    if question.position is not None and question.position < _WIDEST:
+        yield f"{_INDENT}{' ' * question.position}^"
+    yield f"{_INDENT}? {question.message}"
+    for choice in question.choices:
+        yield f"{_INDENT}    {choice.reading}:  {_short(choice.line.strip())}"

@@ -1,0 +1,78 @@
+"""The documentation is tested: commands, options, exit codes, fields and examples."""
+
+import re
+import tomllib
+from pathlib import Path
+
+import pytest
+import typer.main
+
+from cli.exits import Code
+from cli.main import app
+from shared.jobfile import JobFile, read_job
+
+ROOT = Path(__file__).parents[1]
+README = (ROOT / "README.md").read_text()
+COMMANDS = typer.main.get_command(app).commands  # type: ignore[attr-defined]
+
+
+def blocks(kind: str) -> list[str]:
+    return re.findall(rf"```{kind}\n(.*?)```", README, re.DOTALL)
+
+
+def test_there_are_commands() -> None:
+    assert {"plan", "check", "schema"} <= set(COMMANDS)
+
+
+@pytest.mark.parametrize("name", sorted(COMMANDS))
+def test_every_command_and_option_has_help_and_a_place_in_the_readme(name: str) -> None:
+    command = COMMANDS[name]
+    assert command.help
+    assert f"tallystick {name}" in README
+    for parameter in command.params:
+        assert parameter.help, (name, parameter.name)
+        for option in parameter.opts:
+            if option.startswith("--") and option != "--help":
+                assert re.search(rf"`{re.escape(option)}[ `]", README), (name, option)
+
+
+def test_every_exit_code_is_explained() -> None:
+    for code in Code:
+        assert re.search(rf"^\| {code.value} \|", README, re.MULTILINE), code
+
+
+def test_the_job_file_of_the_readme_is_one_and_shows_every_field() -> None:
+    (text,) = blocks("toml")
+    job, problems = read_job(text.encode(), name="job.toml")
+    assert job is not None, problems
+    table = tomllib.loads(text)
+    for field in JobFile.model_fields:
+        assert field in table
+    for line in ("saw", "parts", "sticks", "rack", "own"):
+        shown = table[line] if line == "saw" else table[line][0]
+        model = JobFile.model_fields[line].annotation
+        inner = model if line == "saw" else model.__args__[0]  # type: ignore[union-attr]
+        missing = set(inner.model_fields) - set(shown)  # type: ignore[union-attr]
+        for field in missing - {"id", "material", "usable", "end_trim", "mark"}:
+            assert field in text, (line, field)
+
+
+def test_the_library_example_runs(capsys: pytest.CaptureFixture[str]) -> None:
+    (code,) = blocks("python")
+    exec(compile(code, "README.md", "exec"), {})
+    assert capsys.readouterr().out.startswith("optimal ")
+
+
+def test_the_example_is_what_the_command_prints(capsys: pytest.CaptureFixture[str]) -> None:
+    from typer.testing import CliRunner
+
+    done = CliRunner().invoke(app, ["plan", str(ROOT / "fixtures" / "market_stalls.toml")])
+    (shown,) = blocks("text")[:1]
+    assert done.stdout.startswith(shown.rstrip())
+    assert capsys.readouterr().err == ""
+
+
+def test_links_lead_somewhere() -> None:
+    for document in ("README.md", "DEVELOPERS.md", "CHANGELOG.md"):
+        for target in re.findall(r"\]\(([^)#:]+)\)", (ROOT / document).read_text()):
+            assert (ROOT / target).exists(), (document, target)
