@@ -93,7 +93,9 @@ class Relaxation:
     def _build(self) -> None:
         inst = self.instance
         solver = pywraplp.Solver.CreateSolver("GLOP")
-        solver.SetSolverSpecificParametersAsString("use_preprocessing: false use_scaling: false")  # half the simplex steps
+        solver.SetSolverSpecificParametersAsString(
+            "use_preprocessing: false use_scaling: false"
+        )  # half the simplex steps
         infinity = solver.infinity()
         self._solver = solver
         self._part_rows = [solver.RowConstraint(d, infinity, "") for d in inst.demands]
@@ -113,7 +115,7 @@ class Relaxation:
             self._penalties.append((slack, penalty))
 
     def _seed_columns(self) -> None:
-        """Start from the plan made by hand's rule, and for every part one column on the kind that is cheapest for it."""
+        """Start from the plan made by hand's rule, and for every part one column on the kind cheapest for it."""
         for load in fill_greedily(self.instance) or ():
             self.add(load.kind, load.pattern)
         by_rate = sorted(
@@ -165,7 +167,8 @@ class Relaxation:
     def price(self, point: RelaxedPoint) -> bool:
         """Add the columns that improve on `point`; say whether there was one."""
         floors = [
-            int((cost + rent) * point.scale * (1 + 1e-9)) + 1 for cost, rent in zip(self._costs, point.rents, strict=True)
+            int((cost + rent) * point.scale * (1 + 1e-9)) + 1
+            for cost, rent in zip(self._costs, point.rents, strict=True)
         ]
         most = max(1, COLUMNS // len(self._costs))
         best, more = self.knapsack.several(point.values, floors=floors, most=most)

@@ -27,9 +27,7 @@ __all__ = ["dive"]
 _WHOLE = 1e-5
 
 
-def dive(
-    relaxation: Relaxation, bag: Bag, rng: Random, should_stop: Callable[[], bool]
-) -> tuple[Stick, ...] | None:
+def dive(relaxation: Relaxation, bag: Bag, rng: Random, should_stop: Callable[[], bool]) -> tuple[Stick, ...] | None:
     """Round the fractional packing of what remains until nothing remains or it cannot be packed.
 
     Parameters

@@ -23,6 +23,8 @@ __all__ = ["MOST_PIECES", "Places", "impossibilities", "input_problems", "line_p
 MOST_PIECES: Final = 100_000
 """Most pieces in one job, and most sticks in one line; more is taken for a typing error."""
 
+_MOST_NAMED: Final = 5
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Places:
@@ -202,8 +204,13 @@ def impossibilities(job: Job) -> tuple[str, ...]:
 
 def _nobody_sells(job: Job, section: Section) -> str:
     other = sorted({stick.section.material or "plain" for stick in job.sticks if stick.section.name == section.name})
-    known = f" (it is there as {', '.join(other)}, and another material is another section)" if other else ""
-    return f"Nobody sells {section.label}: no stick, rack piece or own piece of it is listed{known}."
+    if other:
+        known = f"it is there as {', '.join(other)}, and another material is another section"
+    else:
+        names = list(dict.fromkeys(stick.section.name for stick in job.sticks))
+        known = f"listed are {', '.join(names[:_MOST_NAMED])}" + (", ..." if names[_MOST_NAMED:] else "")
+        known = known if names else "none at all are listed"
+    return f"Nobody sells {section.label}: no stick, rack piece or own piece is of it; {known}."
 
 
 def _too_long(job: Job, part: Part, sticks: Sequence[Stick]) -> str:

@@ -1,4 +1,4 @@
-"""A first plan at once: fill stick after stick, longest part first, from whichever kind is cheapest for what it holds."""
+"""A first plan at once: stick after stick, longest part first, from whichever kind is cheapest for what it holds."""
 
 from __future__ import annotations
 

@@ -93,9 +93,7 @@ class Knapsack:
     Best(values=(9, 9), patterns=((1, 1), (1, 1)))
     """
 
-    def __init__(
-        self, sizes: Sequence[int], demands: Sequence[int], capacities: Sequence[int]
-    ) -> None:
+    def __init__(self, sizes: Sequence[int], demands: Sequence[int], capacities: Sequence[int]) -> None:
         if len(sizes) != len(demands):
             msg = "as many demands as sizes are needed"
             raise ValueError(msg)
@@ -180,9 +178,7 @@ class Knapsack:
         search.dense(0)
         return search.answer(), search.around(allowed, most)
 
-    def _search(
-        self, values: Sequence[int], demands: Sequence[int], floors: Sequence[int] | None
-    ) -> _Search:
+    def _search(self, values: Sequence[int], demands: Sequence[int], floors: Sequence[int] | None) -> _Search:
         items = self._items(values, demands)
         # No pattern is worth more than the longest stick full of the best value per length.
         room = sum(item.value for item in items)
@@ -196,11 +192,7 @@ class Knapsack:
 
     def _items(self, values: Sequence[int], demands: Sequence[int]) -> list[_Item]:
         """Split every part with a value into items, the most value per length first."""
-        kinds = [
-            i
-            for i, value in enumerate(values)
-            if value > 0 and demands[i] > 0 and self.sizes[i] <= self._top
-        ]
+        kinds = [i for i, value in enumerate(values) if value > 0 and demands[i] > 0 and self.sizes[i] <= self._top]
         kinds.sort(key=lambda i: (-values[i] / self.sizes[i], self.sizes[i]))
         items = []
         for i in kinds:
@@ -224,9 +216,7 @@ class Knapsack:
 class _Search:
     """One run over the items: states first, every length once there are too many states."""
 
-    def __init__(
-        self, knapsack: Knapsack, items: list[_Item], floors: Sequence[int] | None, room: int
-    ) -> None:
+    def __init__(self, knapsack: Knapsack, items: list[_Item], floors: Sequence[int] | None, room: int) -> None:
         self.order = knapsack._order
         self.parts = len(knapsack.sizes)
         self.capacities = knapsack.capacities
@@ -235,9 +225,7 @@ class _Search:
         self.items = items
         self.room = room
         self.floors = None if floors is None else [max(int(floor), -1) for floor in floors]
-        self.record = np.array(
-            [-1 if self.floors is None else self.floors[s] for s in self.order], dtype=np.int64
-        )
+        self.record = np.array([-1 if self.floors is None else self.floors[s] for s in self.order], dtype=np.int64)
         # Where the record of each capacity was reached: (items seen, size, value).
         self.where: list[tuple[int, int, int] | None] = [None] * len(self.order)
         self.layers: list[tuple[Ints, Ints]] = []  # states before each sparse item
@@ -320,9 +308,7 @@ class _Search:
             np.maximum.accumulate(best, out=best)
         packed = self.top > _DENSE_UNITS
         width = (self.top + 8) // 8 if packed else self.top + 1
-        takes: Ints = np.zeros(
-            (len(self.items) - first, width), dtype=np.uint8 if packed else np.bool_
-        )
+        takes: Ints = np.zeros((len(self.items) - first, width), dtype=np.uint8 if packed else np.bool_)
         better = np.zeros(self.top + 1, dtype=np.bool_)
         trial = np.empty_like(best)
         for row, item in enumerate(self.items[first:]):

@@ -133,15 +133,16 @@ class _LineSupply:
     """Hands out sticks of a kind line by line."""
 
     def __init__(self, model: SectionModel) -> None:
-        self._left = [[[stick, stick.available] for stick in kind.sticks] for kind in model.kinds]
+        self._lines = [kind.sticks for kind in model.kinds]
+        self._left = {stick.id: stick.available for kind in model.kinds for stick in kind.sticks}
 
     def take(self, kind: int, times: int) -> Iterator[tuple[Stick, int]]:
         """Yield (line, sticks) until `times` sticks are handed out."""
-        for entry in self._left[kind]:
-            stick, left = entry
+        for stick in self._lines[kind]:
+            left = self._left[stick.id]
             count = times if left is None else min(times, left)
             if count:
-                entry[1] = None if left is None else left - count
+                self._left[stick.id] = None if left is None else left - count
                 times -= count
                 yield stick, count
 

@@ -122,9 +122,7 @@ def pack(
     if len(counts) != len(instance.capacities) or min(counts, default=0) < 0:
         msg = "a count of at least 0 is needed for each kind of stick"
         raise ValueError(msg)
-    return _Packing(
-        instance, counts, knapsack, seed, should_stop, seconds_left, effort, columns
-    ).run()
+    return _Packing(instance, counts, knapsack, seed, should_stop, seconds_left, effort, columns).run()
 
 
 class _Packing:
@@ -199,10 +197,7 @@ class _Packing:
             return self._violated(root.values)
         if not root.finished:
             return None
-        tests = [
-            Test(values=values, best=knapsack.best(values).values)
-            for values in (root.values, self.bag.sizes)
-        ]
+        tests = [Test(values=values, best=knapsack.best(values).values) for values in (root.values, self.bag.sizes)]
         pool = survivors(self.bag, tests, _POOL, self.should_stop)
         if pool is None:
             return None

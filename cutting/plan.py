@@ -22,8 +22,8 @@ __all__ = [
     "Plan",
     "Proof",
     "Report",
-    "Result",
     "Rests",
+    "Result",
     "SectionReport",
     "Sharing",
     "Status",
@@ -134,8 +134,8 @@ class Piece:
     length : Fraction
         mm, the part's length as stated in the job.
     start, end : Fraction
-        mm from the trimmed end: running dimensions of its two ends. Of a part with angled ends: of the two points between
-        which its length was measured.
+        mm from the trimmed end: running dimensions of its two ends. Of a part with angled ends: of the two points
+        between which its length was measured.
     lie : Lie or None
         How it lies, where it has an angled end.
     """

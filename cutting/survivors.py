@@ -81,9 +81,7 @@ class Pool:
         return np.asarray(waste <= test.slack(bag))
 
 
-def survivors(
-    bag: Bag, tests: Sequence[Test], most: int, should_stop: Callable[[], bool]
-) -> Pool | None:
+def survivors(bag: Bag, tests: Sequence[Test], most: int, should_stop: Callable[[], bool]) -> Pool | None:
     """List the patterns within the demands that every test leaves alive.
 
     Parameters
@@ -134,9 +132,7 @@ class _Table:
         small = max(test.best) < (1 << 30)
         best: Ints = np.zeros(width, dtype=np.int32 if small else np.int64)
         self.rows: list[Ints] = [best]
-        for size, demand, value in zip(
-            reversed(bag.sizes), reversed(bag.demands), reversed(test.values), strict=True
-        ):
+        for size, demand, value in zip(reversed(bag.sizes), reversed(bag.demands), reversed(test.values), strict=True):
             best = _extended(best, size // self.unit, min(demand, top // size), value)
             self.rows.append(best)
         self.rows.reverse()
@@ -195,8 +191,7 @@ def _of_kind(
             return None
         room = room[parent] - piece.astype(np.int64) * size
         missing = [
-            lack[parent] - piece.astype(np.int64) * test.values[part]
-            for test, lack in zip(tests, missing, strict=True)
+            lack[parent] - piece.astype(np.int64) * test.values[part] for test, lack in zip(tests, missing, strict=True)
         ]
         history.append((parent, piece))
     return _read_back(history, len(room))

@@ -142,7 +142,8 @@ def _longer_drops(search: Search, loads: tuple[Load, ...]) -> tuple[Load, ...]:
     instance = search.instance
     kept = [load for load in loads if load.times > 1]
     known = {(load.kind, load.pattern) for load in kept}
-    single = sorted((load for load in loads if load.times == 1), key=lambda load: _waste(instance, load))
+    ones = sorted((load for load in loads if load.times == 1), key=lambda load: _waste(instance, load))
+    single: list[Load | None] = [*ones]
     for first, second in _pairs(len(single)):
         if search.clock.over():
             break

@@ -18,6 +18,7 @@ import sys
 import threading
 from collections import deque
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import IO, Any
 
@@ -29,7 +30,9 @@ __all__ = ["Finished", "solve_tasks"]
 
 Finished = tuple[Answer, float]
 TaskReport = Callable[[int, int | None, int | None], None]
-WORTH_A_HELPER = 20_000  # estimated work (kinds of part x pieces) below which starting a process costs more than it saves
+WORTH_A_HELPER = (
+    20_000  # estimated work (kinds of part x pieces) below which starting a process costs more than it saves
+)
 GRACE = 0.5  # seconds a helper gets to hand over its best answer once time is up
 _LENGTH = struct.Struct("!Q")
 
@@ -177,7 +180,7 @@ class _Round:
         """Solve tasks in this process until none waits."""
         while (taken := self.next()) is not None:
             number, task = taken
-            self.results[number] = solve_section(task, lambda c, b, n=number: self.report(n, c, b), self.clock)
+            self.results[number] = solve_section(task, partial(self.report, number), self.clock)
 
     def work_there(self) -> None:
         """Feed a helper until none waits; a task whose helper died goes back to be solved here."""
@@ -186,7 +189,7 @@ class _Round:
         while (taken := self.next()) is not None:
             number, task = taken
             try:
-                self.results[number] = helper.solve(task, lambda c, b, n=number: self.report(n, c, b))
+                self.results[number] = helper.solve(task, partial(self.report, number))
             except (EOFError, OSError):
                 self.waiting.append(number)
                 helper.close()

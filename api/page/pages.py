@@ -250,11 +250,11 @@ async def stop_plan(service: Served, request: Request, job_id: JobId) -> Respons
 
 
 def _first_form(request: Request) -> SheetForm:
-    """Return an empty sheet in the units that the browser's language suggests."""
+    """Return an empty sheet in the currency that the browser's language suggests."""
     language = request.headers.get("accept-language", "en-US").partition(",")[0].strip().lower()
     if language in {"en-us", "en", ""}:
         return SheetForm()
-    return SheetForm(unit="mm", currency="GBP" if language == "en-gb" else "EUR")
+    return SheetForm(currency="GBP" if language == "en-gb" else "EUR")
 
 
 def _sheet(
@@ -277,5 +277,5 @@ def _sheet(
         units=[unit.value for unit in Unit],
         currencies=_CURRENCIES,
         saws=SAWS,
-        usual_kerf=kerf_of(form.saw, form.known_unit),
+        usual_kerf=kerf_of(form.saw, Unit.IN if read is None else read.unit),
     )

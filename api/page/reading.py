@@ -14,12 +14,22 @@ from api.runner.child import Line
 from api.settings import LONGEST_SOLVE
 from cutting.errors import LengthError
 from cutting.feasible import Places, input_problems
-from cutting.job import Job, Part, Saw, Source, Stick
-from cutting.lengths import parse_length, show_length
+from cutting.job import Job, Part, Saw, Section, Source, Stick
+from cutting.lengths import Unit, parse_length, show_length
 from cutting.money import is_currency
 from cutting.problems import Problem
 from shared.jobfile import Format, write_job
-from shared.reading.model import Choice, LineRead, OfferList, OfferRead, PartRead, PartsList, Question
+from shared.reading import (
+    Choice,
+    LineRead,
+    OfferList,
+    OfferRead,
+    PartRead,
+    PartsList,
+    Question,
+    read_offers,
+    read_parts,
+)
 from shared.view.values import weight
 
 __all__ = ["FieldFault", "Missing", "SheetRead", "read_sheet_task"]
@@ -99,6 +109,8 @@ class SheetRead:
         The job's.
     limit : float
         Seconds of search.
+    unit : Unit
+        What a bare number means.
     """
 
     form: SheetForm
@@ -111,6 +123,7 @@ class SheetRead:
     document: bytes
     title: str
     limit: float
+    unit: Unit
 
     def echo(self, name: str) -> tuple[LineRead, ...]:
         """Return a list's lines."""
@@ -154,6 +167,7 @@ class _Draft:
     lines: dict[str, tuple[LineRead, ...]] = field(default_factory=lambda: dict.fromkeys(LISTS, ()))
     questions: dict[str, tuple[Question, ...]] = field(default_factory=lambda: dict.fromkeys(LISTS, ()))
     faults: list[FieldFault] = field(default_factory=list)
+    unit: Unit = Unit.IN
 
     def ask(self, name: str, number: int, problem: Problem, message: str) -> None:
         """Ask something about a line that reads well by itself."""
@@ -183,7 +197,8 @@ def read_sheet_task(_line: Line, form: SheetForm, uploads: Sequence[Upload]) -> 
     draft = _Draft(form=form)
     sources = {name: form.text(name) for name in LISTS} | {upload.field: upload.data for upload in uploads}
     parts = _parts(draft, sources["parts"])
-    offers = {name: _offers(draft, name, sources[name]) for name in _SOURCES}
+    known = tuple(dict.fromkeys(part.section for part in parts.parts))
+    offers = {name: _offers(draft, name, sources[name], known) for name in _SOURCES}
     saw = _saw(draft)
     currency = _currency(draft, offers)
     job, places = _job(draft, parts, offers, saw, currency)
@@ -202,21 +217,19 @@ def read_sheet_task(_line: Line, form: SheetForm, uploads: Sequence[Upload]) -> 
         document=write_job(job, Format.JSON) if ready else b"",
         title=job.title,
         limit=_limit(draft),
+        unit=draft.unit,
     )
 
 
 def _parts(draft: _Draft, source: str | bytes) -> PartsList:
-    from shared.reading import read_parts
-
-    read, questions = read_parts(source, unit=draft.form.known_unit)
+    read, questions = read_parts(source, unit=draft.form.stated_unit)
     _take(draft, "parts", source, read.lines, questions)
+    draft.unit = draft.form.stated_unit or read.unit
     return read
 
 
-def _offers(draft: _Draft, name: str, source: str | bytes) -> OfferList:
-    from shared.reading import read_offers
-
-    read, questions = read_offers(source, _SOURCES[name], unit=draft.form.known_unit)
+def _offers(draft: _Draft, name: str, source: str | bytes, known: Sequence[Section]) -> OfferList:
+    read, questions = read_offers(source, kind=_SOURCES[name], unit=draft.unit, known=known)
     _take(draft, name, source, read.lines, questions)
     return read
 
@@ -234,7 +247,7 @@ def _length(draft: _Draft, name: str, text: str) -> Fraction | None:
     if not text.strip():
         return None
     try:
-        return parse_length(text, draft.form.known_unit)
+        return parse_length(text, draft.unit)
     except LengthError as error:
         draft.blame(name, f"{_FIELDS[name]}: {error.wanted}")
         return None
@@ -244,11 +257,11 @@ def _saw(draft: _Draft) -> tuple[Saw, tuple[Fraction, Fraction]]:
     form = draft.form
     if form.measured_before.strip() and form.measured_after.strip():
         try:
-            kerf = measured_kerf(form.measured_before, form.measured_after, form.measured_cuts, form.known_unit)
+            kerf = measured_kerf(form.measured_before, form.measured_after, form.measured_cuts, draft.unit)
             form = draft.form = replace(form, kerf=kerf, measured_before="", measured_after="", measured_cuts="")
         except LengthError as error:
             draft.blame("measured_before", f"measured cut: {error.wanted}")
-    kerf_text = form.kerf if form.kerf.strip() else kerf_of(form.saw, form.known_unit)
+    kerf_text = form.kerf if form.kerf.strip() else kerf_of(form.saw, draft.unit)
     trim = _length(draft, "trim", form.trim) or Fraction(0)
     saw = Saw(kerf=_length(draft, "kerf", kerf_text) or Fraction(0), hold=_length(draft, "hold", form.hold) or None)
     return saw, (trim, trim if form.both_ends else Fraction(0))
@@ -292,7 +305,7 @@ def _job(
         parts=tuple(_part(part) for part in parts.parts),
         sticks=tuple(_stick(name, number, offer, saw[1]) for number, (name, offer) in enumerate(listed, start=1)),
         saw=saw[0],
-        unit=draft.form.known_unit,
+        unit=draft.unit,
         title=" ".join(draft.form.title.split())[:_LONGEST_TITLE],
         currency=currency,
         keep_from=_length(draft, "keep_from", draft.form.keep_from) or None,

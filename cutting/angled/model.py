@@ -102,7 +102,9 @@ def safe_sizes(rows: RowModel) -> tuple[tuple[int, ...], tuple[int, ...]]:
         shares = [2 * rows.gaps[f][square] - shares[square] for f in count]
     lacking = max((2 * rows.gaps[f][g] - shares[f] - shares[g] for f in count for g in count), default=0)
     shares = [share + max(0, -(-lacking // 2)) for share in shares]
-    outer = max((2 * rows.outer[f] - shares[f] for f in count), default=0)  # beyond the share that an outer end needs not
+    outer = max(
+        (2 * rows.outer[f] - shares[f] for f in count), default=0
+    )  # beyond the share that an outer end needs not
     sizes = tuple(
         2 * item.length + max(shares[left] + shares[right] for left, right in item.edges) for item in rows.items
     )

@@ -90,9 +90,7 @@ class RowPricer:
         The rough pricer of the same rows; empty for a rough one.
     """
 
-    def __init__(
-        self, rows: Rows, demands: Sequence[int], capacities: Sequence[int], *, rough: bool = False
-    ) -> None:
+    def __init__(self, rows: Rows, demands: Sequence[int], capacities: Sequence[int], *, rough: bool = False) -> None:
         self.rows = rows
         self.sizes = rows.automaton.sizes
         self.demands = tuple(demands)
@@ -121,7 +119,9 @@ class RowPricer:
     ) -> tuple[Best, list[tuple[int, Pattern]]]:
         """Like `best`, with up to `most` further rows above the floors for each capacity, spread over the parts."""
         allowed = self.demands if demands is None else demands
-        search = _Search(self, _chunks(self, values, allowed), [-1] * len(self.capacities) if floors is None else floors)
+        search = _Search(
+            self, _chunks(self, values, allowed), [-1] * len(self.capacities) if floors is None else floors
+        )
         search.read()
         more = search.around(most) if most else []
         if self.rough:

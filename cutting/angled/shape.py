@@ -13,7 +13,18 @@ from cutting.angled.reals import ZERO, Real, exact, round_up, tangent
 from cutting.job import Ends, Lean, Measure, Part, Section
 from cutting.lengths import Unit
 
-__all__ = ["SQUARE", "Face", "PartLengths", "depth_at", "faces_of", "finest", "lengths_of", "reach", "signs_of", "thinnest"]
+__all__ = [
+    "SQUARE",
+    "Face",
+    "PartLengths",
+    "depth_at",
+    "faces_of",
+    "finest",
+    "lengths_of",
+    "reach",
+    "signs_of",
+    "thinnest",
+]
 
 _INCHES = frozenset({Unit.IN, Unit.FT})
 

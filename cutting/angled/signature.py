@@ -121,7 +121,8 @@ def _classes(model: RowModel) -> _Classes:
             left = next((f for f in lefts if left_of[f] == second), second)
             gap[a][b] = model.gaps[right][left]
     edges = [
-        tuple((position[left_of[left]], position[right_of[right]]) for left, right in item.edges) for item in model.items
+        tuple((position[left_of[left]], position[right_of[right]]) for left, right in item.edges)
+        for item in model.items
     ]
     return _split(model, edges, gap, outer)
 
@@ -167,7 +168,8 @@ def _split(
     share = [least[a][a] + min(worst, 0) for a in count]
     shift = max((share[a] - 2 * outer[a] for a in count), default=0)
     sizes = [
-        2 * item.length + min(share[a] + share[b] for a, b in pairs) for item, pairs in zip(model.items, edges, strict=True)
+        2 * item.length + min(share[a] + share[b] for a, b in pairs)
+        for item, pairs in zip(model.items, edges, strict=True)
     ]
     joint = tuple(tuple(2 * least[a][b] - share[a] - share[b] for b in count) for a in count)
     ends = tuple(2 * outer[a] - share[a] + shift for a in count)
@@ -188,7 +190,9 @@ def _clash(classes: _Classes) -> tuple[int, int] | None:
 def _nearest(classes: _Classes) -> tuple[int, int]:
     """Return the two classes between which a joint loses least."""
     count = len(classes.outer)
-    return min(((a, b) for a in range(count) for b in range(a + 1, count)), key=lambda ab: (classes.joint[ab[0]][ab[1]], ab))
+    return min(
+        ((a, b) for a in range(count) for b in range(a + 1, count)), key=lambda ab: (classes.joint[ab[0]][ab[1]], ab)
+    )
 
 
 def _merge(classes: _Classes, a: int, b: int) -> _Classes:

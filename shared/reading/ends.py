@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Final, TypeVar
 
 from cutting.job import Ends, Lean, Measure, Section
-from shared.reading.draft import Ask
+from shared.reading.draft import Ask, Rewrite
 
 __all__ = ["EndsRead", "find_ends", "make_ends"]
 

@@ -10,7 +10,7 @@ from cutting.lengths import Unit
 from shared.reading.draft import Around, Ask, Draft, Measured, Rewrite
 from shared.reading.tokens import Token
 from shared.reading.vocabulary import LENGTH_WORDS, NOTE_WORDS
-from shared.reading.work import Work
+from shared.reading.work import Work, whole
 
 __all__ = ["LENGTH_UNITS", "candidates", "claim", "is_announced", "is_range", "measured", "settle_open", "take_length"]
 
@@ -83,6 +83,8 @@ def claim(work: Work, draft: Draft, around: Around, at: int) -> None:
     if is_range(work, at):
         _ask_range(work, draft, at)
         return
+    if draft.quantity is None:
+        _take_crossed_count(work, draft, at)
     draft.length = measured(token, draft, around)
     work.take((at,))
     spot = at - 1
@@ -95,6 +97,19 @@ def claim(work: Work, draft: Draft, around: Around, at: int) -> None:
         work.take((at - 1,))
     if work.word(at + 1) in _BEHIND:
         work.take((at + 1,))
+
+
+def _take_crossed_count(work: Work, draft: Draft, at: int) -> None:
+    """Take the count that a cross ties to the length: ``2 x 880 mm``, ``880 mm x 2``."""
+    for count, cross, beyond in ((at - 2, at - 1, at - 3), (at + 2, at + 1, at + 3)):
+        if count < 0 or count >= len(work.tokens) or {count, cross} & (work.used | work.noted):
+            continue
+        number = whole(work.tokens[count])
+        if number is not None and work.kind(cross) == "cross" and (beyond < 0 or work.kind(beyond) != "cross"):
+            draft.quantity = number
+            work.take((count, cross))
+            work.counted.update((count, cross))
+            return
 
 
 def is_range(work: Work, at: int) -> bool:
@@ -167,7 +182,7 @@ def settle_open(length: Measured, decimal: str, unit: Unit | None) -> tuple[Meas
         note = f"{length.body} read as {_show(length.value)}" + (
             f": the list's decimal sign is a {_NAMES[sign]}" if sign == decimal else ": the other reading is longer than any stick"
         )
-        return replace(length, grouped=None), note, None
+        return replace(length, grouped=None), note if sign == "," or unit is not Unit.IN else "", None
     if decimal:
         note = f"{length.body} read as {_show(length.grouped)}: the list's decimal sign is a {_NAMES[decimal]}"
         return replace(length, value=length.grouped, grouped=None), note, None
@@ -197,6 +212,10 @@ def measured(token: Token, draft: Draft, around: Around) -> Measured | None:
     return Measured(
         value=value, unit=unit, start=token.start, end=token.end, shop=token.form in _SHOP_FORMS
     )
+
+
+def _show(value: Fraction) -> str:
+    return str(value.numerator) if value.denominator == 1 else f"{float(value):g}"
 
 
 def _ask_open(length: Measured) -> Ask:

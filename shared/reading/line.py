@@ -63,7 +63,9 @@ def read_line(text: str, around: Around, given: Draft | None = None) -> Draft:
         take_money(work, draft)
     _take_mark(work, draft, around)
     if draft.quantity is None:
+        before = set(work.used)
         explicit_quantity(work, draft)
+        work.counted = work.used - before
     ditto = _take_ditto(work)
     known_length = draft.length is not None or _length_is_sure(work)
     found = find_section(
@@ -376,6 +378,7 @@ def _quantity_among(work: Work, draft: Draft, left: list[int]) -> None:
     if len(counts) == 1:
         draft.quantity = whole(work.tokens[counts[0]])
         work.take(counts)
+        work.counted.update(counts)
         return
     if draft.complete:
         texts = [work.tokens[at].text for at in counts]
@@ -404,7 +407,9 @@ def _finish(work: Work, draft: Draft, around: Around, *, ditto: bool) -> None:
     if free_nouns and not listed and not draft.ends:
         draft.also = True
         draft.asks.clear()
-        draft.note = work.rest() if draft.section is None else _without_count(work)
+        if draft.quantity is None:
+            _count_of_other(work, draft)
+        draft.note = Work(text=work.text, tokens=work.tokens, used=work.counted, noted=work.noted).rest()
         return
     if ditto and draft.section is None:
         draft.section = around.previous
@@ -417,21 +422,18 @@ def _finish(work: Work, draft: Draft, around: Around, *, ditto: bool) -> None:
     if draft.section is None and not draft.asks:
         _ask_loose_chain(work, draft)
     _check_quantity(draft)
+    if draft.complete and not draft.asks:
+        _ask_left_over(work, draft)
     draft.note = ", ".join(part for part in (draft.note, work.rest()) if part)
 
 
-def _without_count(work: Work) -> str:
-    """Return the line as text without its quantity: the section stays, it says what the thing fits."""
-    kept = {
-        at
-        for at in work.used
-        if work.kind(at) in {"cross", "gauge"}
-        or is_family(work.tokens[at])
-        or (work.kind(at) == "number" and work.tokens[at].form != "int")
-    }
-    in_chain = {at for run in chains(work.tokens) for at in run}
-    bare = Work(text=work.text, tokens=work.tokens, used=work.used - kept - in_chain, noted=work.noted)
-    return bare.rest()
+def _count_of_other(work: Work, draft: Draft) -> None:
+    """Take the count of what is no bar stock: a plain number at the line's beginning or end."""
+    ends = [at for at in (0, len(work.tokens) - 1) if whole(work.tokens[at]) is not None]
+    ends = [at for at in ends if "cross" not in {work.kind(at - 1) if at else "", work.kind(at + 1)}]
+    if ends:
+        draft.quantity = whole(work.tokens[ends[0]])
+        work.counted.add(ends[0])
 
 
 def _suggest_family(work: Work, draft: Draft) -> None:
@@ -449,6 +451,30 @@ def _suggest_family(work: Work, draft: Draft) -> None:
                 message=f"no section family called {token.text}; did you mean {best[0]}?",
                 position=token.start,
                 rewrites=(Rewrite(reading=best[0], start=token.start, end=token.end, text=best[0]),),
+            )
+        )
+        return
+
+
+def _ask_left_over(work: Work, draft: Draft) -> None:
+    """Ask about a number that nothing explains: it may be the quantity, or another length."""
+    for at in candidates(work):
+        named = work.kind(at - 1) in {"word", "code"} and at - 1 not in work.used
+        in_remark = "cross" in {work.kind(at - 1), work.kind(at + 1)} and not work.tokens[at].unit
+        if named and not in_remark:
+            continue
+        token = work.tokens[at]
+        number = whole(token)
+        text = token.text.strip()
+        end = token.start + len(text)
+        rewrites = [Rewrite(reading=f"a remark: {text}", start=token.start, end=end, text=f"(no. {text})")]
+        if number is not None and draft.quantity is None:
+            rewrites.insert(0, Rewrite(reading=f"{number} pieces", start=token.start, end=end, text=f"{number} pcs"))
+        draft.asks.append(
+            Ask(
+                message=f"what is {text}? write a quantity as 4 pcs, and remarks in parentheses or behind note:",
+                position=token.start,
+                rewrites=tuple(rewrites),
             )
         )
         return

@@ -32,6 +32,7 @@ __all__ = ["Entry", "List", "read_rows"]
 _LEAST_BARE: Final = {Unit.MM: Fraction(10), Unit.IN: Fraction(0), Unit.M: Fraction(0), Unit.CM: Fraction(1), Unit.FT: Fraction(0)}
 _MOST_BARE: Final = {Unit.MM: Fraction(30_000), Unit.IN: Fraction(1000), Unit.M: Fraction(30), Unit.CM: Fraction(3000), Unit.FT: Fraction(90)}
 _ROUNDED: Final = 1000
+_MOST_OFFERED: Final = 6
 
 
 @dataclass(slots=True)
@@ -120,6 +121,7 @@ def read_rows(sheet: Sheet, *, offers: bool, unit: Unit | None, known: Sequence[
     reader = _Reader(sheet, around, unit)
     entries = [reader.entry(index, row) for index, row in enumerate(sheet.rows)]
     listing = List(entries=entries, around=around, unit=unit, columns=reader.columns, delimiter=sheet.delimiter)
+    _offer_sections(entries, known)
     _multiply_above(entries)
     _settle_sections(listing, known)
     _settle_lengths(listing)
@@ -272,6 +274,19 @@ class _Reader:
         return re.search(r"\d\s*[xX×*]\s*\d", text) is not None
 
 
+def _offer_sections(entries: Sequence[Entry], known: Sequence[Section]) -> None:
+    """Offer the list's own sections where a line names none."""
+    named = {entry.draft.section.name: None for entry in entries if entry.draft and entry.draft.section}
+    names = list(named) or [section.name for section in known]
+    if len(names) > _MOST_OFFERED:
+        return
+    for entry in entries:
+        for at, question in enumerate(entry.questions):
+            if question.message.startswith("no section;") and not question.choices:
+                choices = tuple(Choice(reading=name, line=f"{name}  {question.text.strip()}") for name in names)
+                entry.questions[at] = replace(question, choices=choices)
+
+
 def _multiply_above(entries: Sequence[Entry]) -> None:
     """Apply sets that are stated below the parts they mean: where the line says so, or no part follows it."""
     for at, entry in enumerate(entries):
@@ -377,28 +392,27 @@ def _dimension(text: str) -> Fraction:
 
 def _settle_lengths(listing: List) -> None:
     """Give bare lengths their unit and open ones their value."""
-    lengths = [entry.draft.length for entry in listing.entries if entry.draft and entry.draft.length]
+    lengths = [
+        entry.draft.length
+        for entry in listing.entries
+        if entry.draft and entry.draft.length and entry.kind in {Kind.PART, Kind.OFFER}
+    ]
     unit, why = (listing.unit, "") if listing.unit else _usual_unit(listing, lengths)
+    said = not why
     for entry in listing.entries:
         draft = entry.draft
         if draft is None or draft.length is None or entry.kind not in {Kind.PART, Kind.OFFER}:
             continue
+        bare = draft.length.unit is None and not draft.length.shop
         _settle_unit(entry, draft, unit, listing)
+        if bare and not said and entry.kind is not Kind.QUESTION:
+            entry.notes.append(why)
+            said = True
         if entry.kind is not Kind.QUESTION and draft.length is not None and draft.length.grouped is not None:
             _settle_sign(entry, draft, listing)
         if entry.kind is not Kind.QUESTION and draft.length is not None:
             _check_length(entry, draft, listing)
     listing.unit = unit or (Unit.IN if listing.around.system is System.INCH else Unit.MM)
-    if why and any(length.unit is None for length in lengths):
-        _say_unit(listing, why)
-
-
-def _say_unit(listing: List, why: str) -> None:
-    """Say once, at the first bare length, how its unit was found."""
-    for entry in listing.entries:
-        if entry.draft and entry.kind in {Kind.PART, Kind.OFFER} and entry.draft.length and entry.draft.length.body != "stated":
-            entry.notes.append(why)
-            return
 
 
 def _usual_unit(listing: List, lengths: Sequence[Measured]) -> tuple[Unit | None, str]:

@@ -168,7 +168,8 @@ def _line(entry: Entry, parts: Sequence[PartRead]) -> LineRead:
         understood = (f"also needed: {'' if also.quantity is None else f'{also.quantity} x '}{also.text}",)
     elif entry.kind is Kind.HEADING and entry.heading is not None:
         sets = f", {entry.heading.sets} sets" if entry.heading.sets else ""
-        understood = (f"heading: {entry.heading.name}{sets}",) if entry.heading.name or sets else ()
+        text = f"{entry.heading.name}{sets}".strip(", ")
+        understood = (f"heading: {text}",) if text else ()
     elif entry.kind is Kind.HEADING and entry.draft is not None and entry.draft.section is not None:
         understood = (f"section for the lines below: {entry.draft.section.label}",)
     return LineRead(

@@ -83,7 +83,7 @@ def read_heading(text: str) -> Heading | None:
     sets, used = _sets(work)
     if len(numbers) > 2 or (numbers and sets is None and not _named_number(work, numbers)):  # noqa: PLR2004
         return None
-    name = _name(work, used)
+    name = _name(work, used) if sets is not None else body.rstrip(": ").strip()
     if sets is not None and (set(words) & (SET_WORDS | _MAKE) or colon):
         return Heading(name=name, sets=sets, above=bool(_ABOVE.search(body)), sure=True)
     if sets is not None or not words or len(words) > _MOST_WORDS or body.endswith((".", ",", "!", "?")):

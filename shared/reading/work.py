@@ -35,6 +35,8 @@ class Work:
         Indexes of tokens that belong to a remark in parentheses.
     loose_feet : Token or None
         Feet and inches that may be feet and a quantity (``8' 4``).
+    counted : set of int
+        Indexes of the tokens that state the quantity.
     """
 
     text: str
@@ -42,6 +44,7 @@ class Work:
     used: set[int] = field(default_factory=set)
     noted: set[int] = field(default_factory=set)
     loose_feet: Token | None = None
+    counted: set[int] = field(default_factory=set)
 
     def free(self) -> list[int]:
         """Return the indexes that nothing has taken."""

@@ -12,7 +12,8 @@ Every solve runs in a child process of its own, so that peak memory is its own a
 from __future__ import annotations
 
 import argparse
-import datetime
+import contextlib
+import datetime as dt
 import importlib.metadata
 import multiprocessing
 import os
@@ -23,6 +24,7 @@ import sys
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from cutting.section import Task, solve_section
@@ -70,13 +72,10 @@ def measure(case: Case, call: Callable[[], Outcome], limit: float) -> Measured:
     child = context.Process(target=_child, args=(there, call))
     child.start()
     there.close()
-    died = Outcome(cost=None, bound=None, note="died"), limit, 0.0
-    outcome, seconds, memory = died
+    outcome, seconds, memory = Outcome(cost=None, bound=None, note="died"), limit, 0.0
     if here.poll(2 * limit + 10):
-        try:
+        with contextlib.suppress(EOFError):  # reported as died
             outcome, seconds, memory = here.recv()
-        except EOFError:
-            pass  # reported as died
     child.kill()
     child.join()
     return Measured(case=case, outcome=outcome, seconds=seconds, memory=memory)
@@ -93,9 +92,7 @@ def summary(name: str, rows: Sequence[Measured], engine_rows: Sequence[Measured]
     proven = sum(map(_settled, rows))
     best = {row.case.name: row.outcome.cost for row in engine_rows}
     excess = [
-        row.outcome.cost / cost - 1
-        for row in rows
-        if row.outcome.cost is not None and (cost := best[row.case.name])
+        row.outcome.cost / cost - 1 for row in rows if row.outcome.cost is not None and (cost := best[row.case.name])
     ]
     ratios = [row.seconds / mine.seconds for row, mine in zip(rows, engine_rows, strict=True)]
     dearer = f"{100 * statistics.mean(excess):.2f} %" if excess else "-"
@@ -132,7 +129,7 @@ def machine() -> str:
     """What it was measured on, in one line."""
     versions = ", ".join(f"{name} {importlib.metadata.version(name)}" for name in ("ortools", "numpy"))
     return (
-        f"{datetime.datetime.now(tz=datetime.UTC).date()}, {os.cpu_count()} cores {platform.machine()}, "
+        f"{dt.datetime.now(tz=dt.UTC).date()}, {os.cpu_count()} cores {platform.machine()}, "
         f"Python {platform.python_version()}, {versions}"
     )
 
@@ -141,19 +138,18 @@ def run_set(name: str, cases: Sequence[Case], peers: Sequence[str], limit: float
     """Measure one set; return its table and whether it was free of contradictions."""
     rows = []
     for case in cases:
-        rows.append(measure(case, lambda case=case: engine(case, limit, seed), limit))
+        rows.append(measure(case, partial(engine, case, limit, seed), limit))
         print(detail(rows[-1]), flush=True)
     lines = [
         f"### {name} ({len(cases)} instances, limit {limit:g} s, seed {seed})",
         "",
-        "| solver | proven | dearer on average | median s | 90 % s | worst s | peak MiB | seconds / engine's (median) |",
+        "| solver | proven | dearer on average | median s | 90 % s | worst s | peak MiB | time / engine's |",
         "|---|---|---|---|---|---|---|---|",
         summary("engine", rows, rows),
     ]
     wrong = contradictions(rows)
     for peer in peers:
-        solve = PEERS[peer]
-        theirs = [measure(case, lambda case=case: solve(case.instance, limit), limit) for case in cases]
+        theirs = [measure(case, partial(PEERS[peer], case.instance, limit), limit) for case in cases]
         lines.append(summary(peer, theirs, rows))
         print(lines[-1], flush=True)
     unproven = [row.case.name for row in rows if not _settled(row)]

@@ -91,7 +91,8 @@ def test_a_section_nobody_sells() -> None:
     first, second = impossibilities(other)
     assert "Nobody sells tube (galvanised)" in first
     assert "it is there as plain" in first
-    assert "Nobody sells flat" in second
+    assert second == "Nobody sells flat: no stick, rack piece or own piece is of it; listed are tube."
+    assert "none at all are listed" in impossibilities(job([part("A", 40, 2)], []))[0]
 
 
 def limited(*bars: Stick, pieces: int = 6) -> Job:

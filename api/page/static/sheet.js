@@ -17,7 +17,7 @@ document.addEventListener("change", (event) => {
   const kerf = document.getElementById("kerf");
   const chosen = saw.selectedOptions[0];
   const unit = document.getElementById("unit").value;
-  kerf.placeholder = unit === "in" || unit === "ft" ? chosen.dataset.inch : chosen.dataset.metric;
+  kerf.placeholder = ["mm", "cm", "m"].includes(unit) ? chosen.dataset.metric : chosen.dataset.inch;
   if (event.target.id === "saw") kerf.value = "";
 });
 
