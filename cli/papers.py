@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from cli.exits import Code
+from cli.exits import Code, leave
 from cli.files import write_bytes
 from cutting.job import Job
 from cutting.plan import Plan, Result
@@ -31,6 +31,7 @@ __all__ = [
     "RevisionOption",
     "SvgOption",
     "XlsxOption",
+    "check_papers",
     "write_papers",
 ]
 
@@ -143,6 +144,12 @@ class Papers:
         return tuple(place for place in places if place is not None)
 
 
+def check_papers(papers: Papers, json: str | None) -> None:
+    """End the command where two outputs would share standard output."""
+    if [*papers.files, json].count("-") > 1:
+        leave(Code.USAGE, "standard output holds only one file: write - once, and a file's name for the others")
+
+
 def write_papers(papers: Papers, job: Job, result: Result) -> None:
     """Write what was asked for; without a plan nothing is, and that is said."""
     if not papers.files:
@@ -190,8 +197,7 @@ def _label_sheets(papers: Papers, job: Job, plan: Plan, issue: Issue) -> bytes:
 
     sheet = LABEL_SHEETS[papers.label_sheet] if papers.label_sheet else usual_labels(issue.paper)
     if papers.labels_used >= sheet.count:
-        typer.echo(f"a sheet of {sheet.name} has {sheet.count} labels; --labels-used must be below that", err=True)
-        raise typer.Exit(Code.USAGE)
+        leave(Code.USAGE, f"a sheet of {sheet.name} has {sheet.count} labels; --labels-used must be below that")
     return labels_pdf(labels_of(job, plan, issue, sheet, papers.labels_used))
 
 

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from cutting.angled.greedy import fill_rows
 from cutting.instance import Instance
 from cutting.layouts import Load
 
@@ -36,6 +37,9 @@ def fill_greedily(instance: Instance) -> tuple[Load, ...] | None:
     tuple of Load or None
         None where the limited sticks ran out; that proves nothing.
     """
+    if instance.rows is not None:
+        rows = fill_rows(instance)
+        return None if rows is None else tuple(Load(kind=k, pattern=p, times=t) for k, p, t in rows)
     left = np.array(instance.demands, dtype=np.int64)
     sticks = np.array(instance.limits, dtype=np.int64)
     loads: list[Load] = []

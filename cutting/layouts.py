@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from cutting.angled.layout import RowLayouts
 from cutting.job import Job, Saw, Stick
 from cutting.model import SectionModel
 from cutting.plan import Cut, Piece
@@ -42,11 +43,15 @@ def lay_out(job: Job, model: SectionModel, loads: Sequence[Load]) -> tuple[Cut, 
     """
     marks = _MarkSupply(model)
     lines = _LineSupply(model)
+    rows = RowLayouts(job, model) if model.instance.rows is not None else None
     cuts: list[Cut] = []
     for load in sorted(loads, key=lambda entry: (-entry.times, [-count for count in entry.pattern], entry.kind)):
         for stick, times in lines.take(load.kind, load.times):
             for count, chosen in marks.take(load.pattern, times):
-                cuts.append(square_cut(stick, chosen, count, job.saw))
+                if rows is not None and rows.has_angles(load.pattern):
+                    cuts.append(rows.cut(stick, load.pattern, [mark for mark, _ in chosen], count))
+                else:
+                    cuts.append(square_cut(stick, chosen, count, job.saw))
     line = {stick.id: number for number, stick in enumerate(job.sticks)}
     return tuple(sorted(_merged(cuts), key=lambda cut: (line[cut.stick], [-piece.length for piece in cut.pieces])))
 
@@ -67,6 +72,8 @@ def _merged(cuts: Sequence[Cut]) -> Iterator[Cut]:
             drop=first.drop,
             skim=first.skim,
             unheld=first.unheld,
+            strokes=first.strokes,
+            edge=first.edge,
         )
 
 
@@ -163,8 +170,9 @@ class _MarkSupply:
                 if count:
                     marks, alike = self._run(size, count, alike)
                     chosen += [(mark, self._lengths[size]) for mark in marks]
-            for mark, length in chosen:
-                self._spend(mark, length, alike)
+            sizes = [size for size, count in enumerate(pattern) for _ in range(count)]
+            for size, (mark, _) in zip(sizes, chosen, strict=True):
+                self._left[size][mark] -= alike
             times -= alike
             yield alike, chosen
 
@@ -181,7 +189,3 @@ class _MarkSupply:
             left[mark] -= alike
             marks.append(mark)
         return sorted(marks, key=list(self._left[size]).index), alike
-
-    def _spend(self, mark: str, length: Fraction, pieces: int) -> None:
-        left = self._left[self._lengths.index(length)]
-        left[mark] -= pieces

@@ -18,11 +18,12 @@ from typing import TYPE_CHECKING
 from cutting.bag import Bag, Stick
 from cutting.dive import dive
 from cutting.fitting import best_fit
+from cutting.listing import Effort, settle
 from cutting.knapsack import Knapsack, Pattern
 from cutting.plan import Rests
 from cutting.relaxation import Relaxation, Work
-from cutting.selecting import Choice, choose, refute
-from cutting.survivors import Pool, Test, survivors
+from cutting.selecting import Choice, refute
+from cutting.survivors import Pool
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -34,8 +35,7 @@ __all__ = ["Infeasible", "Packed", "Unknown", "pack"]
 _EFFORT = 1_000_000
 _FIRST_DIVES = 2  # dives before a proof is tried
 _MOST_DIVES = 40
-_POOL = 30_000  # most patterns to choose from
-_NODES = 5_000  # most nodes of one branch and bound
+_LISTING = Effort(patterns=30_000, nodes=5_000)
 _REFUTE = 60.0  # deterministic time for verifying what HiGHS calls infeasible
 
 
@@ -168,7 +168,7 @@ class _Packing:
             return self._violated(root.values)
         outcome = self._dives(_FIRST_DIVES)
         if outcome is None:
-            outcome = self._prove(knapsack)
+            outcome = self._prove(_LISTING)
         if outcome is None:
             outcome = self._dives(_MOST_DIVES)
         return outcome or Unknown(work=self.work)
@@ -185,27 +185,20 @@ class _Packing:
         for _ in range(most):
             if self.should_stop():
                 return None
-            packed = dive(self.relaxation, self.bag, self.rng, self.should_stop)
+            packed = dive(self.relaxation, self.bag, self.rng, self.should_stop, self.seconds_left)
             if packed is not None:
                 return self._packed(packed)
         return None
 
-    def _prove(self, knapsack: Knapsack) -> Packed | Infeasible | None:
+    def _prove(self, effort: Effort) -> Packed | Infeasible | None:
         """List the patterns that can matter and choose from them."""
-        root = self.relaxation.solve(self.bag, self.should_stop, enough=0.0)
-        if root.violated:
-            return self._violated(root.values)
-        if not root.finished:
-            return None
-        tests = [Test(values=values, best=knapsack.best(values).values) for values in (root.values, self.bag.sizes)]
-        pool = survivors(self.bag, tests, _POOL, self.should_stop)
-        if pool is None:
-            return None
-        self.work.patterns += len(pool)
-        choice = choose(self.bag, pool, nodes=_NODES, seconds=self.seconds_left())
-        self.work.nodes += choice.nodes
-        if choice.none:
-            choice = self._verified(pool)
+        listing = settle(self.relaxation, self.bag, effort, self.should_stop, self.seconds_left)
+        if listing.violated is not None:
+            outcome = self._violated(listing.violated)
+            return outcome if isinstance(outcome, Infeasible) else None
+        choice = listing.choice
+        if choice.none and listing.pool is not None:
+            choice = self._verified(listing.pool)
         if choice.sticks is not None:
             return self._packed(choice.sticks)
         if choice.none:

@@ -21,11 +21,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 from ortools.linear_solver import pywraplp
 
-if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+from cutting.bag import Bag
+from cutting.knapsack import Best, Knapsack, Pattern
 
-    from cutting.bag import Bag
-    from cutting.knapsack import Best, Knapsack, Pattern
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 __all__ = ["Fraction", "Relaxation", "Work"]
 
@@ -172,6 +172,30 @@ class Relaxation:
         has_stick = np.array(bag.counts)[table[:, 0]] > 0
         fits: list[bool] = (has_stick & (table[:, 1:] <= np.array(bag.demands)).all(axis=1)).tolist()
         return fits
+
+    def narrowed(self, bag: Bag) -> tuple[Relaxation, Bag, tuple[int, ...]]:
+        """Return a smaller relaxation for what remains: only the parts still wanted.
+
+        Returns
+        -------
+        tuple
+            The relaxation, its bag, and for each of its parts the number it has in this one.
+        """
+        parts = tuple(i for i, demand in enumerate(bag.demands) if demand)
+        rest = Bag(
+            sizes=tuple(bag.sizes[i] for i in parts),
+            demands=tuple(bag.demands[i] for i in parts),
+            capacities=bag.capacities,
+            counts=bag.counts,
+        )
+        narrow = Relaxation(rest, Knapsack(rest.sizes, rest.demands, rest.capacities), self.work)
+        for (kind, pattern), fits in zip(self._columns, self._fitting(bag), strict=True):
+            if fits:
+                narrow.add(kind, tuple(pattern[i] for i in parts))
+        if self._centre is not None:
+            values = tuple(self._centre.values[i] for i in parts)
+            narrow._centre = _Duals(values=values, floors=self._centre.floors)
+        return narrow, rest, parts
 
     def solve(self, bag: Bag, should_stop: Callable[[], bool], *, enough: float | None = None) -> Fraction:
         """Pack `bag` with as little left out as fractions of patterns allow.

@@ -16,7 +16,7 @@ from cutting.buying import Buying, NoGood, Proposal
 from cutting.clock import Clock
 from cutting.columns import Relaxation
 from cutting.greedy import fill_greedily
-from cutting.inequality import price_out, relaxed_bound
+from cutting.inequality import Inequality, price_out, relaxed_bound
 from cutting.instance import Instance
 from cutting.knapsack import Knapsack
 from cutting.layouts import Load
@@ -109,6 +109,7 @@ class Search:
         self.cost: int | None = None
         self.bound: int | None = 0
         self.rests = Rests.EXACT
+        self.first: tuple[Inequality, float] | None = None  # and its units of value per unit of cost
         self._undecided: list[Proposal] = []
         self._relaxation = self._relaxed(fit=False)
         self._fit: Relaxation | None = None
@@ -119,6 +120,7 @@ class Search:
         point = self._relaxation.generate(self.clock.over)
         inequality = price_out(self.instance, self.knapsack, point.values)
         self.buying.require(inequality)
+        self.first = (inequality, point.scale)
         self._raise_bound(relaxed_bound(self.instance, inequality, point.scale))
         effort = FIRST_EFFORT
         try:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import chain
 
+from cutting.angled.sharing import sharing_of
 from cutting.assemble import assemble
 from cutting.check import check
 from cutting.clock import Clock
@@ -158,6 +159,8 @@ class _Run:
         if len(loads) < len(models):
             return None
         plan = assemble(self.job, models, loads)
+        sharing = sharing_of(self.job, plan.cuts, price_table(self.job), self.clock, self.seed)
+        plan = replace(plan, sharing=sharing)
         faults = check(self.job, plan)
         if faults:
             raise PlanRejectedError(faults)

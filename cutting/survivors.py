@@ -185,6 +185,8 @@ def _of_kind(
                 at = at[reach >= lack[at] - count * test.values[part]]
             parents.append(at)
             pieces.append(np.full(len(at), count, dtype=np.int16))
+        if not any(len(at) for at in parents):
+            return np.zeros((0, len(bag.sizes)), dtype=np.int16)
         parent = np.concatenate(parents)
         piece = np.concatenate(pieces)
         if len(parent) > most:

@@ -61,6 +61,7 @@ class Helper:
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             env={**os.environ, "PYTHONPATH": os.pathsep.join(paths)},
+            start_new_session=True,  # Ctrl-C is the caller's to hear, who then closes its helpers
         )
 
     def solve(self, task: Task, report: Callable[[int | None, int | None], None]) -> Finished:
@@ -115,9 +116,11 @@ def serve() -> None:
             waiting.put(None)
 
     threading.Thread(target=listen, daemon=True).start()
-    while (task := waiting.get()) is not None:
-        clock = Clock(task.limit, cancel.is_set)
-        _write(outgoing, ("done", solve_section(task, lambda c, b: _write(outgoing, ("news", (c, b))), clock)))
+    with contextlib.suppress(BrokenPipeError):  # the caller is gone: nobody waits for an answer
+        while (task := waiting.get()) is not None:
+            clock = Clock(task.limit, cancel.is_set)
+            _write(outgoing, ("done", solve_section(task, lambda c, b: _write(outgoing, ("news", (c, b))), clock)))
+    os._exit(0)
 
 
 class _Pool:

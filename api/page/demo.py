@@ -16,7 +16,7 @@ DEMO: Final = SheetForm(
 8 pcs SHS 1-1/2 x 1-1/2 x .125  33 7/8"  end rails
 (4) L1-1/2x1-1/2x3/16  6' 1-3/8"  shelf bearers
 6 x L1-1/2x1-1/2x3/16  31 11/16"  shelf ends
-flat 2x1/4  11 3/4"  qty 8  feet
+flat 2x1/4  11 3/4"  qty 8  pads
 flat 2x1/4  26 9/32"  qty 4  braces""",
     sticks="""\
 SHS 1-1/2x1-1/2x1/8  20 ft  $61.40

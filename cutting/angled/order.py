@@ -26,6 +26,8 @@ class Orders:
     ----------
     model : RowModel
         The section.
+    tail : bool
+        Count behind the row not only its own end but the last cut too, as far as the drop's shorter side.
 
     Attributes
     ----------
@@ -35,8 +37,9 @@ class Orders:
         Type of each item.
     """
 
-    def __init__(self, model: RowModel) -> None:
+    def __init__(self, model: RowModel, *, tail: bool = False) -> None:
         self.model = model
+        self._last = model.behind if tail else model.outer
         known: dict[tuple[Edge, ...], int] = {}
         self.type_of = tuple(known.setdefault(tuple(sorted(item.edges)), len(known)) for item in model.items)
         self.types = tuple(known)
@@ -95,7 +98,7 @@ class Orders:
     def _rest(self, counts: tuple[int, ...], last: int) -> int:
         outer = self.model.outer
         if not any(counts):
-            return outer[last] if last >= 0 else 0
+            return self._last[last] if last >= 0 else 0
         joint = outer if last < 0 else self.model.gaps[last]
         best: int | None = None
         for kind, pieces in enumerate(counts):

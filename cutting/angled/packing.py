@@ -67,7 +67,7 @@ def pack_rows(
     rows: Rows,
     seed: int,
     should_stop: Callable[[], bool],
-    dives: int,
+    effort: int,
 ) -> Packed | Infeasible | Unknown:
     """Cut all parts of a section with angled ends from exactly these sticks, or prove that it can't be done.
 
@@ -83,8 +83,8 @@ def pack_rows(
         For the random choices of the dives.
     should_stop : callable
         The caller's clock.
-    dives : int
-        Most dives.
+    effort : int
+        Most linear programs solved.
     """
     packing = _Packing(instance, counts, rows, seed)
     work = packing.work
@@ -92,8 +92,12 @@ def pack_rows(
     root = relaxation.solve(packing.bag, should_stop)
     if root.violated:
         return Infeasible(rests=Rests.EXACT, values=root.values, work=work)
-    while work.dives < dives and not should_stop():
-        packed = dive(relaxation, packing.bag, packing.rng, should_stop)
+
+    def tired() -> bool:
+        return work.lp_solves >= effort or should_stop()
+
+    while not tired():
+        packed = dive(relaxation, packing.bag, packing.rng, tired)
         if packed is not None:
             return Packed(layouts=packing.layouts(packed), work=work)
     return Unknown(work=work)

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, Final
 
 import numpy as np
@@ -34,7 +35,7 @@ _MOST_STATES: Final = 30_000
 _SMALL: Final = 1 << 29
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
+@dataclass(frozen=True, kw_only=True)
 class Rows:
     """What is known about the rows of a section, whichever sticks and demands are looked at.
 
@@ -49,14 +50,17 @@ class Rows:
     automaton: Automaton
     orders: Orders
 
-    @property
-    def shift(self) -> int:
-        """What the capacities of the automaton have beyond twice the clear length."""
-        return self.automaton.capacities[0] - 2 * self.orders.model.capacities[0]
+    @cached_property
+    def _clear(self) -> dict[int, int]:
+        """For each capacity of the automaton the clear length of the shortest stick that has it."""
+        clear: dict[int, int] = {}
+        for capacity, length in zip(self.automaton.capacities, self.orders.model.capacities, strict=True):
+            clear[capacity] = min(length, clear.get(capacity, length))
+        return clear
 
     def fits(self, pattern: Sequence[int], capacity: int) -> bool:
-        """Whether a row of these parts fits a stick of this capacity (the automaton's)."""
-        return 2 * self.orders.span(pattern) <= capacity - self.shift
+        """Whether a row of these parts fits every stick of this capacity (the automaton's)."""
+        return self.orders.span(pattern) <= self._clear[capacity]
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,20 +135,29 @@ class RowPricer:
 
 def _chunks(pricer: RowPricer, values: Sequence[int], demands: Sequence[int]) -> list[_Chunk]:
     """Split every part with a value into chunks, the most value per length first."""
-    sizes, steps = pricer.sizes, pricer.rows.automaton.steps
+    sizes = pricer.sizes
     kinds = [i for i, value in enumerate(values) if value > 0 and demands[i] > 0 and sizes[i] <= pricer.top]
     kinds.sort(key=lambda i: (-values[i] / sizes[i], sizes[i]))
-    chunks = []
+    chunks: list[_Chunk] = []
     for i in kinds:
-        left, pieces = min(demands[i], pricer.demands[i], pricer.top // sizes[i]), 1
-        while left > 0:
-            pieces = min(pieces, left)
-            step = tuple(range(len(steps[i])))
-            for _ in range(pieces):
-                step = tuple(steps[i][state] for state in step)
-            chunks.append(_Chunk(i, pieces, pieces * sizes[i], pieces * int(values[i]), np.array(step)))
-            left -= pieces
-            pieces *= 2
+        most = min(demands[i], pricer.demands[i], pricer.top // sizes[i])
+        chunks += _split(pricer.rows, i, most, int(values[i]))
+    return chunks
+
+
+def _split(rows: Rows, kind: int, most: int, value: int) -> list[_Chunk]:
+    """Chunks of 1, 2, 4, ... pieces that make up every number up to `most`."""
+    single = rows.automaton.steps[kind]
+    chunks = []
+    left, pieces = most, 1
+    while left > 0:
+        pieces = min(pieces, left)
+        step = tuple(range(len(single)))
+        for _ in range(pieces):
+            step = tuple(single[state] for state in step)
+        chunks.append(_Chunk(kind, pieces, pieces * rows.automaton.sizes[kind], pieces * value, np.array(step)))
+        left -= pieces
+        pieces *= 2
     return chunks
 
 
@@ -156,17 +169,18 @@ class _Table:
     unit : int
         Grid step.
     adds : array
-        ``adds[k, state, room // unit]``; below -`hopeless` where not even nothing fits.
+        ``adds[k, state, room // unit]``; far below 0 where not even nothing fits.
     """
 
     def __init__(self, chunks: Sequence[_Chunk], losses: Sequence[int], top: int, cells: int, *, up: bool) -> None:
         self.unit = max(1, -(-top // cells))
-        densest = max((-(-chunk.value * top // chunk.size) for chunk in chunks[:1]), default=0)
-        total = min(sum(chunk.value for chunk in chunks), densest) + 1
-        kind = np.int32 if total < _SMALL else np.int64
+        total = sum(chunk.value for chunk in chunks) + 1
+        if up:  # sizes rounded up: nothing beats the longest stick full of the best value per length
+            total = min(total, max((-(-chunk.value * top // chunk.size) for chunk in chunks), default=0) + 1)
         width = top // self.unit + 1
-        self.adds: Ints = np.empty((len(chunks) + 1, len(losses), width), dtype=kind)
-        self.adds[-1] = -total
+        shape = (len(chunks) + 1, len(losses), width)
+        self.adds: Ints = np.empty(shape, dtype=np.int32 if total < _SMALL else np.int64)
+        self.adds[-1] = -total  # not even nothing fits
         for state, loss in enumerate(losses):
             self.adds[-1, state, self._cells(loss, up=up) :] = 0
         for k in range(len(chunks) - 1, -1, -1):
@@ -185,6 +199,19 @@ class _Table:
         """What the chunks from k on can add in these states with these rooms, all of them at least 0."""
         found: Ints = self.adds[k, states, rooms // self.unit]
         return found
+
+
+def suffix_table(
+    rows: Rows, kinds: Sequence[int], demands: Sequence[int], values: Sequence[int], capacity: int
+) -> tuple[_Table, list[int]]:
+    """Table of what parts taken in this order can still add at most, and where in it each part begins."""
+    chunks: list[_Chunk] = []
+    starts = []
+    for kind in kinds:
+        starts.append(len(chunks))
+        chunks += _split(rows, kind, min(demands[kind], capacity // rows.automaton.sizes[kind]), int(values[kind]))
+    starts.append(len(chunks))
+    return _Table(chunks, rows.automaton.losses, capacity, _COARSE, up=False), starts
 
 
 class _Search:
@@ -212,12 +239,16 @@ class _Search:
         for kind, row in enumerate(counts):
             self._offer(kind, tuple(row.tolist()))
 
-    def _offer(self, kind: int, pattern: Pattern) -> bool:
+    def _offer(self, kind: int, pattern: Pattern) -> None:
+        """Take a row for the record where it beats it, without the parts that make it too long."""
         value = int(np.dot(self.values, pattern))
-        if value > self.record[kind] and self.pricer.rows.fits(pattern, self.pricer.capacities[kind]):
-            self.record[kind], self.patterns[kind] = value, pattern
-            return True
-        return False
+        while value > self.record[kind]:
+            if self.pricer.rows.fits(pattern, self.pricer.capacities[kind]):
+                self.record[kind], self.patterns[kind] = value, pattern
+                return
+            least = min((i for i, n in enumerate(pattern) if n), key=lambda i: self.values[i])
+            pattern = (*pattern[:least], pattern[least] - 1, *pattern[least + 1 :])
+            value -= int(self.values[least])
 
     def _read(self, rooms: Ints, states: Ints, skipped: Ints) -> Ints:
         """Read the rows that the table promises within these rooms, each without one chunk."""

@@ -89,7 +89,9 @@ class _Way:
 class _Sequencer:
     """Tables of one section, and the dynamic programme over them."""
 
-    def __init__(self, orders: Orders, faces: Sequence[Faces], poses: Sequence[Pose], gaps: Gaps, *, one_way: bool) -> None:
+    def __init__(
+        self, orders: Orders, faces: Sequence[Faces], poses: Sequence[Pose], gaps: Gaps, *, one_way: bool
+    ) -> None:
         self.orders = orders
         self.gaps = gaps
         self.one_way = one_way

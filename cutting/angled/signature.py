@@ -31,6 +31,7 @@ __all__ = ["Automaton", "build_automaton"]
 _MOST_STATES: Final = 24
 _MOST_RAW_STATES: Final = 128
 _MOST_PERMUTED: Final = 5
+_MOST_UNITS: Final = 1 << 40
 _ENDS: Final = 2  # of a row
 
 # A state: for each class the number of its component (-1 where no part has such a face), and the classes with an odd
@@ -51,7 +52,8 @@ class Automaton:
     losses : tuple of int
         What joints cost at least beyond the shares, by state; state 0 is the empty row.
     capacities : tuple of int
-        ``2 * clear length`` shifted so that a row fits only if sizes and loss come to no more.
+        ``2 * clear length`` shifted so that a row fits only if sizes and loss come to no more. On a grid finer than any
+        stick needs all of this is rounded down to a coarser one; rows then only look shorter.
     """
 
     sizes: tuple[int, ...]
@@ -93,8 +95,21 @@ def build_automaton(model: RowModel) -> Automaton:
     while True:
         automaton = _automaton(classes, model)
         if automaton is not None:
-            return automaton
+            return _coarsened(automaton)
         classes = _merge(classes, *_nearest(classes))
+
+
+def _coarsened(automaton: Automaton) -> Automaton:
+    """Keep lengths within what 64 bits hold next to values."""
+    step = -(-max(automaton.capacities) // _MOST_UNITS)
+    if step <= 1:
+        return automaton
+    return Automaton(
+        sizes=tuple(max(1, size // step) for size in automaton.sizes),
+        steps=automaton.steps,
+        losses=tuple(loss // step for loss in automaton.losses),
+        capacities=tuple(capacity // step for capacity in automaton.capacities),
+    )
 
 
 # -- classes ------------------------------------------------------------------------------------

@@ -144,6 +144,8 @@ def _strip(plan: StripPlan, wide: float) -> Strip:
     foot = line + _BEND
     legend = foot + plan.below + 1.5
     parts = [
+        _rule(plan.left, top, plan.right, top),
+        _rule(plan.left, top + DEPTH, plan.right, top + DEPTH),
         *(_piece(shape, top) for shape in plan.shapes),
         *_stubs(plan, top, wide),
         *(_leader(label, top) for label in plan.marks),
@@ -158,7 +160,7 @@ def _piece(shape: Shape, top: float) -> str:
     corners = ((shape.start[0], top), (shape.end[0], top), (shape.end[1], low), (shape.start[1], low))
     points = " ".join(f"{_n(x)},{_n(y)}" for x, y in corners)
     parts = [f'<polygon points="{points}" fill="#fff" stroke-width="{_HEAVY}"/>']
-    parts += [_rule(x, top, x, low, "1.2 0.8") for x in shape.dashed]
+    parts += [_rule(x, top, x, low, "1.2 0.8" if dashed else "") for x, dashed in shape.inner]
     if shape.mark:
         parts.append(_text(shape.mark_at, top + DEPTH / 2 + _BASE * LETTER, shape.mark))
     return "".join(parts)
@@ -172,6 +174,8 @@ def _stubs(plan: StripPlan, top: float, wide: float) -> Iterator[str]:
         yield _break(plan.right + 3, top)
     if plan.trim:
         yield _raw_end(plan.left, top)
+    if not plan.goes_on[0]:
+        yield _rule(plan.left, top, plan.left, top + DEPTH)
     if plan.rest:
         end = wide - 2.5
         low = top + DEPTH

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
 from cutting.feasible import Places
 from cutting.job import Discount, Job, Part, PerStick, Price, Saw, Section, Source, Stick
+from cutting.problems import Problem
+from shared.jobfile.ends import make_ends
 from shared.jobfile.fields import Reading
 from shared.jobfile.lines import Lines
 from shared.jobfile.wire import OwnLine, PartLine, RackLine, SawFields, StickLine, TopFields
@@ -20,7 +23,9 @@ _LETTERS: Final = {Source.STICKS: "S", Source.RACK: "R", Source.OWN: "O"}
 _NO_TRIM: Final = (Fraction(0), Fraction(0))
 
 
-def convert(top: TopFields | None, saw: SawFields, reading: Reading, lines: Mapping[str, Lines]) -> tuple[Job, Places]:
+def convert(
+    top: TopFields | None, saw: SawFields, reading: Reading, lines: Mapping[str, Lines]
+) -> tuple[Job, Places, tuple[Problem, ...]]:
     """Make a job from the lines that are right.
 
     Parameters
@@ -36,29 +41,31 @@ def convert(top: TopFields | None, saw: SawFields, reading: Reading, lines: Mapp
 
     Returns
     -------
-    tuple of (Job, Places)
-        The job, and where each of its lines came from.
+    tuple of (Job, Places, tuple of Problem)
+        The job, where each of its lines came from, and what is open about angled ends.
     """
-    parts, part_places = _parts(lines["parts"])
+    parts, part_places, problems = _parts(lines["parts"], reading)
     sticks, stick_places = _sticks(lines, saw.end_trim or _NO_TRIM)
     job = Job(
         parts=parts,
         sticks=sticks,
-        saw=Saw(kerf=saw.kerf, hold=saw.hold),
+        saw=Saw(kerf=saw.kerf, hold=saw.hold, largest=saw.largest_angle, one_way=saw.one_way),
         unit=reading.unit,
         title=top.title if top else "",
         currency=reading.currency if any(stick.price for stick in sticks) else None,
         tolerance=top.tolerance if top else None,
         keep_from=top.keep_from if top else None,
     )
-    return job, Places(parts=part_places, sticks=stick_places)
+    return job, Places(parts=part_places, sticks=stick_places), problems
 
 
-def _parts(lines: Lines) -> tuple[tuple[Part, ...], tuple[str, ...]]:
+def _parts(lines: Lines, reading: Reading) -> tuple[tuple[Part, ...], tuple[str, ...], tuple[Problem, ...]]:
     known = [(index, line) for index, line in lines if isinstance(line, PartLine)]
     names = _numbered(((index, line.mark) for index, line in known), "P")
-    parts = tuple(
-        Part(
+    parts: list[Part] = []
+    problems: list[Problem] = []
+    for mark, (index, line) in zip(names, known, strict=True):
+        part = Part(
             mark=mark,
             section=_section(line.section, line.material),
             length=line.length,
@@ -66,9 +73,10 @@ def _parts(lines: Lines) -> tuple[tuple[Part, ...], tuple[str, ...]]:
             note=line.note,
             assembly=line.assembly,
         )
-        for mark, (_, line) in zip(names, known, strict=True)
-    )
-    return parts, tuple(f"parts[{index}]" for index, _ in known)
+        ends, found = make_ends(part, line, f"parts[{index}]", reading.unit)
+        parts.append(part if ends is None else replace(part, ends=ends))
+        problems.extend(found)
+    return tuple(parts), tuple(f"parts[{index}]" for index, _ in known), tuple(problems)
 
 
 def _sticks(lines: Mapping[str, Lines], trims: tuple[Fraction, Fraction]) -> tuple[tuple[Stick, ...], tuple[str, ...]]:

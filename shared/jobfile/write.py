@@ -12,6 +12,7 @@ from typing import Any, Final
 
 from cutting.job import Discount, Job, Part, PerLength, PerStick, Price, Source, Stick
 from cutting.lengths import Unit, format_length
+from shared.jobfile.ends import ends_table
 from shared.jobfile.fields import WEIGHTS
 
 __all__ = ["Format", "job_table", "write_job"]
@@ -60,6 +61,10 @@ def job_table(job: Job) -> dict[str, Any]:
     saw: dict[str, Any] = {"kerf": _length(job.saw.kerf, job.unit), "end_trim": _pair(usual, job.unit)}
     if job.saw.hold is not None:
         saw["hold"] = _length(job.saw.hold, job.unit)
+    if job.saw.largest is not None:
+        saw["largest_angle"] = f"{float(job.saw.largest):g}"
+    if job.saw.one_way:
+        saw["one_way"] = True
     table: dict[str, Any] = {"title": job.title, "unit": job.unit.value, "currency": job.currency}
     if job.tolerance is not None:
         table["tolerance"] = [_length(each, job.unit) for each in job.tolerance]
@@ -79,6 +84,7 @@ def _part(part: Part, unit: Unit) -> dict[str, Any]:
     if part.section.material:
         line["material"] = part.section.material
     line |= {"length": _length(part.length, unit), "quantity": part.quantity}
+    line |= dict(ends_table(part, unit))
     if part.note:
         line["note"] = part.note
     if part.assembly:
@@ -149,6 +155,8 @@ def _is_table(value: Any) -> bool:
 
 
 def _value(value: str | int | list[str]) -> str:
+    if isinstance(value, bool):
+        return str(value).lower()
     if isinstance(value, list):
         return f"[{', '.join(_value(each) for each in value)}]"
     return str(value) if isinstance(value, int) else _quoted(value)

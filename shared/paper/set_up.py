@@ -7,8 +7,10 @@ from fractions import Fraction
 from typing import Final
 
 from cutting.job import Section
+from cutting.plan import Piece
+from shared.drawing import angle_text
 from shared.paper.frame import Frame, Numbered, spans
-from shared.paper.stops import Setting, stop_order
+from shared.paper.stops import Setting, Stop, stop_order
 from shared.paper.view import StopLine
 from shared.tape import Tape
 
@@ -51,14 +53,19 @@ def check_text(frame: Frame) -> str:
 
 def stop_lines(frame: Frame, layouts: Sequence[Numbered]) -> Iterator[StopLine]:
     """Yield the settings of the stop in the order that moves it least."""
-    for number, setting in enumerate(_settings(layouts), start=1):
+    for number, setting in enumerate(_settings(frame, layouts), start=1):
         yield _stop(frame, number, setting, layouts)
 
 
-def stops_note(layouts: Sequence[Numbered]) -> str:
+def stops_note(frame: Frame, layouts: Sequence[Numbered]) -> str:
     """Say how to use that order."""
-    settings = _settings(layouts)
-    once = len({setting.length for setting in settings}) == len(settings)
+    settings = _settings(frame, layouts)
+    once = len({(setting.length, setting.ends) for setting in settings}) == len(settings)
+    if any(setting.ends for setting in settings):
+        return (
+            "A stop serves angled parts only where they lie alike and are measured between the same points; "
+            "where they don't, cut by the running dimensions of each stick."
+        )
     often = "the stop is set once for each length" if once else "it moves the stop least"
     return (
         "Cutting to a stop instead of a tape: work through all sticks at one setting before you move on; "
@@ -66,8 +73,17 @@ def stops_note(layouts: Sequence[Numbered]) -> str:
     )
 
 
-def _settings(layouts: Sequence[Numbered]) -> tuple[Setting, ...]:
-    return stop_order([[piece.length for piece in layout.cut.pieces] for layout in layouts])
+def _settings(frame: Frame, layouts: Sequence[Numbered]) -> tuple[Setting, ...]:
+    return stop_order([[_stop_of(frame, piece) for piece in layout.cut.pieces] for layout in layouts])
+
+
+def _stop_of(frame: Frame, piece: Piece) -> Stop:
+    """Return length and ends of a part: only parts with the same ends, measured alike, share a stop."""
+    ends = frame.parts[piece.mark].ends
+    if piece.lie is None or ends is None:
+        return piece.length, ""
+    first, second = sorted(angle_text(angle) for angle in ends.angles)
+    return piece.length, f"{ends.measure.value}, {first} and {second} {ends.lean.value}"
 
 
 def _stop(frame: Frame, number: int, setting: Setting, layouts: Sequence[Numbered]) -> StopLine:
@@ -78,6 +94,7 @@ def _stop(frame: Frame, number: int, setting: Setting, layouts: Sequence[Numbere
     return StopLine(
         number=str(number),
         length=frame.tape.bare(setting.length),
+        ends=setting.ends,
         band=_band(frame, setting.length),
         pieces=str(sum(marks.values())),
         marks=", ".join(f"{count} × {mark}" for mark, count in marks.items()),

@@ -11,10 +11,11 @@ from pydantic import ValidationError
 from cutting.errors import LengthError
 from cutting.job import Job, Section, Source
 from cutting.lengths import Unit, parse_length
-from cutting.plan import Buy, Cut, Objective, Piece, Plan
+from cutting.plan import Buy, Cut, Lie, Objective, Piece, Plan
 from cutting.problems import Problem
 from shared.jobfile.document import read_document
 from shared.planfile.amounts import cost_text
+from shared.planfile.angled import read_lie, read_stroke
 from shared.planfile.wire import BuyFields, CutFields, PieceFields, PlanFile
 
 __all__ = ["StatedPlan", "read_plan"]
@@ -128,13 +129,25 @@ class _Back:
             drop=self._length(cut.drop, f"{where}.drop"),
             skim=cut.skim,
             unheld=cut.unheld,
+            strokes=tuple(
+                read_stroke(stroke, self._length(stroke.at, f"{where}.strokes[{n}].at"))
+                for n, stroke in enumerate(cut.strokes)
+            ),
+            edge=cut.edge,
         )
 
     def _piece(self, piece: PieceFields, where: str) -> Piece:
         length, start, end = (
             self._length(getattr(piece, field), f"{where}.{field}") for field in ("length", "start", "end")
         )
-        return Piece(mark=piece.mark, length=length, start=start, end=end)
+        return Piece(mark=piece.mark, length=length, start=start, end=end, lie=self._lie(piece, f"{where}.lie"))
+
+    def _lie(self, piece: PieceFields, where: str) -> Lie | None:
+        if piece.lie is None:
+            return None
+        texts = {"long": piece.lie.long, "centre": piece.lie.centre, "short": piece.lie.short}
+        long, centre, short = (self._length(text, f"{where}.{field}") for field, text in texts.items())
+        return read_lie(piece.lie, (long, centre, short))
 
     def _cost(self, objective: Objective, text: str, buy: tuple[Buy, ...]) -> Fraction:
         """Return the stated cost; of a weight, stated to the gram, the exact one where it agrees with that."""

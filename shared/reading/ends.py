@@ -15,8 +15,13 @@ __all__ = ["EndsRead", "find_ends", "make_ends"]
 _ANGLE: Final = r"\d{1,2}(?:[.,]\d{1,2})?"
 _DEGREE: Final = r"(?:\s*(?:°|deg(?:rees?)?\b\.?|grad\b|degr[ée]s?\b|grados?\b))"
 _MITRE: Final = r"(?:mit(?:re|er)(?:e?d|s)?|gehrung(?:en)?|onglets?|ingletes?|bevel(?:l?ed|s)?|angled?|cut|schräg|schraeg)"
-_BOTH: Final = r"(?:both|each|ea\.?|2|two|beide|beidseitig|les\s+deux|ambos|deux)\s*(?:ends?|enden|bouts|extr[ée]mit[ée]s|extremos|e\b\.?)?"
-_ONE: Final = r"(?:one|1|single|ein|eine|einseitig|un|une|uno)\s*(?:ends?|ende|bout|extr[ée]mit[ée]|extremo|side)?"
+_END: Final = r"(?:ends?|enden?|bouts?|extr[ée]mit[ée]s?|extremos?|sides?|e\b\.?)(?!\w)"
+_BOTH: Final = (
+    rf"(?:(?:both|each|ea\.?|two|beide[nr]?|beidseitig|les\s+deux|ambos|deux)(?!\w)(?:\s*{_END})?|(?<![\w.,/])2\s*{_END})"
+)
+_ONE: Final = (
+    rf"(?:(?:one|single|eine?|einseitig|une?|uno)(?!\w)(?:\s*{_END})?|(?<![\w.,/])1\s*{_END})"
+)
 _JOIN: Final = r"\s*(?:,|at|@|to|cut|mitred|mitered|a|à|auf|mit|-)?\s*"
 _PAIR: Final = re.compile(
     rf"(?:ends?\s*:?\s*)?(?<![\d./x-])(?P<first>{_ANGLE}){_DEGREE}?\s*[/&+]\s*(?P<second>{_ANGLE})(?P<sign>{_DEGREE})?(?![\d/.\"'x-])"
@@ -24,8 +29,8 @@ _PAIR: Final = re.compile(
     re.IGNORECASE,
 )
 _COUNTED: Final = re.compile(
-    rf"(?:{_MITRE}\s*)?(?P<count>\b{_BOTH}|\b{_ONE}){_JOIN}(?:{_MITRE}\s*)?{_JOIN}(?P<angle>{_ANGLE})(?P<sign>{_DEGREE})?(?![\d/.\"']|\s*(?:mm|cm|in|x)\b)"
-    rf"|(?P<after>{_ANGLE})(?P<sign2>{_DEGREE}?)\s*(?:{_MITRE}\s*)?(?:on\s+|an\s+)?(?P<count2>{_BOTH}|{_ONE})(?<=\w)(?!\s*\d)",
+    rf"(?:{_MITRE}\s*)?(?P<count>(?<!\w)(?:{_BOTH}|{_ONE})){_JOIN}(?:{_MITRE}\s*)?{_JOIN}(?P<angle>{_ANGLE})(?P<sign>{_DEGREE})?(?![\d/.\"']|\s*(?:mm|cm|in|x)\b)"
+    rf"|(?<![\d.,/x-])(?P<after>{_ANGLE})(?P<sign2>{_DEGREE}?)\s*(?:{_MITRE}\s*)?(?:on\s+|an\s+)?(?P<count2>{_BOTH}|{_ONE})(?!\s*\d)",
     re.IGNORECASE,
 )
 _WORDED: Final = re.compile(
@@ -36,6 +41,10 @@ _WORDED: Final = re.compile(
 _SQUARE: Final = re.compile(
     r"\b(?:square|sq\.?|straight|gerade?|droit[es]*|recto)[- ]+(?:cut|cuts|ends?|both\s+ends|geschnitten)\b|\bcut\s+(?:square|straight)\b"
     r"|\bboth\s+ends\s+square\b|\b90\s*/\s*90\b|\b0\s*/\s*0\b",
+    re.IGNORECASE,
+)
+_HINT: Final = re.compile(
+    r"°|deg|grad|mit(?:er|re)|gehr|onglet|inglete|end|bout|extr|both|one|each|ea\b|beid|einseit|\d\s*[/&+]\s*\d\d|cut|square|sq|straight|ger?ad|droit|recto|90|0/0",
     re.IGNORECASE,
 )
 _MEASURE: Final = re.compile(
@@ -58,6 +67,9 @@ _FROM: Final = re.compile(
 _PLANE: Final = re.compile(
     r"\b(?P<side>\d[\d./-]*)\s*(?:mm|\"|in\.?)?\s*(?:side|face|leg|way)?\s*(?:in|lies\s+in)\s*(?:the\s+)?plane(?:\s+of\s+the\s+(?:cut|frame))?",
     re.IGNORECASE,
+)
+_EDGE: Final = re.compile(
+    r"\b(?:long[\s-]*points?\s+)?(?:at|to|on)\s+(?:the\s+)?(?P<edge>toe|heel|back)s?\b", re.IGNORECASE
 )
 _Named = TypeVar("_Named")
 _FORTY_FIVE: Final = Fraction(45)
@@ -83,6 +95,8 @@ class EndsRead:
         None where the line doesn't say.
     reference : str
         ``square``, ``axis`` or empty: from what the angle is measured, as far as the line says.
+    edge : str
+        ``toe`` or ``heel``: where the long points lie on an angle or channel; empty where the line doesn't say.
     side : str
         The dimension that lies in the plane of the cut, as written; empty where the line doesn't say.
     spans : tuple of (int, int)
@@ -95,6 +109,7 @@ class EndsRead:
     lean: Lean | None
     reference: str
     side: str
+    edge: str
     spans: tuple[tuple[int, int], ...]
 
 
@@ -104,7 +119,7 @@ def _value(text: str) -> Fraction:
 
 def _is_both(count: str) -> bool:
     """Whether a counted end means both."""
-    return re.search(rf"^(?:on\s+|an\s+)?{_ONE}$", count.strip(), re.IGNORECASE) is None
+    return re.fullmatch(rf"(?:on\s+|an\s+)?{_ONE}", count.strip(), re.IGNORECASE) is None
 
 
 def _angles(line: str) -> tuple[tuple[Fraction, Fraction], tuple[int, int], bool] | None:
@@ -140,6 +155,8 @@ def find_ends(line: str) -> tuple[EndsRead | None, tuple[tuple[int, int], ...], 
     bool
         Whether an angle was written (a bare "mitred" means 45).
     """
+    if _HINT.search(line) is None:
+        return None, (), False
     square = tuple(found.span() for found in _SQUARE.finditer(line))
     read = _angles(line)
     if read is None:
@@ -150,7 +167,8 @@ def find_ends(line: str) -> tuple[EndsRead | None, tuple[tuple[int, int], ...], 
     lean = _LEAN.search(line)
     reference = _FROM.search(line)
     plane = _PLANE.search(line)
-    spans += [found.span() for found in (measure, lean, reference, plane) if found]
+    edge = _EDGE.search(line)
+    spans += [found.span() for found in (measure, lean, reference, plane, edge) if found]
     if all(angle in {0, _QUARTER} for angle in angles):
         return None, (where, *square), written
     ends = EndsRead(
@@ -160,6 +178,7 @@ def find_ends(line: str) -> tuple[EndsRead | None, tuple[tuple[int, int], ...], 
         lean=_named(lean, {"parallel": Lean.PARALLEL, "opposed": Lean.OPPOSED}),
         reference=_named(reference, {"square": "square", "saw": "square", "axis": "axis", "acute": "axis"}) or "",
         side=plane["side"] if plane else "",
+        edge="" if edge is None else "toe" if edge["edge"].lower() == "toe" else "heel",
         spans=tuple(spans),
     )
     return ends, tuple(spans), written
@@ -200,10 +219,11 @@ def make_ends(read: EndsRead, section: Section, *, written: bool, end: int) -> t
     angles = tuple(_from_square(angle, read, asks, notes) for angle in read.angles)
     if read.measure is None:
         asks.append(_ask_measure(read, end))
-    if read.lean is None and all(read.angles):
+    if read.lean is None and all(angles):
         notes.append("ends leaning towards each other (a trapezoid); write parallel where they are not")
     plane = _plane(read, section, asks, end)
-    if asks or read.measure is None or plane is None:
+    toward = _toward(read, section, plane, asks, end)
+    if asks or read.measure is None or plane is None or toward is None:
         return None, asks, notes
     return (
         Ends(
@@ -211,6 +231,7 @@ def make_ends(read: EndsRead, section: Section, *, written: bool, end: int) -> t
             lean=read.lean or Lean.OPPOSED,
             measure=read.measure,
             planes=(plane, plane),
+            toward=(toward, toward),
         ),
         asks,
         notes,
@@ -277,6 +298,25 @@ def _plane(read: EndsRead, section: Section, asks: list[Ask], end: int) -> int |
             rewrites=tuple(
                 Rewrite(reading=f"{name} in the plane of the cut", start=end, end=end, text=f" {name} in plane")
                 for name in names
+            ),
+        )
+    )
+    return None
+
+
+def _toward(read: EndsRead, section: Section, plane: int | None, asks: list[Ask], end: int) -> int | None:
+    """Return to which edge the long points lie; asked for an angle, and for a channel cut across its flanges."""
+    if section.family != "angle" and not (section.family == "channel" and plane == 1):
+        return 1
+    if read.edge:
+        return 1 if read.edge == "toe" else -1
+    back = "heel" if section.family == "angle" else "back"
+    asks.append(
+        Ask(
+            message=f"do the long points lie at the {section.family}'s toe or at its {back}?",
+            position=read.where[0],
+            rewrites=tuple(
+                Rewrite(reading=f"at the {edge}", start=end, end=end, text=f" long points at the {edge}") for edge in ("toe", back)
             ),
         )
     )

@@ -19,11 +19,12 @@ from shared.sections.words import NEUTRAL, Tag, fold, tags_of
 __all__ = ["Found", "find_section", "is_family"]
 
 _LENGTH_UNITS: Final = frozenset({"ft", "m", "cm"})
-_JOINTS: Final = frozenset(",-.:")
+_JOINTS: Final = frozenset(",-.")
 _DESIGNATION: Final = re.compile(
     r"(?:w|s|hp|wt|st|mt)\d{1,2}x\d{1,3}(?:\.\d+)?|(?:ipe|hea|heb|hem|ipn|inp|upe|ub|uc|t)\d{2,4}", re.IGNORECASE
 )
 _BEAMS: Final = frozenset("ipe hea heb hem ipn inp upe ub uc".split())  # noqa: SIM905
+_LIPPED: Final = 4
 _MOST_QUANTITY: Final = 9999
 _SINGLE: Final = frozenset({Tag.PIPE, Tag.UPN, Tag.ROUND, Tag.SQUARE, Tag.SOLID, Tag.BAR})
 
@@ -82,17 +83,23 @@ def chains(tokens: Sequence[Token]) -> Iterator[list[int]]:
             at += 1
             continue
         run = [at]
-        while (
-            at + 2 < len(tokens)
-            and tokens[at + 1].kind == "cross"
-            and tokens[at + 2].kind in {"number", "gauge"}
-            and tokens[at + 2].unit not in {"deg", "%"}
-        ):
-            at += 2
+        while (after := _next_in_chain(tokens, at)) is not None:
+            at = after
             run.append(at)
         at += 1
         if len(run) > 1:
             yield run
+
+
+def _next_in_chain(tokens: Sequence[Token], at: int) -> int | None:
+    """Return where the next number of a chain stands; family words may stand before the cross (``2" sq. x 11 ga``)."""
+    at += 1
+    while at < len(tokens) and is_family(tokens[at]) and at + 1 < len(tokens):
+        at += 1
+    if at + 1 >= len(tokens) or tokens[at].kind != "cross":
+        return None
+    number = tokens[at + 1]
+    return at + 1 if number.kind in {"number", "gauge"} and number.unit not in {"deg", "%"} else None
 
 
 def find_section(tokens: Sequence[Token], system: System | None, *, sure_quantity: bool, sure_length: bool) -> Found | None:
@@ -132,7 +139,7 @@ def _cluster(tokens: Sequence[Token], at: int, step: int) -> list[int]:
     at += step
     while 0 <= at < len(tokens) and len(found) < 8:  # noqa: PLR2004
         token = tokens[at]
-        if is_family(token) or token.kind in {"gauge", "schedule"} or _is_grade(token):
+        if is_family(token) or token.kind in {"gauge", "schedule"} or _is_grade(token) or _is_numbered_grade(tokens, at):
             if _is_length_marker(tokens, at):
                 break
             found.append(at)
@@ -143,6 +150,14 @@ def _cluster(tokens: Sequence[Token], at: int, step: int) -> list[int]:
             break
         at += step
     return found[:kept]
+
+
+def _is_numbered_grade(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a number names a stainless grade: 304, 316 or 430 next to a word that says stainless."""
+    if tokens[at].kind != "number" or tokens[at].text not in {"304", "316", "430"}:
+        return False
+    beside = [tokens[spot].word for spot in (at - 1, at + 1) if 0 <= spot < len(tokens)]
+    return any(word in {"stainless", "inox", "edelstahl", "ss", "type", "grade", "aisi", "inoxidable"} for word in beside)
 
 
 def _is_grade(token: Token) -> bool:
@@ -160,17 +175,24 @@ def _from_chain(
 ) -> Found | None:
     """Read a chain of numbers with the words next to it."""
     left, right = _cluster(tokens, run[0], -1), _cluster(tokens, run[-1], 1)
+    inner = [at for at in range(run[0], run[-1]) if is_family(tokens[at])]
     numbers = [tokens[index] for index in run]
-    for words in _shrinking(left, right):
+    for outer in _shrinking(left, right):
+        words = [*outer, *inner]
         tags = {tag for index in words if tokens[index].kind == "word" for tag in tags_of(tokens[index].text)}
         gauge = any(tokens[index].kind == "gauge" for index in (*words, *run))
-        options = [
-            found
-            for split in _splits(numbers, tags, gauge=gauge)
-            if (found := _try(tokens, run, words, split, system)) is not None
-        ]
+        if not tags:
+            continue
+        options = []
+        for split in _splits(numbers, tags, gauge=gauge, words_first=bool(outer) and outer[0] < run[0]):
+            found = _try(tokens, run, words, split, system)
+            if found is None:
+                continue
+            options.append(found)
+            if found.error is None and split.dims == len(numbers):
+                break
         options = _likely(options, sure_quantity=sure_quantity, sure_length=sure_length)
-        if options and tags:
+        if options:
             return options[0]
     return _bare(tokens, run, system, sure_quantity=sure_quantity, sure_length=sure_length)
 
@@ -194,11 +216,12 @@ def _shrinking(left: list[int], right: list[int]) -> Iterator[list[int]]:
             yield [*left[: len(left) - (drop - from_right)], *right[: len(right) - from_right]]
 
 
-def _splits(numbers: Sequence[Token], tags: set[Tag], *, gauge: bool) -> Iterator[_Split]:
+def _splits(numbers: Sequence[Token], tags: set[Tag], *, gauge: bool, words_first: bool) -> Iterator[_Split]:
     """Yield the ways to share a chain out, the plainest first."""
     count = len(numbers)
     for dims in _dimension_counts(tags, gauge=gauge, has_gauge_in_chain=any(n.kind == "gauge" for n in numbers)):
-        for lead, length, tail in ((0, 0, 0), (0, 1, 0), (1, 0, 0), (1, 1, 0), (0, 1, 1)):
+        orders = [(0, 0, 0), (0, 1, 0), (1, 0, 0), (0, 1, 1), (1, 1, 0)]
+        for lead, length, tail in orders if words_first else [*orders[:3], orders[4], orders[3]]:
             if lead + dims + length + tail == count:
                 split = _Split(lead=lead, dims=dims, length=length, tail=tail)
                 if _split_fits(numbers, split):
@@ -225,7 +248,7 @@ def _dimension_counts(tags: set[Tag], *, gauge: bool, has_gauge_in_chain: bool) 
     if Tag.ANGLE in tags:
         return (3, 2)
     if Tag.CHANNEL in tags:
-        return (2, 3)
+        return (2, 3, 4)
     if Tag.UPN in tags:
         return (1,)
     if tags & {Tag.FLAT, Tag.RECTANGULAR}:
@@ -251,7 +274,7 @@ def _try(
     """Read a chain in one way; None where that gives no section."""
     picked = run[split.lead : split.lead + split.dims]
     dims = [tokens[index] for index in picked]
-    if (split.lead or split.length) and not _in_order(dims):
+    if not _in_order(dims):
         return None
     text = _name(tokens, words, dims)
     section, error = None, None
@@ -259,8 +282,11 @@ def _try(
         section = understand(text, system=system)
     except SectionError as caught:
         error = caught
+    lipped = split.dims == _LIPPED and section is not None
     if section is not None and not section.family:
-        return None
+        if not lipped or not _in_order(dims):
+            return None
+        section = Section(name=f"C {'x'.join(_dimension(token, dims) for token in dims)}", material=section.material)
     length = tokens[run[split.lead + split.dims]] if split.length else None
     if length is not None and section is not None and not _long_enough(length, section):
         return None
@@ -277,10 +303,15 @@ def _try(
 
 def _in_order(dims: Sequence[Token]) -> bool:
     """Whether the wall comes last, as it does where a length follows in the same chain."""
-    values = [token.value for token in dims if token.kind == "number"]
-    return all(value is not None for value in values) and (
-        len(values) < 3 or values[-1] == min(value for value in values if value is not None)  # noqa: PLR2004
-    )
+    values = [_dimension_value(token) for token in dims if token.kind == "number"]
+    return all(values) and (len(values) < 3 or values[-1] == min(values))  # noqa: PLR2004
+
+
+def _dimension_value(token: Token) -> Fraction:
+    """Return the value of a dimension: those have no thousands, so that 2.375 is a decimal."""
+    if token.form == "open":
+        return token.readings[0]
+    return token.value or Fraction(0)
 
 
 def _long_enough(length: Token, section: Section) -> bool:
@@ -325,18 +356,18 @@ def _tube_like(dims: Sequence[Token]) -> bool:
     """Whether three numbers look like two sides and a wall."""
     if any(token.kind == "gauge" for token in dims):
         return True
-    first, second, wall = (token.value or Fraction(0) for token in dims)
+    first, second, wall = (_dimension_value(token) for token in dims)
     return 0 < wall * 2 < min(first, second)
 
 
 def _dimension(token: Token, dims: Sequence[Token]) -> str:
     """Write one dimension of a section without a family."""
-    if token.kind == "gauge" or token.value is None:
+    if token.kind == "gauge":
         return token.text.replace(" ", "")
     inch = any(other.form in {"fraction", "mixed", "glyph"} or other.unit == "in" for other in dims) or any(
-        other.kind == "gauge" or (other.value or 0) < 1 for other in dims
+        other.kind == "gauge" or _dimension_value(other) < 1 for other in dims
     )
-    return write_dimension(token.value, System.INCH if inch else System.MM)
+    return write_dimension(_dimension_value(token), System.INCH if inch else System.MM)
 
 
 def _from_single(tokens: Sequence[Token], system: System | None) -> Found | None:

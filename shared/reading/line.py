@@ -19,6 +19,8 @@ from shared.reading.quantity import MOST_PIECES, explicit_quantity
 from shared.reading.tokens import Token, plain
 from shared.reading.vocabulary import ALSO, DITTO, MARK_WORDS, NUMBERS
 from shared.reading.work import Work, open_work, whole
+from shared.sections import understand
+from shared.sections.materials import finish_words
 from shared.sections.words import TAGS, fold
 
 __all__ = ["read_line"]
@@ -28,10 +30,17 @@ _MOST_LENGTH: Final = {Unit.IN: Fraction(600), Unit.MM: Fraction(15000)}
 _MOST_LIKELY_PIECES: Final = 999
 _SIMILAR: Final = 80
 _LEAST_WORD: Final = 4
+_FEW: Final = 5
+_GALVANISED_LATER: Final = re.compile(r"\b(?:after|nach|apr[èe]s|despu[ée]s|touch|repair|no|not|nicht|sans|sin)\b", re.IGNORECASE)
+_UNREAD_ENDS: Final = re.compile(r"\d\s*(?:°|deg\b)|\bmit(?:re|er)|\b[ls]\.?p\.?\b|\b(?:long|short)[\s-]points?\b|\bgehrung", re.IGNORECASE)
 _SUGGESTED: Final = (
     "angle angular channel corniere flachstahl flat hollow pipe quadratrohr rechteckrohr rectangular round rundrohr square tube "
     "tubing vierkantrohr winkel"
 ).split()
+_BUYS_ELSE: Final = re.compile(
+    r"galv|galvani[sz]ed|hdg|stainless|inox|edelstahl|304l?|316l?|430|alumini?um|alu|verzinkt|feuerverzinkt|galvanis[ée]e?"
+    r"|galvanizado|aluminio|brass|messing|copper|s\d{3}\w*|1\.4\d{3}"
+)
 _HOOKED: Final = re.compile(r"[.):]")
 
 
@@ -69,13 +78,10 @@ def read_line(text: str, around: Around, given: Draft | None = None) -> Draft:
     ditto = _take_ditto(work)
     known_length = draft.length is not None or _length_is_sure(work)
     found = find_section(
-        [work.tokens[at] for at in work.free()],
-        around.system,
-        sure_quantity=draft.quantity is not None,
-        sure_length=known_length,
+        work.barred(), around.system, sure_quantity=draft.quantity is not None, sure_length=known_length
     )
     if found is not None and draft.section is None:
-        _take_section(work, draft, found, work.free())
+        _take_section(work, draft, found)
     if draft.length is None and not draft.asks:
         take_length(work, draft, around)
     _take_plain_numbers(work, draft, around)
@@ -124,6 +130,7 @@ def _set_mark(work: Work, draft: Draft, inside: range, text: str) -> None:
     """Take a mark and the sign behind it."""
     draft.mark = draft.mark or text
     work.take(inside)
+    work.named.update(inside)
     if work.sign(inside.stop) in {":", ")", ".", "-", "|", "="}:
         work.take((inside.stop,))
 
@@ -134,6 +141,7 @@ def _take_item(work: Work, draft: Draft, around: Around, at: int) -> None:
     if around.numbered and number == around.item:
         draft.item = number
         work.take((at, at + 1))
+        work.named.update((at, at + 1))
         return
     probe = Draft()
     trial = Work(text=work.text, tokens=work.tokens, used={at, at + 1, *work.used}, noted=set(work.noted))
@@ -142,13 +150,17 @@ def _take_item(work: Work, draft: Draft, around: Around, at: int) -> None:
     if probe.quantity is not None or (first is not None and whole(work.tokens[first]) is not None and work.kind(first + 1) != "cross"):
         draft.item = number
         work.take((at, at + 1))
+        work.named.update((at, at + 1))
 
 
 def _take_ditto(work: Work) -> bool:
     """Take a word or sign for "as above" where it stands for a field."""
+    if not work.says(DITTO) and not any(token.text == '"' for token in work.tokens):
+        return False
     for at in work.free():
         first = at == work.free()[0]
-        if work.word(at) in DITTO - {"same", "gleich", "do"} or (work.word(at) in {"same", "do", "gleich"} and first):
+        plain_word = work.word(at) in {"same", "do", "gleich"} and not work.tokens[at].text.endswith(".")
+        if work.word(at) in DITTO and (first or not plain_word):
             work.take((at,))
             if work.sign(at + 1) == ".":
                 work.take((at + 1,))
@@ -170,9 +182,9 @@ def _length_is_sure(work: Work) -> bool:
     ) or sum(work.tokens[at].unit in LENGTH_UNITS for at in numbers if at not in in_chain) == 1
 
 
-def _take_section(work: Work, draft: Draft, found: Found, free: list[int]) -> None:
+def _take_section(work: Work, draft: Draft, found: Found) -> None:
     """Take the section, and a quantity or length that stood in one chain with it."""
-    spots = [free[index] for index in found.used]
+    spots = list(found.used)
     if _starts_loose(work, draft, spots):
         return
     work.take(spots)
@@ -242,7 +254,7 @@ def _take_plain_numbers(work: Work, draft: Draft, around: Around) -> None:
         draft.item = whole(work.tokens[left[0]])
         work.take(left[:1])
         left = left[1:]
-    if draft.length is None:
+    if draft.length is None and (draft.section or draft.stated or around.section or around.previous):
         _length_among(work, draft, around, left)
         left = [at for at in left if at not in work.used]
     if draft.quantity is None and not draft.asks:
@@ -369,6 +381,11 @@ def _quantity_among(work: Work, draft: Draft, left: list[int]) -> None:
         for at in left
         if whole(work.tokens[at]) is not None and "cross" not in {work.kind(at - 1), work.kind(at + 1)}
     ]
+    unnamed = [at for at in counts if work.kind(at - 1) not in {"word", "code"} or at - 1 in work.used]
+    if draft.section is None and not draft.stated and draft.length is None and not work.says(ALSO):
+        return
+    leading = [at for at in unnamed if at < _section_end(work)] if len(unnamed) > 1 else unnamed
+    counts = leading or unnamed or ([] if draft.complete else counts)
     if not counts:
         first = next(iter(work.free()), None)
         if first is not None and work.word(first) in NUMBERS and draft.complete:
@@ -401,15 +418,17 @@ def _quantity_among(work: Work, draft: Draft, left: list[int]) -> None:
 
 def _finish(work: Work, draft: Draft, around: Around, *, ditto: bool) -> None:
     """Fill in what the surroundings give, sort out what is no bar stock, and keep the rest as the note."""
-    nouns = [at for at in range(len(work.tokens)) if work.word(at) in ALSO]
+    nouns = [at for at, token in enumerate(work.tokens) if token.word in ALSO]
     free_nouns = [at for at in nouns if at not in work.noted]
     listed = draft.section is not None and bool(draft.section.family) and draft.length is not None
-    if free_nouns and not listed and not draft.ends:
+    numbers = any(token.kind == "number" for token in work.tokens)
+    few = len(work.tokens) <= _FEW and not work.text.rstrip().endswith((".", "!", "?"))
+    if free_nouns and not listed and not draft.ends and (numbers or few):
         draft.also = True
         draft.asks.clear()
         if draft.quantity is None:
             _count_of_other(work, draft)
-        draft.note = Work(text=work.text, tokens=work.tokens, used=work.counted, noted=work.noted).rest()
+        draft.note = Work(text=work.text, tokens=work.tokens, used=work.counted | work.named, noted=work.noted).rest()
         return
     if ditto and draft.section is None:
         draft.section = around.previous
@@ -424,7 +443,12 @@ def _finish(work: Work, draft: Draft, around: Around, *, ditto: bool) -> None:
     _check_quantity(draft)
     if draft.complete and not draft.asks:
         _ask_left_over(work, draft)
-    draft.note = ", ".join(part for part in (draft.note, work.rest()) if part)
+    rest = work.rest()
+    if draft.section is not None and draft.stated:
+        rest = _take_finish(draft, rest)
+    if draft.complete and draft.ends is None and not draft.asks:
+        _ask_unread_ends(draft, work.text)
+    draft.note = ", ".join(part for part in (draft.note, rest) if part)
 
 
 def _count_of_other(work: Work, draft: Draft) -> None:
@@ -457,7 +481,13 @@ def _suggest_family(work: Work, draft: Draft) -> None:
 
 
 def _ask_left_over(work: Work, draft: Draft) -> None:
-    """Ask about a number that nothing explains: it may be the quantity, or another length."""
+    """Ask about a number or a gauge that nothing explains: it may be the quantity, another length, the wall."""
+    wall = next((at for at in work.free() if work.kind(at) in {"gauge", "schedule"}), None)
+    if wall is not None:
+        token = work.tokens[wall]
+        message = f"what does {token.text} belong to? write the section in one piece, such as 2x2x11ga sq tube"
+        draft.asks.append(Ask(message=message, position=token.start))
+        return
     for at in candidates(work):
         named = work.kind(at - 1) in {"word", "code"} and at - 1 not in work.used
         in_remark = "cross" in {work.kind(at - 1), work.kind(at + 1)} and not work.tokens[at].unit
@@ -502,6 +532,35 @@ def _ask_loose_chain(work: Work, draft: Draft) -> None:
             )
         )
         return
+
+
+def _take_finish(draft: Draft, note: str) -> str:
+    """Take a finish or grade that stands away from the section's name: another material is another section.
+
+    Returns what is left of the note.
+    """
+    assert draft.section is not None
+    if _GALVANISED_LATER.search(note):
+        return note
+    words = finish_words([word.lower().strip(".,;:") for word in re.findall(r"[^\s,;()|]+", note)])
+    words = [word for word in words if _BUYS_ELSE.fullmatch(word) and word not in draft.section.material.lower().split()]
+    if words:
+        material = " ".join([*([draft.section.material] if draft.section.material else []), *words])
+        draft.section = understand(draft.section.name, material)
+        draft.notes.append(f"{' '.join(words)} taken as the material")
+    return note if note.lower().split() != words else ""
+
+
+def _ask_unread_ends(draft: Draft, text: str) -> None:
+    """Ask where a line speaks of angled ends in a way that isn't understood, rather than call the ends square."""
+    found = _UNREAD_ENDS.search(text)
+    if found is not None:
+        draft.asks.append(
+            Ask(
+                message="angled ends aren't understood; write them such as 45/45 LP, or one end 45 LP",
+                position=found.start(),
+            )
+        )
 
 
 def _check_quantity(draft: Draft) -> None:

@@ -13,7 +13,7 @@ from typing import Final
 from cutting.errors import SectionError
 from cutting.job import Section
 from cutting.lengths import Unit, show_length
-from shared.reading.draft import Around, Ask, Draft, Measured
+from shared.reading.draft import Around, Ask, Draft, Measured, Rewrite
 from shared.reading.ends import find_ends, make_ends
 from shared.reading.evidence import decimal_sign, is_numbered, system_of
 from shared.reading.headers import Column, Role, find_header
@@ -21,10 +21,10 @@ from shared.reading.lengths import settle_open
 from shared.reading.line import read_line
 from shared.reading.model import Choice, Kind, Question
 from shared.reading.sheet import MOST_LINE, Cell, Row, Sheet
-from shared.reading.structure import Heading, Total, read_heading, read_total
+from shared.reading.structure import Heading, Total, read_heading, read_total, read_unit
 from shared.reading.table import Above, guess_columns, read_row, settle_columns
 from shared.reading.takeoff import TakeOff, read_takeoff
-from shared.reading.tokens import plain
+from shared.reading.tokens import plain, tokenize
 from shared.sections import System, understand
 
 __all__ = ["Entry", "List", "read_rows"]
@@ -33,6 +33,8 @@ _LEAST_BARE: Final = {Unit.MM: Fraction(10), Unit.IN: Fraction(0), Unit.M: Fract
 _MOST_BARE: Final = {Unit.MM: Fraction(30_000), Unit.IN: Fraction(1000), Unit.M: Fraction(30), Unit.CM: Fraction(3000), Unit.FT: Fraction(90)}
 _ROUNDED: Final = 1000
 _MOST_OFFERED: Final = 6
+_PROBED: Final = 100
+_MOST_TOKENS: Final = 70
 
 
 @dataclass(slots=True)
@@ -48,6 +50,7 @@ class Entry:
     heading: Heading | None = None
     assembly: str = ""
     sets: int = 1
+    section_cell: Cell | None = None
     questions: list[Question] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
 
@@ -119,8 +122,10 @@ def read_rows(sheet: Sheet, *, offers: bool, unit: Unit | None, known: Sequence[
         section=known[0] if offers and len(known) == 1 else None,
     )
     reader = _Reader(sheet, around, unit)
-    entries = [reader.entry(index, row) for index, row in enumerate(sheet.rows)]
-    listing = List(entries=entries, around=around, unit=unit, columns=reader.columns, delimiter=sheet.delimiter)
+    entries = _read_all(reader, sheet)
+    listing = List(
+        entries=entries, around=around, unit=unit or reader.stated_unit, columns=reader.columns, delimiter=sheet.delimiter
+    )
     _offer_sections(entries, known)
     _multiply_above(entries)
     _settle_sections(listing, known)
@@ -128,11 +133,48 @@ def read_rows(sheet: Sheet, *, offers: bool, unit: Unit | None, known: Sequence[
     return listing
 
 
+def _read_all(reader: _Reader, sheet: Sheet) -> list[Entry]:
+    """Read all rows, unless the first hundred show that this is no parts list."""
+    entries: list[Entry] = []
+    open_lines = read_lines = 0
+    for index, row in enumerate(sheet.rows):
+        if read_lines >= _PROBED and open_lines * 5 >= read_lines * 4 and len(sheet.rows) > 2 * _PROBED:
+            left = len(sheet.rows) - index
+            entry = Entry(row)
+            message = f"most of the lines above aren't understood, so the {left} lines from here on weren't read; is this a parts list?"
+            entry.ask(Ask(message=message, position=0))
+            return [*entries, entry]
+        entry = reader.entry(index, row)
+        entries.append(entry)
+        read_lines += entry.kind is not Kind.BLANK
+        open_lines += entry.kind is Kind.QUESTION
+    return entries
+
+
 def _texts(sheet: Sheet, rows: Sequence[Row]) -> list[str]:
     """Return the texts that show the list's habits: cells of a table, without those that are numbers anyway."""
     if not sheet.delimiter:
         return [row.text for row in rows]
     return [cell.text for row in rows for cell in row.cells if cell.number is None and cell.text]
+
+
+_EACH_AT: Final = re.compile(
+    r"(?<![\w./'\"-])\d{1,4}\s*(?:pcs?|ea|off|x)?\s*@\s*(?:\d[\d./' -]*(?:\"|''|'|mm|cm|m\b|in\b|ft\b)?)", re.IGNORECASE
+)
+
+
+def _several(text: str) -> Ask | None:
+    """Ask for one part a line where a line lists several (``HSS 2x2x1/8: 4 @ 48, 2 @ 36``)."""
+    found = list(_EACH_AT.finditer(plain(text)))
+    if len(found) < 2:  # noqa: PLR2004
+        return None
+    head, tail = text[: found[0].start()].rstrip(" ,;:-"), text[found[-1].end() :].strip(" ,;")
+    lines = [" ".join(part for part in (head, each.group().strip(" ,;-"), tail) if part) for each in found]
+    return Ask(
+        message="several parts in one line; write each on a line of its own",
+        position=found[1].start(),
+        rewrites=(Rewrite(reading=f"{len(lines)} lines", start=0, end=len(text), text="\n".join(lines)),),
+    )
 
 
 class _Reader:
@@ -147,6 +189,7 @@ class _Reader:
         self.sets = 1
         self.header = -1
         self.columns: list[Column | None] | None = None
+        self.stated_unit: Unit | None = None
         self._find_columns()
 
     def _find_columns(self) -> None:
@@ -163,13 +206,17 @@ class _Reader:
 
     def entry(self, index: int, row: Row) -> Entry:
         """Read one row."""
-        if not row.text.strip("\t\r ;,|"):
+        if not row.text.strip("\t\r ;,|-:=_+"):
             return Entry(row, Kind.BLANK)
         if len(row.text) > MOST_LINE:
             entry = Entry(row)
             entry.ask(Ask(message=f"more than {MOST_LINE} characters: no line of a parts list; break it up", position=0))
             return entry
-        if index == self.header:
+        if not row.cells and len(tokenize(plain(row.text))) > _MOST_TOKENS:
+            entry = Entry(row)
+            entry.ask(Ask(message="too much for one line; write one part on a line", position=0))
+            return entry
+        if index == self.header or self._is_header(row):
             return Entry(row, Kind.HEADER)
         total = read_total(" ".join(cell.text for cell in row.cells) if row.cells else row.text)
         if total is not None:
@@ -179,11 +226,27 @@ class _Reader:
             return self._table_row(row)
         return self._free_line(row, single=len(filled) == 1)
 
+    def _is_header(self, row: Row) -> bool:
+        """Whether a row repeats the header, or begins another table with its own."""
+        if self.header < 0 or row.line <= self.header + 1:
+            return False
+        found = find_header((row,))
+        if found is None:
+            return False
+        below = [other for other in self.sheet.rows[row.line :] if other.text.strip()]
+        self.columns = settle_columns(found[1], below)
+        return True
+
     def _table_row(self, row: Row) -> Entry:
         """Read a row by its columns."""
         assert self.columns is not None
         draft, places = read_row(row, self.columns, self.around, self.above)
-        return self._sorted(Entry(row, draft=draft, places=places))
+        cells = [
+            row.cells[at]
+            for at, column in enumerate(self.columns)
+            if column is not None and column.role is Role.SECTION and at < len(row.cells)
+        ]
+        return self._sorted(Entry(row, draft=draft, places=places, section_cell=next(iter(cells), None)))
 
     def _free_line(self, row: Row, *, single: bool) -> Entry:
         """Read a line of free text: a take-off, a heading, or a part."""
@@ -192,9 +255,18 @@ class _Reader:
             off = read_takeoff(row.text, self.around, self.unit)
             if off is not None:
                 return self._take_off(row, off)
+        stated = read_unit(text)
+        if stated is not None:
+            self.stated_unit = stated
+            return Entry(row, Kind.REMARK, notes=[f"bare lengths are {stated}"])
         heading = read_heading(text)
         if heading is not None and heading.sets is not None:
             return self._heading(row, heading)
+        several = _several(row.text)
+        if several is not None:
+            entry = Entry(row)
+            entry.ask(several)
+            return entry
         draft = read_line(row.text, self.around)
         empty = draft.section is None and draft.length is None and not draft.asks and not draft.also
         if (empty or draft.section is self.around.section) and draft.length is None and not draft.asks and heading is not None:
@@ -283,8 +355,16 @@ def _offer_sections(entries: Sequence[Entry], known: Sequence[Section]) -> None:
     for entry in entries:
         for at, question in enumerate(entry.questions):
             if question.message.startswith("no section;") and not question.choices:
-                choices = tuple(Choice(reading=name, line=f"{name}  {question.text.strip()}") for name in names)
+                choices = tuple(Choice(reading=name, line=_with_section(entry, name)) for name in names)
                 entry.questions[at] = replace(question, choices=choices)
+
+
+def _with_section(entry: Entry, name: str) -> str:
+    """Return a line with a section put in: in its cell where it is a table's row, otherwise in front."""
+    text = entry.row.text
+    if entry.section_cell is not None:
+        return text[: entry.section_cell.start] + name + text[entry.section_cell.end :]
+    return f"{name}  {text.strip()}"
 
 
 def _multiply_above(entries: Sequence[Entry]) -> None:
@@ -461,7 +541,9 @@ def _settle_unit(entry: Entry, draft: Draft, unit: Unit | None, listing: List) -
         if chosen is not None:
             entry.notes.append(f"taken as {chosen}, as its section is")
     value = length.value if length.grouped is None else length.grouped
-    likely = chosen is not None and _LEAST_BARE[chosen] <= value <= _MOST_BARE[chosen]
+    own = _system(draft.section) if draft.section is not None else None
+    agrees = own is None or length.shop or (own is System.INCH) == (chosen in {Unit.IN, Unit.FT})
+    likely = chosen is not None and agrees and _LEAST_BARE[chosen] <= value <= _MOST_BARE[chosen]
     if chosen is not None and (likely or listing.unit is not None or length.grouped is not None):
         draft.length = replace(length, unit=chosen)
         return
@@ -475,9 +557,7 @@ def _ask_unit(entry: Entry, length: Measured, chosen: Unit | None, value: Fracti
     cell = _length_cell(entry, listing)
     text = cell.text if cell else entry.row.text
     end = len(text[: length.end].rstrip())
-    doubt = f"{float(value):g} {chosen} is hardly a length; " if chosen else ""
-    from shared.reading.draft import Rewrite  # noqa: PLC0415
-
+    doubt = f"{float(value):g} {chosen} of such a section? " if chosen else ""
     entry.ask(
         Ask(
             message=f"{doubt}which unit? write it behind the number, or state one for the list",

@@ -44,7 +44,6 @@ _WEIGHTS: Final = {
     "cwt": "45.359237",
     "kg": "1",
     "kgs": "1",
-    "100kg": "100",
     "t": "1000",
     "ton": "1000",
     "tons": "1000",
@@ -69,7 +68,8 @@ def take_money(work: Work, draft: Draft) -> None:
         amount = groups.get("amount") or groups.get("amount2") or ""
         per = groups.get("per") or groups.get("per2") or ""
         sign = groups.get("before") or groups.get("after") or ""
-        money = _money(draft, amount, per, sign, found.start())
+        group = "amount" if groups.get("amount") else "amount2"
+        money = _money(draft, amount, per, sign, found.start(group))
         if money is not None:
             _set(work, draft, money, found.span())
         else:
@@ -127,6 +127,8 @@ def _money(draft: Draft, amount: str, per: str, sign: str, position: int) -> Mon
     currency = _currency(sign)
     if sign == "$":
         draft.notes.append("$ taken as USD")
+    if unit == "100kg":
+        return Money(amount=value / _HUNDRED, per="weight", base=Fraction(1), currency=currency)
     if unit in _WEIGHTS:
         return Money(amount=value, per="weight", base=Fraction(_WEIGHTS[unit]), currency=currency)
     if unit in _METRES:
@@ -160,13 +162,14 @@ def _amount(text: str) -> Decimal | None:
 
 def _ask_amount(draft: Draft, text: str, position: int) -> None:
     """Ask whether a sign in an amount is a decimal's or a thousands separator."""
-    grouped = re.sub(r"\D", "", text)
-    decimal = text.replace(",", ".")
+    readings = (re.sub(r"\D", "", text), f"{text.replace(',', '.')}0")
     draft.asks.append(
         Ask(
-            message=f"{text} as a price is {grouped} or {decimal}? write {grouped} or {decimal}0",
+            message=f"{text} as a price is {readings[0]} or {readings[1]}? write it without a thousands separator",
             position=position,
-            rewrites=(),
+            rewrites=tuple(
+                Rewrite(reading=reading, start=position, end=position + len(text), text=reading) for reading in readings
+            ),
         )
     )
 

@@ -15,6 +15,7 @@ MOST_PIECES: Final = 100_000
 """More pieces than any list has; a larger number is an error of typing."""
 
 _HAND: Final = "|".join(sorted(HANDS, key=len, reverse=True))
+_HAND_WORDS: Final = frozenset(HANDS)
 _HANDED: Final = re.compile(
     rf"(?<![\w./'\"-])(?P<first>\d{{1,4}})\s*[x*]?\s*(?P<one>{_HAND})\b\.?\s*(?:[+,&/]|and|und|et|y)?\s*(?P<second>\d{{1,4}})\s*[x*]?\s*(?P<two>{_HAND})(?![\w.]\w|\w)",
     re.IGNORECASE,
@@ -31,7 +32,7 @@ def explicit_quantity(work: Work, draft: Draft) -> None:
 
 def _handed(work: Work, draft: Draft) -> bool:
     """Read ``4L + 4R``: eight pieces, and the note says which."""
-    found = _HANDED.search(work.text)
+    found = _HANDED.search(work.text) if work.says(_HAND_WORDS) else None
     if not found or HANDS[fold(found["one"])] == HANDS[fold(found["two"])]:
         return False
     first, second = int(found["first"]), int(found["second"])
@@ -47,6 +48,8 @@ def _handed(work: Work, draft: Draft) -> bool:
 
 def _per_assembly(work: Work, draft: Draft) -> bool:
     """Read ``4 per stall``; with ``6 stalls`` in the same line the two are multiplied."""
+    if not work.says(_PER):
+        return False
     for at in work.free():
         count = whole(work.tokens[at])
         if count is None or work.word(at + 1) not in _PER or work.word(at + 2) not in SET_WORDS:
@@ -76,6 +79,8 @@ def _count_at(work: Work, at: int) -> int | None:
 
 def _announced(work: Work, draft: Draft) -> bool:
     """Read ``qty: two``, ``Menge 4``, ``pcs = 3``."""
+    if not work.says(QUANTITY_WORDS):
+        return False
     for at in range(len(work.tokens)):
         if work.word(at) not in QUANTITY_WORDS or at in work.used:
             continue
@@ -106,6 +111,10 @@ def _number_before(work: Work, at: int) -> bool:
 
 def _counted(work: Work, draft: Draft) -> bool:
     """Read ``12 off``, ``3 ea``, ``2 No.``, ``8 Stk.``, ``two pairs``."""
+    if not work.says(COUNTERS):
+        return False
+    if _dozen(work, draft):
+        return True
     for at in range(len(work.tokens)):
         count = _count_at(work, at)
         spot = at + 1
@@ -128,6 +137,19 @@ def _counted(work: Work, draft: Draft) -> bool:
     return False
 
 
+def _dozen(work: Work, draft: Draft) -> bool:
+    """Read ``a dozen`` and ``a pair``."""
+    for at in range(len(work.tokens) - 1):
+        times = MULTIPLIERS.get(work.word(at + 1), 1)
+        if work.word(at) in {"a", "ein", "une", "una"} and times > 1:
+            draft.quantity = times
+            work.take((at, at + 1))
+            if work.word(at + 2) in {"of", "de", "von"}:
+                work.take((at + 2,))
+            return True
+    return False
+
+
 def _number_after(work: Work, at: int) -> bool:
     """Whether ``No.`` is followed by a number close by, so that it numbers something (``No. 4``)."""
     spot = at + 1
@@ -145,7 +167,13 @@ def _crossed(work: Work, draft: Draft) -> bool:
         before, after = _count_at(work, at - 1), _count_at(work, at + 1)
         number_before = work.kind(at - 1) in {"number", "gauge"}
         number_after = work.kind(at + 1) in {"number", "gauge"}
-        if after is not None and not number_before and number_after and work.kind(at + 2) != "cross":
+        if (
+            after is not None
+            and not number_before
+            and number_after
+            and work.kind(at + 2) != "cross"
+            and _length_elsewhere(work, at + 1, after)
+        ):
             draft.quantity = after
             work.take((at, at + 1))
             _take_parentheses(work, at, at + 1)
@@ -158,8 +186,22 @@ def _crossed(work: Work, draft: Draft) -> bool:
     return False
 
 
+def _length_elsewhere(work: Work, at: int, count: int) -> bool:
+    """Whether another number can be the length, so that the one behind a cross is a count."""
+    for other, token in enumerate(work.tokens):
+        if other == at or token.kind != "number" or other in work.used or other in work.noted:
+            continue
+        if "cross" in {work.kind(other - 1), work.kind(other + 1)} and token.unit not in {"ft", "in", "m", "mm", "cm"}:
+            continue
+        if token.unit in {"ft", "in", "m", "mm", "cm"} or token.form != "int" or (token.value or 0) > count:
+            return True
+    return False
+
+
 def _in_parentheses(work: Work, draft: Draft) -> bool:
     """Read ``(6)``."""
+    if "(" not in work.text and "[" not in work.text:
+        return False
     for at in range(1, len(work.tokens) - 1):
         count = _count_at(work, at)
         if count is None or work.sign(at - 1) not in {"(", "["} or work.sign(at + 1) not in {")", "]"}:

@@ -6,12 +6,13 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
-from shared.reading.tokens import plain
+from cutting.lengths import Unit
+from shared.reading.tokens import plain, unit_of
 from shared.reading.vocabulary import COUNTERS, NUMBERS, SET_WORDS, TOTAL_WORDS
 from shared.reading.work import Work, open_work, whole
 from shared.sections.words import fold
 
-__all__ = ["Heading", "Total", "read_heading", "read_total"]
+__all__ = ["Heading", "Total", "read_heading", "read_total", "read_unit"]
 
 _MAKE: Final = frozenset(
     "make build need needed required fabricate produce times fertigen herstellen bauen faire fabriquer hacer fabricar qty quantity "
@@ -24,6 +25,8 @@ _CHATTER: Final = frozenset(
     "material materials quote order the we i can could you best sent from subject re fw date tel phone email all dimensions sizes "
     "inches millimetres mm finish paint galvanise galvanised deliver delivery note notes nb and".split()  # noqa: SIM905
 )
+_FIRST_WORDS: Final = re.compile(r"[\W\d_]*[^\W\d_]+(?:[\s-]+[^\W\d_]+)?")
+_PART_LIKE: Final = re.compile(r"\d\s*[x*]\s*\.?\d|\d\s*[\"']|@|\dmm|\d/\d|\d\s*mm\b", re.IGNORECASE)
 _MOST_WORDS: Final = 6
 _MOST_SETS: Final = 10_000
 
@@ -69,6 +72,8 @@ class Total:
 def read_heading(text: str) -> Heading | None:
     """Read a line as a heading, None where it can't be one (it has dimensions or lengths, or is chatter)."""
     line = plain(text).strip()
+    if _PART_LIKE.search(line):
+        return None
     marked = re.match(r"#{1,6}\s+|\*\*|==+\s*|--+\s*", line)
     line = line[marked.end() :] if marked else line
     body = line.rstrip("*=-# ").strip()
@@ -133,6 +138,33 @@ def _name(work: Work, used: set[int]) -> str:
     return bare.rest().strip(" -,:()")
 
 
+_UNIT: Final = re.compile(
+    r"\b(?:dimensions?|dims?|lengths?|sizes?|measurements?|units?|ma(?:ß|ss)e|l[äa]ngen|cotes?|longueurs?|medidas?|longitudes)\b"
+    r"[^\d]{0,25}?\b(inches|inch|in|mm|millimet\w+|cm|met(?:er|re)s|feet|ft|zoll|pouces|pulgadas)\b(?!\s+\w+\s+\w+\s+\w+\s+\w+)",
+    re.IGNORECASE,
+)
+
+
+def read_unit(text: str) -> Unit | None:
+    """Return the unit that a line states for the whole list, None for any other line.
+
+    Examples
+    --------
+    >>> read_unit("All dimensions in inches."), read_unit("2 lengths in mm 40") is None
+    (<Unit.IN: 'in'>, True)
+    """
+    line = plain(text)
+    if any(character.isdigit() for character in line):
+        return None
+    found = list(_UNIT.finditer(line))
+    if not found:
+        return None
+    word = re.sub(r"\bin\s+", "", found[-1].group(1))
+    last = re.search(r"\b(?:in|are)?\s*(inches|mm|millimet\w+|cm|met(?:er|re)s|feet|ft|zoll|pouces|pulgadas)\b", line, re.IGNORECASE)
+    named = unit_of(last.group(1) if last else word)
+    return Unit(named) if named in set(Unit) else None
+
+
 def read_total(text: str) -> Total | None:
     """Read a line as a total, None where it isn't one.
 
@@ -141,6 +173,9 @@ def read_total(text: str) -> Total | None:
     >>> read_total("Total: 34 pcs"), read_total("4 x SHS 40x40x3 500") is None
     (Total(pieces=34, others=()), True)
     """
+    first = _FIRST_WORDS.match(plain(text))
+    if first is None or not {fold(word) for word in re.findall(r"[^\W\d_]+", first.group())} & TOTAL_WORDS:
+        return None
     work = open_work(plain(text), (), prices=False)
     words = [work.word(at) for at in range(len(work.tokens)) if work.kind(at) == "word"]
     if not words or words[0] not in TOTAL_WORDS and not (len(words) > 1 and words[0] in {"grand", "sub"} and words[1] in TOTAL_WORDS):

@@ -233,9 +233,9 @@ def _read_quantity(draft: Draft, cell: Cell, text: str, columns: Sequence[Column
             draft.asks.append(Ask(message=f"{text} is no quantity; write a whole number such as 4", position=0))
         elif len(work.tokens) > 1:
             explicit_quantity(work, draft)
-    if draft.quantity is not None and draft.quantity < 1:
-        draft.asks.append(Ask(message=f"{text} pieces? write a quantity of at least 1", position=0))
-    del columns, around
+    elif draft.length is None and not around.offers:
+        draft.asks.append(Ask(message="no quantity in this row; write a whole number such as 4", position=0))
+    del columns
 
 
 def _read_each(draft: Draft, cell: Cell, text: str, columns: Sequence[Column | None], around: Around) -> None:
@@ -261,6 +261,9 @@ def _read_length(draft: Draft, cell: Cell, text: str, columns: Sequence[Column |
         draft.asks.append(Ask(message=f"{text} is no single length; write one such as 80 1/2 or 2042.5 mm", position=0))
         return
     token = numbers[0]
+    if work.text[token.end : token.end + 1].isalnum():
+        draft.asks.append(Ask(message=f"{text} is no length; write one such as 80 1/2 or 2042.5 mm", position=0))
+        return
     if token.form == "spaced":
         token = replace(token, form="grouped", value=token.readings[2])
     if token.form == "feet?":

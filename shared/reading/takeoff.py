@@ -27,6 +27,7 @@ __all__ = ["Derived", "TakeOff", "read_takeoff"]
 _FRAME: Final = frozenset(
     "frame frames rahmen cadre cadres marco marcos panel panels rectangle rectangles gate gates grille grilles bastidor bastidores".split()  # noqa: SIM905
 )
+_FRAME_WORD: Final = re.compile(rf"\b(?:{'|'.join(sorted(_FRAME))})\b", re.IGNORECASE)
 _MITRED: Final = re.compile(r"\b(?:mit(?:re|er)(?:e?d)?|45\s*°|auf\s+gehrung|gehrung|onglets?|ingletes?)(?:\s+corners?)?(?!\w)", re.IGNORECASE)
 _BUTTED: Final = re.compile(r"\b(?:butt(?:ed)?(?:\s+joints?)?|square\s+corners?|stumpf|bout\s+[àa]\s+bout|a\s+tope)(?:\s+corners?)?(?!\w)", re.IGNORECASE)
 _THROUGH: Final = re.compile(
@@ -105,6 +106,8 @@ def read_takeoff(text: str, around: Around, unit: Unit | None) -> TakeOff | None
         What a bare size means; None where only the section can tell.
     """
     line = plain(text)
+    if _FRAME_WORD.search(line) is None:
+        return None
     work = open_work(line, (), prices=False)
     word = next((at for at in range(len(work.tokens)) if work.word(at) in _FRAME), None)
     size = _size(work)

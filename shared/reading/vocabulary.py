@@ -49,18 +49,21 @@ NUMBERS: Final[dict[str, int]] = {
 }
 """Number words; a pair is two, a dozen twelve."""
 
-MULTIPLIERS: Final = {"pair": 2, "pairs": 2, "pr": 2, "prs": 2, "paar": 2, "dozen": 12, "doz": 12, "dutzend": 12}
+MULTIPLIERS: Final = {
+    **dict.fromkeys(("pair", "pairs", "pr", "prs", "paar", "paire", "paires", "par", "pares"), 2),
+    **dict.fromkeys(("dozen", "doz", "dutzend", "douzaine", "docena"), 12),
+}
 """Counters that multiply the number before them."""
 
 COUNTERS: Final = _words(
     "pc pcs pce pces piece pieces ea each off nr nos no reqd required req times stk stck stuck st stueck piece pieces pza pzas "
-    "pieza piezas ud uds unidad unidades u pz pair pairs pr prs paar dozen doz dutzend lengths lgths lgth lengte qty exemplaires "
-    "ex fois mal x"
+    "pieza piezas ud uds unidad unidades pz pair pairs pr prs paar dozen doz dutzend lengths lgths exemplaires "
+    "ex fois mal"
 )
 """Words that stand behind a quantity."""
 
 QUANTITY_WORDS: Final = _words(
-    "qty quantity quant qnty qté qte quantite anzahl menge stuckzahl stueckzahl stk cant cantidad nb nombre count number nr pcs "
+    "qty quantity quant qnty qté qte quantite anzahl menge stuckzahl stueckzahl stk cant cantidad nb nombre count n pcs "
     "pieces"
 )
 """Words that stand before a quantity."""
@@ -81,14 +84,14 @@ NOTE_WORDS: Final = _words(
 """Words after which numbers belong to a note."""
 
 ALSO: Final = _words(
-    "plate plates baseplate baseplates platte platten blech bleche lochblech plaque plaques tole toles placa placas chapa chapas "
+    "pl plt plate plates baseplate baseplates platte platten blech bleche lochblech plaque plaques tole toles placa placas chapa chapas "
     "sheet sheets bolt bolts screw screws nut nuts washer washers rivet rivets schraube schrauben mutter muttern scheibe scheiben "
     "boulon boulons vis ecrou ecrous rondelle rondelles tornillo tornillos tuerca tuercas arandela arandelas hinge hinges "
     "scharnier scharniere charniere charnieres bisagra bisagras castor castors caster casters wheel wheels rolle rollen "
     "lenkrolle lenkrollen roulette roulettes rueda ruedas gusset gussets bracket brackets cap caps endcap endcaps kappe kappen "
     "bouchon bouchons tapon tapones latch latches hook hooks haken crochet crochets gancho ganchos chain mesh expanded anchor "
-    "anchors dubel ankle foot-pads pads pad feet glide glides handle handles griff griffe poignee tarp tarpaulin canvas plank "
-    "planks decking board boards plywood timber lumber paint primer farbe peinture pintura electrode electrodes rods-weld wire "
+    "anchors dubel pads pad glide glides handle handles griff griffe poignee tarp tarpaulin canvas plank "
+    "planks decking board boards plywood timber lumber electrode electrodes wire "
     "rope cable magnet magnets spring springs lock locks bearing bearings bushing bushings eyelet eyelets knob knobs clamp clamps "
     "clip clips insert inserts rivnut rivnuts threaded gewindestange"
 )

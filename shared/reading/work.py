@@ -9,10 +9,11 @@ from fractions import Fraction
 from typing import Final
 
 from shared.reading.tokens import Token, tokenize
-from shared.reading.vocabulary import COUNTERS, NOTE_WORDS, NUMBERS, QUANTITY_WORDS, fold
+from shared.reading.vocabulary import COUNTERS, NOTE_WORDS, NUMBERS, QUANTITY_WORDS
 
 __all__ = ["Work", "open_work"]
 
+_BAR: Final = Token(kind="bar", text="", start=0, end=0)
 _MASK: Final = "\x1f"
 _BULLET: Final = re.compile(r"\s*(?:(?:[-*•·‣▪>+]+|\[[ x]?\])\s+)?", re.IGNORECASE)
 _FOOT: Final = 12
@@ -37,6 +38,8 @@ class Work:
         Feet and inches that may be feet and a quantity (``8' 4``).
     counted : set of int
         Indexes of the tokens that state the quantity.
+    named : set of int
+        Indexes of the tokens that state mark or item number.
     """
 
     text: str
@@ -45,6 +48,17 @@ class Work:
     noted: set[int] = field(default_factory=set)
     loose_feet: Token | None = None
     counted: set[int] = field(default_factory=set)
+    named: set[int] = field(default_factory=set)
+
+    def barred(self) -> list[Token]:
+        """Return the tokens with those that are spoken for replaced by bars, so that nothing is read across them."""
+        return [
+            _BAR if at in self.used or at in self.noted else token for at, token in enumerate(self.tokens)
+        ]
+
+    def says(self, words: frozenset[str]) -> bool:
+        """Whether any word of the line is among some."""
+        return not words.isdisjoint(token.word for token in self.tokens)
 
     def free(self) -> list[int]:
         """Return the indexes that nothing has taken."""
@@ -56,9 +70,7 @@ class Work:
 
     def word(self, at: int) -> str:
         """Return the folded word at an index, empty where there is none."""
-        if not 0 <= at < len(self.tokens) or self.tokens[at].kind != "word":
-            return ""
-        return fold(self.tokens[at].text)
+        return self.tokens[at].word if 0 <= at < len(self.tokens) else ""
 
     def sign(self, at: int) -> str:
         """Return the sign at an index, empty where there is none."""
@@ -84,7 +96,9 @@ class Work:
 
 def _tidy(text: str) -> str:
     """Return leftover text without leftover signs."""
-    text = re.sub(r"[\s\u00a0\x1f]+", " ", text)
+    text = re.sub(r"[\s\u00a0\x1f]+", " ", text).strip()
+    if not text:
+        return ""
     previous = None
     while text != previous:
         previous = text
@@ -110,11 +124,10 @@ def open_work(line: str, masked: Iterable[tuple[int, int]], *, prices: bool) -> 
     """
     found = _BULLET.match(line)
     start = found.end() if found else 0
-    characters = list(line)
+    text = line
     for first, last in (*masked, (0, start)):
-        characters[first:last] = _MASK * (last - first)
-    text = "".join(characters)
-    work = Work(text=text, tokens=tokenize(text))
+        text = f"{text[:first]}{_MASK * (last - first)}{text[last:]}"
+    work = Work(text=text, tokens=list(tokenize(text)))
     _join_feet(work, prices=prices)
     _note_parentheses(work)
     return work
@@ -122,6 +135,8 @@ def open_work(line: str, masked: Iterable[tuple[int, int]], *, prices: bool) -> 
 
 def _join_feet(work: Work, *, prices: bool) -> None:
     """Join feet and the inches behind them into one token."""
+    if not any(token.unit == "ft" for token in work.tokens):
+        return
     tokens: list[Token] = []
     at = 0
     while at < len(work.tokens):
@@ -180,6 +195,8 @@ def _is_price(token: Token) -> bool:
 
 def _note_parentheses(work: Work) -> None:
     """Set remarks in parentheses aside, unless they hold a quantity, a length or a section."""
+    if "(" not in work.text and "[" not in work.text:
+        return
     opened: int | None = None
     for at in range(len(work.tokens)):
         if work.sign(at) in {"(", "["}:
@@ -217,4 +234,4 @@ def whole(token: Token) -> int | None:
     """Return the value of a plain whole number without a unit, None for any other token."""
     if token.kind != "number" or token.form != "int" or token.unit or token.value is None:
         return None
-    return int(Fraction(token.value))
+    return int(token.value)

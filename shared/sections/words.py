@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from enum import StrEnum
+from functools import lru_cache
 from typing import Final
 
 __all__ = ["NEUTRAL", "TAGS", "Tag", "fold", "tags_of"]
@@ -64,6 +65,7 @@ NEUTRAL: Final = frozenset(_NEUTRAL_WORDS.split())
 """Words that may stand in a section's name and say nothing about the family."""
 
 
+@lru_cache(maxsize=8192)
 def fold(word: str) -> str:
     """Return a word in lower case without accents, hyphens and dots.
 

@@ -12,6 +12,7 @@ from cutting.job import Job, Part, Source, Stick
 from cutting.lengths import show_length
 from cutting.plan import Buy, Cut, Piece, Plan, Result
 from cutting.totals import add_up
+from shared.view.angled import edge_words, ends_words, part_ends_words, sharing_words, stroke_views
 from shared.view.model import (
     BuyRow,
     DropRow,
@@ -67,6 +68,7 @@ def present(job: Job, result: Result) -> View:
         drops=_drops(layouts),
         totals=None if plan is None else _totals(job, plan),
         cautions=CAUTIONS,
+        sharing=() if plan is None else tuple(sharing_words(job, plan)),
     )
 
 
@@ -141,6 +143,8 @@ def _layout(job: Job, number: int, cut: Cut, stick: Stick, parts: Mapping[str, P
         keep=keep,
         notes=_notes(job, cut, stick),
         weight=_mass(job, cut.section.mass, cut.length),
+        edge=edge_words(cut),
+        strokes=tuple(stroke_views(cut, job)),
     )
 
 
@@ -153,6 +157,7 @@ def _piece(job: Job, number: int, piece: Piece, part: Part) -> PieceView:
         length=length(piece.length, job.unit),
         start=length(piece.start, job.unit),
         end=length(piece.end, job.unit),
+        ends=ends_words(piece, job),
     )
 
 
@@ -199,6 +204,7 @@ def _part(job: Job, plan: Plan, part: Part) -> PartRow:
         layouts=", ".join(f"{count} on layout {number}" for number, count in where.items() if count),
         weight=_mass(job, part.section.mass, part.length * planned),
         surface=_paint(job, part.section.surface, part.length * planned),
+        ends=part_ends_words(part, job),
     )
 
 

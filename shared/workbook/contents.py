@@ -13,7 +13,7 @@ from shared.view import present
 from shared.workbook.buying import assemblies, buy_list, rack_pieces
 from shared.workbook.cells import Book, Cell, Column, Formula, Leaf, Text
 from shared.workbook.frame import BUY_LIST, PARTS, Frame, column_sum
-from shared.workbook.sawing import cut_sheet, drops, parts
+from shared.workbook.sawing import cut_sheet, drops, parts, strokes
 
 __all__ = ["workbook_of"]
 
@@ -43,6 +43,8 @@ def workbook_of(job: Job, result: Result, issue: Issue) -> Book:
     name = plan_id(job, result.plan)
     revision = f", revision {issue.revision}" if issue.revision else ""
     leaves = [_summary(frame, name), buy_list(frame), cut_sheet(frame), parts(frame), drops(frame), rack_pieces(frame)]
+    if any(cut.strokes for cut in result.plan.cuts):
+        leaves.insert(3, strokes(frame))
     if any(part.assembly for part in job.parts):
         leaves.append(assemblies(frame))
     return Book(

@@ -49,6 +49,11 @@ def test_a_right_job_has_no_problems() -> None:
         (with_stick(price=Discount(share=Decimal("0.4"))), "sticks[0].discount", "no stick of tube has a price"),
         (with_stick(price=Discount(share=Decimal("1.4"))), "sticks[0].discount", "between 0 and 100 %"),
         (replace(FINE, currency=None), "currency", "in which currency?"),
+        (
+            job([replace(part("A", 1, 1), length=Fraction(10**9, 10**8 + 1))], FINE.sticks),
+            "parts[0].length",
+            "finer than",
+        ),
     ],
 )
 def test_each_problem_is_said_where_it_is(wrong: Job, where: str, words: str) -> None:

@@ -14,13 +14,18 @@ from shared.jobfile.fields import WEIGHTS
 from shared.sections import understand
 
 LENGTHS = st.one_of(
-    st.fractions(min_value=10, max_value=12_000, max_denominator=1024),
+    st.fractions(min_value=10, max_value=12_000, max_denominator=8),
     st.integers(640, 30_000).map(lambda n: Fraction(n * 127, 5 * 64)),
     st.integers(100, 120_000).map(lambda n: Fraction(n, 10)),
 )
 NAMES = st.text(st.characters(categories=("L", "N", "P", "S")), min_size=1, max_size=20)
 SECTIONS = st.sampled_from(
-    [understand("SHS 40x40x3", ""), understand("L 2x2x3/16", "galvanised"), understand("hat", ""), understand("hat", "zinc")]
+    [
+        understand("SHS 40x40x3", ""),
+        understand("L 2x2x3/16", "galvanised"),
+        understand("hat", ""),
+        understand("hat", "zinc"),
+    ]
 )
 CENTS = st.integers(0, 10**7).map(lambda cents: Decimal(cents).scaleb(-2))
 PER_LENGTH = st.builds(PerLength, amount=CENTS, per=st.sampled_from([unit.mm for unit in Unit]))
@@ -30,7 +35,7 @@ SHARES = st.builds(Discount, share=st.integers(0, 100).map(lambda percent: Decim
 
 @st.composite
 def jobs(draw: st.DrawFn) -> Job:
-    kerf = draw(st.fractions(min_value=0, max_value=5, max_denominator=64))
+    kerf = draw(st.sampled_from([Fraction(0), Fraction("2.4"), Fraction(381, 160), Fraction(10, 3)]))
     trims = st.sampled_from([(Fraction(0), Fraction(0)), (Fraction(5), Fraction(0)), (Fraction(0), Fraction(8))])
     marks = draw(st.lists(NAMES, min_size=1, max_size=6, unique=True))
     parts = tuple(
@@ -104,8 +109,12 @@ VALUES = st.recursive(
         {"unit": st.sampled_from(["mm", "in"])},
         optional={
             "saw": st.fixed_dictionaries({"kerf": VALUES}),
-            "parts": st.lists(st.fixed_dictionaries({"section": VALUES, "length": VALUES, "quantity": VALUES}), max_size=2),
-            "sticks": st.lists(st.fixed_dictionaries({"section": VALUES, "length": VALUES, "price": VALUES}), max_size=2),
+            "parts": st.lists(
+                st.fixed_dictionaries({"section": VALUES, "length": VALUES, "quantity": VALUES}), max_size=2
+            ),
+            "sticks": st.lists(
+                st.fixed_dictionaries({"section": VALUES, "length": VALUES, "price": VALUES}), max_size=2
+            ),
             "rack": VALUES,
             "tolerance": VALUES,
         },

@@ -1,0 +1,106 @@
+"""What shared cuts save, against the cheapest plan that cuts each part out singly.
+
+Cut out singly, a part takes its length between long points and one cut, as wide along the stick as its steeper end makes
+it. That is a job of square parts, and the plain engine prices it; every stick is granted the widest such cut once more, so
+that what is said to be saved is never too much.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from fractions import Fraction
+from typing import Final
+
+from cutting.angled.model import gaps_of, has_angles
+from cutting.angled.reals import round_up, secant
+from cutting.angled.shape import finest, lengths_of
+from cutting.clock import Clock
+from cutting.job import Job, Part, Section
+from cutting.model import SectionModel, model_section
+from cutting.plan import Cut, Sharing
+from cutting.search import Answer, Search
+
+__all__ = ["sharing_of"]
+
+_SECONDS: Final = 1.0
+
+
+def sharing_of(
+    job: Job, cuts: Sequence[Cut], costs: Mapping[str, Fraction], clock: Clock, seed: int
+) -> tuple[Sharing, ...]:
+    """Say for every section with angled ends what its shared cuts save.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    cuts : sequence of Cut
+        The plan's.
+    costs : mapping of str to Fraction
+        Cost of one stick of each line in the objective's unit.
+    clock : Clock
+        The solve's: no more time is spent than it has left.
+    seed : int
+        For the plain engine.
+    """
+    found = []
+    for section in job.sections:
+        parts = [part for part in job.parts if part.section.key == section.key]
+        if has_angles(parts):
+            own = [cut for cut in cuts if cut.section.key == section.key]
+            found.append(_sharing(job, section, own, dict(costs), Clock(min(_SECONDS, max(0.0, clock.left()))), seed))
+    return tuple(found)
+
+
+def _sharing(
+    job: Job, section: Section, cuts: Sequence[Cut], costs: dict[str, Fraction], clock: Clock, seed: int
+) -> Sharing:
+    shared = sum(cut.quantity * sum(stroke.shared for stroke in cut.strokes) for cut in cuts)
+    if not shared:
+        return Sharing(section=section, shared=0, sticks=0, cost=Fraction(0), certain=True)
+    cost = sum((cut.quantity * costs[cut.stick] for cut in cuts), Fraction(0))
+    model = model_section(_singly(job, section), section, costs)
+    if model is None or max(model.instance.capacities) < max(model.instance.sizes):
+        return Sharing(section=section, shared=shared, sticks=None, cost=None, certain=True, possible=False)
+    answer = Search(model.instance, seed=seed, clock=clock, report=lambda _cost, _bound: None).run()
+    return _compared(section, shared, cost, sum(cut.quantity for cut in cuts), model, answer)
+
+
+def _compared(
+    section: Section, shared: int, cost: Fraction, sticks: int, model: SectionModel, answer: Answer
+) -> Sharing:
+    if answer.bound is None:
+        return Sharing(section=section, shared=shared, sticks=None, cost=None, certain=True, possible=False)
+    certain = answer.cost is not None and answer.loads is not None and answer.bound >= answer.cost
+    singly = sum(load.times for load in answer.loads or ())
+    saved = model.cost_unit * answer.bound - cost
+    return Sharing(
+        section=section,
+        shared=shared,
+        sticks=max(0, singly - sticks) if certain else None,
+        cost=max(Fraction(0), saved),
+        certain=certain,
+    )
+
+
+def _singly(job: Job, section: Section) -> Job:
+    """Return the job with the section's parts as square blocks, and its sticks longer by what the widest cut takes more."""
+    own = [part for part in job.parts if part.section.key == section.key]
+    step = finest(job.unit)
+    kerf = job.saw.kerf
+    wider = {part.mark: _cut_width(part, gaps_of(job, section).kerf, step) - kerf for part in own}
+    blocks = tuple(
+        replace(part, length=lengths_of(part).shown(job.unit)[0] + wider[part.mark], ends=None) for part in own
+    )
+    most = max(wider.values())
+    sticks = tuple(
+        replace(stick, trims=(stick.trims[0] - most, stick.trims[1])) if stick.section.key == section.key else stick
+        for stick in job.sticks
+    )
+    return replace(job, parts=blocks, sticks=sticks)
+
+
+def _cut_width(part: Part, kerf: Fraction, step: Fraction) -> Fraction:
+    steepest = max(part.ends.angles) if part.ends else Fraction(0)
+    return round_up(secant(steepest).times(kerf), step)
