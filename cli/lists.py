@@ -61,7 +61,8 @@ UnitOption = Annotated[
     typer.Option("--unit", help="With --parts: what a bare length means; left out, the lists tell, or it is asked."),
 ]
 KerfOption = Annotated[
-    str | None, typer.Option("--kerf", metavar="LENGTH", help="With --parts: what one cut takes, such as 3/32 or 2.5 mm.")
+    str | None,
+    typer.Option("--kerf", metavar="LENGTH", help="With --parts: what one cut takes, such as 3/32 or 2.5 mm."),
 ]
 EndTrimOption = Annotated[
     str, typer.Option("--end-trim", metavar="LENGTH", help="With --parts: taken off one end of every stick.")
@@ -75,7 +76,9 @@ CurrencyOption = Annotated[
         help="With --parts: what prices without a sign are in, such as USD.",
     ),
 ]
-SaveOption = Annotated[str | None, typer.Option("--save", metavar="FILE", help="Write the job as a job file (TOML or JSON).")]
+SaveOption = Annotated[
+    str | None, typer.Option("--save", metavar="FILE", help="Write the job as a job file (TOML or JSON).")
+]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -46,7 +46,9 @@ def _completed(args: list[str]) -> list[str]:
     at = args.index("--json") + 1
     rest = args[at:]
     before = [arg for spot, arg in enumerate(args[: at - 1]) if not arg.startswith("--") and not _is_value(args, spot)]
-    after = [arg for spot, arg in enumerate(rest) if not (arg.startswith("-") and arg != "-") and not _is_value(rest, spot)]
+    after = [
+        arg for spot, arg in enumerate(rest) if not (arg.startswith("-") and arg != "-") and not _is_value(rest, spot)
+    ]
     if not rest or (rest[0].startswith("-") and rest[0] != "-") or (not before and len(after) == 1):
         return [*args[:at], "-", *rest]
     return args
@@ -59,9 +61,7 @@ def _is_value(args: list[str], spot: int) -> bool:
 
 @app.command(cls=_Command)
 def read(
-    source: Annotated[
-        str, typer.Argument(metavar="LIST", help="Text, CSV, xlsx or ods file; - reads standard input.")
-    ],
+    source: Annotated[str, typer.Argument(metavar="LIST", help="Text, CSV, xlsx or ods file; - reads standard input.")],
     *,
     kind: Annotated[What, typer.Option("--as", help="What the list is.")] = What.PARTS,
     unit: UnitOption = None,

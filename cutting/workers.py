@@ -137,6 +137,10 @@ class _Pool:
                 return self._idle.pop()
         return Helper()
 
+    def idle(self) -> int:
+        with self._lock:
+            return len(self._idle)
+
     def give_back(self, helper: Helper) -> None:
         with self._lock:
             self._idle.append(helper)
@@ -220,9 +224,7 @@ def solve_tasks(tasks: Sequence[Task], *, clock: Clock, cores: int, report: Task
         In the order of the tasks.
     """
     work = _Round(tasks, clock, cores, _locked(report))
-    efforts = sorted((_effort(task) for task in tasks), reverse=True)
-    helpers = min(cores, len(tasks)) - 1 if sum(efforts[1:]) >= WORTH_A_HELPER else 0
-    threads = [threading.Thread(target=work.work_there, daemon=True) for _ in range(helpers)]
+    threads = [threading.Thread(target=work.work_there, daemon=True) for _ in range(_helpers(tasks, cores))]
     for thread in threads:
         thread.start()
     work.work_here()
@@ -230,6 +232,13 @@ def solve_tasks(tasks: Sequence[Task], *, clock: Clock, cores: int, report: Task
         _wait(thread, work)
     work.work_here()  # what a dead helper left
     return [finished for finished in work.results if finished is not None]
+
+
+def _helpers(tasks: Sequence[Task], cores: int) -> int:
+    """How many helpers to use: those that run already, and new ones where the work is worth a start."""
+    useful = min(cores, len(tasks)) - 1
+    efforts = sorted((_effort(task) for task in tasks), reverse=True)
+    return useful if sum(efforts[1:]) >= WORTH_A_HELPER else min(useful, _pool.idle())
 
 
 def _wait(thread: threading.Thread, work: _Round) -> None:

@@ -22,7 +22,7 @@ from cutting.angled.pricing import Pattern, Rows, suffix_table
 from cutting.inequality import Inequality
 from cutting.instance import Instance
 
-__all__ = ["Cover", "cheapest_cover", "list_rows", "thresholds"]
+__all__ = ["Cover", "cheapest_cover", "list_rows", "rows_for", "thresholds"]
 
 Ints = NDArray[Any]
 _MOST_STATES: Final = 400_000
@@ -116,6 +116,7 @@ def cheapest_cover(
     columns: Sequence[tuple[int, Pattern]],
     cost: int | None,
     *,
+    work: float,
     seconds: float,
     seed: int,
 ) -> Cover:
@@ -129,6 +130,8 @@ def cheapest_cover(
         All rows that a plan cheaper than `cost` can use.
     cost : int or None
         Cost of the plan at hand.
+    work : float
+        CP-SAT's deterministic measure of work that may be spent.
     seconds : float
         Ends the search.
     seed : int
@@ -152,6 +155,7 @@ def cheapest_cover(
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = seed
+    solver.parameters.max_deterministic_time = work
     solver.parameters.max_time_in_seconds = max(0.01, seconds)
     status = solver.solve(model)
     if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
@@ -159,6 +163,41 @@ def cheapest_cover(
         loads = _without_surplus(instance, [entry for entry in chosen if entry[2]])
         return Cover(loads=loads, proven=status == cp_model.OPTIMAL)
     return Cover(loads=(), proven=status == cp_model.INFEASIBLE)
+
+
+def rows_for(
+    columns: Sequence[tuple[int, Pattern]],
+    demands: Sequence[int],
+    sticks: Sequence[int],
+    *,
+    work: float,
+    seconds: float,
+) -> tuple[list[tuple[int, Pattern, int]] | None, bool]:
+    """Choose rows that hold all pieces from these sticks.
+
+    Returns
+    -------
+    tuple of (list or None, bool)
+        (kind, row, sticks) of a choice; None where none was found, and then whether it is proven that there is none.
+    """
+    model = cp_model.CpModel()
+    times = [model.new_int_var(0, sticks[kind], "") for kind, _ in columns]
+    for part, demand in enumerate(demands):
+        if demand:
+            holding = [row[part] * x for (_, row), x in zip(columns, times, strict=True) if row[part]]
+            model.add(cp_model.LinearExpr.sum(holding) >= demand)
+    for kind, count in enumerate(sticks):
+        model.add(cp_model.LinearExpr.sum([x for (k, _), x in zip(columns, times, strict=True) if k == kind]) <= count)
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = 0
+    solver.parameters.max_deterministic_time = work
+    solver.parameters.max_time_in_seconds = max(0.01, seconds)
+    status = solver.solve(model)
+    if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        values = [(kind, row, solver.value(x)) for (kind, row), x in zip(columns, times, strict=True)]
+        return [entry for entry in values if entry[2]], False
+    return None, status == cp_model.INFEASIBLE
 
 
 def _without_surplus(

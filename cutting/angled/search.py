@@ -15,12 +15,12 @@ from cutting.clock import Clock
 from cutting.columns import RelaxedPoint, Relaxation
 from cutting.instance import Instance
 from cutting.layouts import Load
-from cutting.packing import Infeasible, Packed
 from cutting.search import FIRST_EFFORT, Outcome, Report, Search
 
 __all__ = ["RowSearch"]
 
 _MORE_ROWS = 3
+_LITTLE_WORK = 0.1
 _FEW_COLUMNS = 400
 _MOST_COLUMNS = 20_000
 _COST_SLACK = 1e-9
@@ -95,13 +95,13 @@ class RowSearch(Search):
 
     def _pass(self, effort: int) -> None:
         if effort == FIRST_EFFORT:
-            self._cover(_FEW_COLUMNS)
+            self._cover(_FEW_COLUMNS, work=_LITTLE_WORK)
         if self._open():
             super()._pass(effort)
         if self._open():
-            self._cover(_MOST_COLUMNS)
+            self._cover(_MOST_COLUMNS, work=_LITTLE_WORK * effort)
 
-    def _cover(self, most: int) -> None:
+    def _cover(self, most: int, *, work: float) -> None:
         """List all rows that a cheaper plan could use and choose among them, where they are at most so many."""
         columns: list[tuple[int, Pattern]] = []
         assert self.first is not None
@@ -113,7 +113,8 @@ class RowSearch(Search):
             if found is None:
                 return
             columns += [(kind, row) for row in found]
-        cover = cheapest_cover(self.instance, columns, self.cost, seconds=self.clock.left(), seed=self.seed)
+        cover = cheapest_cover(
+            self.instance, columns, self.cost, work=work, seconds=self.clock.left(), seed=self.seed)
         if cover.loads:
             self._take(tuple(Load(kind=k, pattern=p, times=t) for k, p, t in cover.loads))
         if cover.proven:
@@ -127,14 +128,14 @@ class RowSearch(Search):
             proposal.counts,
             rows=self.rows,
             seed=self.seed,
-            should_stop=self.clock.over,
+            stop=self.clock.over,
+            seconds=self.clock.left,
             effort=effort,
+            columns=(self._fit or self._relaxation).columns,
         )
-        self.work.lp_solves += answer.work.lp_solves
-        self.work.dives += answer.work.dives
-        self.work.nodes += answer.work.nodes
-        if isinstance(answer, Packed):
+        self.work.lp_solves += answer.solves
+        self.work.dives += answer.dives
+        self.work.nodes += answer.nodes
+        if answer.layouts is not None:
             return Outcome(loads=tuple(Load(kind=k, pattern=p, times=t) for k, p, t in answer.layouts))
-        if isinstance(answer, Infeasible):
-            return Outcome(impossible=True, rests=answer.rests)
-        return Outcome()
+        return Outcome(impossible=answer.impossible)

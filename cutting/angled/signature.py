@@ -28,8 +28,8 @@ from cutting.angled.rows import RowModel
 
 __all__ = ["Automaton", "build_automaton"]
 
-_MOST_STATES: Final = 24
-_MOST_RAW_STATES: Final = 128
+_MOST_STATES: Final = 48
+_MOST_RAW_STATES: Final = 256
 _MOST_PERMUTED: Final = 5
 _MOST_UNITS: Final = 1 << 40
 _ENDS: Final = 2  # of a row

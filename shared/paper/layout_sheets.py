@@ -9,7 +9,7 @@ from cutting.plan import Cut
 from shared.drawing import bar_of, draw, drop_text, whole_drop
 from shared.paper.angled import edge_text, ends_text, stroke_lines
 from shared.paper.frame import SOURCES, Frame, Numbered
-from shared.paper.set_up import trim_text, usual_trims
+from shared.paper.set_up import trim_text
 from shared.paper.view import LayoutSheet, PieceLine
 from shared.view.words import listed
 from shared.weights import lift_text
@@ -88,7 +88,7 @@ def _rest(frame: Frame, layout: Numbered) -> str:
 
 def _warnings(frame: Frame, layout: Numbered) -> Iterator[str]:
     cut, stick, tape = layout.cut, layout.stick, frame.tape
-    if stick.trims != usual_trims(frame, cut.section):
+    if stick.trims != frame.usual_trims[cut.section.key]:
         yield f"Trim {trim_text(stick.trims, tape)}."
     if stick.usable is not None:
         yield f"Measure the stick: it must be at least {tape.text(stick.usable)} long."

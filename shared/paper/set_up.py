@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Final
 
-from cutting.job import Section
 from cutting.plan import Piece
 from shared.drawing import angle_text
 from shared.paper.frame import Frame, Numbered, spans
@@ -14,7 +13,7 @@ from shared.paper.stops import Setting, Stop, stop_order
 from shared.paper.view import StopLine
 from shared.tape import Tape
 
-__all__ = ["check_text", "set_up", "stop_lines", "stops_note", "trim_text", "usual_trims"]
+__all__ = ["check_text", "set_up", "stop_lines", "stop_settings", "stops_note", "trim_text"]
 
 _BLANK: Final = "______"
 
@@ -23,20 +22,11 @@ def set_up(frame: Frame, layouts: Sequence[Numbered]) -> Iterator[tuple[str, str
     """Yield how the saw is set for a section: name and text."""
     saw = frame.job.saw
     yield "One cut takes", f"{frame.tape.text(saw.kerf)} (measure yours)"
-    usual = trim_text(usual_trims(frame, layouts[0].cut.section), frame.tape)
+    usual = trim_text(frame.usual_trims[layouts[0].cut.section.key], frame.tape)
     alone = len({layout.stick.trims for layout in layouts}) == 1
     yield "Trim first", usual if alone else f"{usual}, unless a stick says otherwise"
     if saw.hold is not None:
         yield "Shortest piece held", frame.tape.text(saw.hold)
-
-
-def usual_trims(frame: Frame, section: Section) -> tuple[Fraction, Fraction]:
-    """Return what most sticks of a section are trimmed by, the earlier ones where as many say otherwise."""
-    count: dict[tuple[Fraction, Fraction], int] = {}
-    for layout in frame.layouts:
-        if layout.cut.section.key == section.key:
-            count[layout.stick.trims] = count.get(layout.stick.trims, 0) + layout.cut.quantity
-    return max(count, key=lambda trims: count[trims])
 
 
 def trim_text(trims: tuple[Fraction, Fraction], tape: Tape) -> str:
@@ -51,15 +41,14 @@ def check_text(frame: Frame) -> str:
     return "First piece at each stop: let it cool, measure it, and cut on only if it lies in the band."
 
 
-def stop_lines(frame: Frame, layouts: Sequence[Numbered]) -> Iterator[StopLine]:
-    """Yield the settings of the stop in the order that moves it least."""
-    for number, setting in enumerate(_settings(frame, layouts), start=1):
+def stop_lines(frame: Frame, layouts: Sequence[Numbered], settings: Sequence[Setting]) -> Iterator[StopLine]:
+    """Yield the settings of the stop, written."""
+    for number, setting in enumerate(settings, start=1):
         yield _stop(frame, number, setting, layouts)
 
 
-def stops_note(frame: Frame, layouts: Sequence[Numbered]) -> str:
-    """Say how to use that order."""
-    settings = _settings(frame, layouts)
+def stops_note(settings: Sequence[Setting]) -> str:
+    """Say how to use the order of the stops."""
     once = len({(setting.length, setting.ends) for setting in settings}) == len(settings)
     if any(setting.ends for setting in settings):
         return (
@@ -73,7 +62,8 @@ def stops_note(frame: Frame, layouts: Sequence[Numbered]) -> str:
     )
 
 
-def _settings(frame: Frame, layouts: Sequence[Numbered]) -> tuple[Setting, ...]:
+def stop_settings(frame: Frame, layouts: Sequence[Numbered]) -> tuple[Setting, ...]:
+    """Return the settings of the stop in the order that moves it least."""
     return stop_order([[_stop_of(frame, piece) for piece in layout.cut.pieces] for layout in layouts])
 
 

@@ -13,7 +13,7 @@ from shared.paper.angled import has_angles, sharing_texts
 from shared.paper.fonts import LOST_NOTE, missing, printable, texts_of
 from shared.paper.frame import SOURCES, Frame, Numbered, counted, spans
 from shared.paper.layout_sheets import layout_sheet
-from shared.paper.set_up import check_text, set_up, stop_lines, stops_note
+from shared.paper.set_up import check_text, set_up, stop_lines, stop_settings, stops_note
 from shared.paper.view import AssemblyLine, CutSheet, FetchLine, SectionSheet, TitleBlock
 from shared.tape import ROUNDED
 from shared.view.values import amount
@@ -120,12 +120,13 @@ def _fetch(frame: Frame) -> Iterator[FetchLine]:
 
 
 def _section(frame: Frame, layouts: Sequence[Numbered]) -> SectionSheet:
+    settings = stop_settings(frame, layouts)
     return SectionSheet(
         title=layouts[0].cut.section.label,
         set_up=tuple(set_up(frame, layouts)),
         check=check_text(frame),
-        stops=tuple(stop_lines(frame, layouts)),
-        stops_note=stops_note(frame, layouts),
+        stops=tuple(stop_lines(frame, layouts, settings)),
+        stops_note=stops_note(settings),
         ends=any(has_angles(layout.cut) for layout in layouts),
         layouts=tuple(layout_sheet(frame, layout) for layout in layouts),
     )

@@ -88,7 +88,7 @@ def echo(lines: Iterable[LineRead], problems: Iterable[Question] = ()) -> Iterat
             yield f"{_INDENT}! {problem.message}"
     for line in lines:
         if line.kind is Kind.BLANK:
-            yield ""
+            yield f"{line.line:>4}  {_short(line.text)}" if line.text.strip() else ""
             continue
         yield f"{line.line:>4}  {_short(line.text)}"
         for reading in line.understood:

@@ -14,14 +14,12 @@ __all__ = ["EndsRead", "find_ends", "make_ends"]
 
 _ANGLE: Final = r"\d{1,2}(?:[.,]\d{1,2})?"
 _DEGREE: Final = r"(?:\s*(?:°|deg(?:rees?)?\b\.?|grad\b|degr[ée]s?\b|grados?\b))"
-_MITRE: Final = r"(?:mit(?:re|er)(?:e?d|s)?|gehrung(?:en)?|onglets?|ingletes?|bevel(?:l?ed|s)?|angled?|cut|schräg|schraeg)"
+_MITRE: Final = (
+    r"(?:mit(?:re|er)(?:e?d|s)?|gehrung(?:en)?|onglets?|ingletes?|bevel(?:l?ed|s)?|angled?|cut|schräg|schraeg)"
+)
 _END: Final = r"(?:ends?|enden?|bouts?|extr[ée]mit[ée]s?|extremos?|sides?|e\b\.?)(?!\w)"
-_BOTH: Final = (
-    rf"(?:(?:both|each|ea\.?|two|beide[nr]?|beidseitig|les\s+deux|ambos|deux)(?!\w)(?:\s*{_END})?|(?<![\w.,/])2\s*{_END})"
-)
-_ONE: Final = (
-    rf"(?:(?:one|single|eine?|einseitig|une?|uno)(?!\w)(?:\s*{_END})?|(?<![\w.,/])1\s*{_END})"
-)
+_BOTH: Final = rf"(?:(?:both|each|ea\.?|two|beide[nr]?|beidseitig|les\s+deux|ambos|deux)(?!\w)(?:\s*{_END})?|(?<![\w.,/])2\s*{_END})"
+_ONE: Final = rf"(?:(?:one|single|eine?|einseitig|une?|uno)(?!\w)(?:\s*{_END})?|(?<![\w.,/])1\s*{_END})"
 _JOIN: Final = r"\s*(?:,|at|@|to|cut|mitred|mitered|a|à|auf|mit|-)?\s*"
 _PAIR: Final = re.compile(
     rf"(?:ends?\s*:?\s*)?(?<![\d./x-])(?P<first>{_ANGLE}){_DEGREE}?\s*[/&+]\s*(?P<second>{_ANGLE})(?P<sign>{_DEGREE})?(?![\d/.\"'x-])"
@@ -275,7 +273,11 @@ def _ask_measure(read: EndsRead, end: int) -> Ask:
         position=read.where[0],
         rewrites=tuple(
             Rewrite(reading=measure.value, start=end, end=end, text=f" {letters}")
-            for measure, letters in ((Measure.LONG_POINT, "LP"), (Measure.SHORT_POINT, "SP"), (Measure.CENTRE_LINE, "CL"))
+            for measure, letters in (
+                (Measure.LONG_POINT, "LP"),
+                (Measure.SHORT_POINT, "SP"),
+                (Measure.CENTRE_LINE, "CL"),
+            )
         ),
     )
 
@@ -316,7 +318,8 @@ def _toward(read: EndsRead, section: Section, plane: int | None, asks: list[Ask]
             message=f"do the long points lie at the {section.family}'s toe or at its {back}?",
             position=read.where[0],
             rewrites=tuple(
-                Rewrite(reading=f"at the {edge}", start=end, end=end, text=f" long points at the {edge}") for edge in ("toe", back)
+                Rewrite(reading=f"at the {edge}", start=end, end=end, text=f" long points at the {edge}")
+                for edge in ("toe", back)
             ),
         )
     )

@@ -94,7 +94,7 @@ def chains(tokens: Sequence[Token]) -> Iterator[list[int]]:
 def _next_in_chain(tokens: Sequence[Token], at: int) -> int | None:
     """Return where the next number of a chain stands; family words may stand before the cross (``2" sq. x 11 ga``)."""
     at += 1
-    while at < len(tokens) and is_family(tokens[at]) and at + 1 < len(tokens):
+    while at + 1 < len(tokens) and (is_family(tokens[at]) or (tokens[at].word and tokens[at].word in NEUTRAL)):
         at += 1
     if at + 1 >= len(tokens) or tokens[at].kind != "cross":
         return None
@@ -102,7 +102,9 @@ def _next_in_chain(tokens: Sequence[Token], at: int) -> int | None:
     return at + 1 if number.kind in {"number", "gauge"} and number.unit not in {"deg", "%"} else None
 
 
-def find_section(tokens: Sequence[Token], system: System | None, *, sure_quantity: bool, sure_length: bool) -> Found | None:
+def find_section(
+    tokens: Sequence[Token], system: System | None, *, sure_quantity: bool, sure_length: bool
+) -> Found | None:
     """Find the section that a line names.
 
     Parameters
@@ -139,7 +141,12 @@ def _cluster(tokens: Sequence[Token], at: int, step: int) -> list[int]:
     at += step
     while 0 <= at < len(tokens) and len(found) < 8:  # noqa: PLR2004
         token = tokens[at]
-        if is_family(token) or token.kind in {"gauge", "schedule"} or _is_grade(token) or _is_numbered_grade(tokens, at):
+        if (
+            is_family(token)
+            or token.kind in {"gauge", "schedule"}
+            or _is_grade(token)
+            or _is_numbered_grade(tokens, at)
+        ):
             if _is_length_marker(tokens, at):
                 break
             found.append(at)
@@ -157,7 +164,9 @@ def _is_numbered_grade(tokens: Sequence[Token], at: int) -> bool:
     if tokens[at].kind != "number" or tokens[at].text not in {"304", "316", "430"}:
         return False
     beside = [tokens[spot].word for spot in (at - 1, at + 1) if 0 <= spot < len(tokens)]
-    return any(word in {"stainless", "inox", "edelstahl", "ss", "type", "grade", "aisi", "inoxidable"} for word in beside)
+    return any(
+        word in {"stainless", "inox", "edelstahl", "ss", "type", "grade", "aisi", "inoxidable"} for word in beside
+    )
 
 
 def _is_grade(token: Token) -> bool:
@@ -232,9 +241,9 @@ def _split_fits(numbers: Sequence[Token], split: _Split) -> bool:
     """Whether quantities are whole numbers, dimensions small and lengths numbers."""
     counts = ([numbers[0]] if split.lead else []) + ([numbers[-1]] if split.tail else [])
     dims = numbers[split.lead : split.lead + split.dims]
-    return all(token.form == "int" and not token.unit and 0 < (token.value or 0) <= _MOST_QUANTITY for token in counts) and all(
-        token.unit not in _LENGTH_UNITS for token in dims
-    )
+    return all(
+        token.form == "int" and not token.unit and 0 < (token.value or 0) <= _MOST_QUANTITY for token in counts
+    ) and all(token.unit not in _LENGTH_UNITS for token in dims)
 
 
 def _dimension_counts(tags: set[Tag], *, gauge: bool, has_gauge_in_chain: bool) -> tuple[int, ...]:
@@ -296,9 +305,7 @@ def _try(
     spare |= {run[split.lead + split.dims]} if split.length else set()
     spare |= {run[-1]} if split.tail else set()
     used = tuple(sorted({*words, *run, *crosses} - spare))
-    return Found(
-        used=used, text=text, section=section, error=error, quantity=quantity, length=length, known=True
-    )
+    return Found(used=used, text=text, section=section, error=error, quantity=quantity, length=length, known=True)
 
 
 def _in_order(dims: Sequence[Token]) -> bool:
@@ -335,7 +342,11 @@ def _bare(
             continue
         if (lead and sure_quantity) or (length and sure_length):
             continue
-        named = [index for index in (*_cluster(tokens, run[0], -1), *_cluster(tokens, run[-1], 1)) if _is_grade(tokens[index])]
+        named = [
+            index
+            for index in (*_cluster(tokens, run[0], -1), *_cluster(tokens, run[-1], 1))
+            if _is_grade(tokens[index])
+        ]
         material = " ".join(tokens[index].text for index in named)
         name = "x".join(_dimension(token, dims) for token in dims)
         spare = ({run[0]} if lead else set()) | ({run[lead + 3]} if length else set()) | ({run[-1]} if tail else set())
@@ -385,7 +396,11 @@ def _from_single(tokens: Sequence[Token], system: System | None) -> Found | None
 
 def _beside(tokens: Sequence[Token], words: list[int], spot: int, step: int, system: System | None) -> Found | None:
     """Read a family with the number that stands beside its words."""
-    if not 0 <= spot < len(tokens) or tokens[spot].kind != "number" or tokens[spot].unit in {*_LENGTH_UNITS, "deg", "%"}:
+    if (
+        not 0 <= spot < len(tokens)
+        or tokens[spot].kind != "number"
+        or tokens[spot].unit in {*_LENGTH_UNITS, "deg", "%"}
+    ):
         return None
     beyond = _cluster(tokens, spot, step)
     own = [*words, *beyond]
@@ -394,9 +409,7 @@ def _beside(tokens: Sequence[Token], words: list[int], spot: int, step: int, sys
     try:
         section = understand(text, system=system)
     except SectionError as error:
-        return Found(
-            used=(*own, spot), text=text, section=None, error=error, quantity=None, length=None, known=True
-        )
+        return Found(used=(*own, spot), text=text, section=None, error=error, quantity=None, length=None, known=True)
     if not section.family:
         return None
     return Found(used=(*own, spot), text=text, section=section, error=None, quantity=None, length=None, known=True)
@@ -404,6 +417,7 @@ def _beside(tokens: Sequence[Token], words: list[int], spot: int, step: int, sys
 
 def _marked_first(tokens: Sequence[Token], options: list[Found]) -> Found:
     """Of a number behind and one before the words take the one that is no plain count."""
+
     def plain_count(found: Found) -> bool:
         number = tokens[found.used[-1]]
         return number.form == "int" and not number.unit
@@ -426,6 +440,4 @@ def _designation(tokens: Sequence[Token]) -> Found | None:
 
 
 def _named_only(used: tuple[int, ...], name: str) -> Found:
-    return Found(
-        used=used, text=name, section=Section(name=name), error=None, quantity=None, length=None, known=True
-    )
+    return Found(used=used, text=name, section=Section(name=name), error=None, quantity=None, length=None, known=True)

@@ -59,14 +59,14 @@ _WORDS: Final = {
     Role.MATERIAL: "material mat grade werkstoff gute guete matiere nuance materialgrade finish oberflache acabado calidad acero stahl",
     Role.LENGTH: (
         "length len lgth lg lange laenge longueur longitud largo l cutlength lengtheach finishedlength zuschnitt zuschnittlange "
-        "cut long longueurdecoupe lgr lonq lengths milllength sticklength"
+        "long longueurdecoupe lgr lonq lengths milllength sticklength"
     ),
     Role.UNIT: "unit units einheit unite unidad uom me",
     Role.NOTE: (
         "note notes remark remarks comment comments bemerkung bemerkungen anmerkung hinweis remarque remarques nota notas "
         "observaciones observacion ops operations commentaire commentaires comentario"
     ),
-    Role.ENDS: "ends end endprep angle angles cutangle cutangles angle1 angle2 coupe gehrung corte miter mitre enden bouts endcuts",
+    Role.ENDS: "ends end endprep angle angles cutangle cutangles angle1 angle2 coupe gehrung corte miter mitre enden bouts endcuts cut cuts cutting schnitt schnitte",
     Role.ASSEMBLY: "assembly assy baugruppe ensemble sousensemble conjunto usedon group frame unitname",
     Role.PRICE: (
         "price prices unitprice priceea priceeach priceper cost preis einzelpreis stuckpreis prix prixunitaire precio preciounitario "
@@ -79,7 +79,9 @@ _WORDS: Final = {
 }
 _ROLES: Final = {fold(word): role for role, words in _WORDS.items() for word in words.split()}
 _BRACKET: Final = re.compile(r"[(\[]\s*([^)\]]{1,12})\s*[)\]]")
-_TRAILING: Final = re.compile(r"(?:^|[\s,_/-])(?:in\s+)?(mm|cm|m|in|inch|inches|ft|feet|zoll|pouces|pulg\w*)\.?$", re.IGNORECASE)
+_TRAILING: Final = re.compile(
+    r"(?:^|[\s,_/-])(?:in\s+)?(mm|cm|m|in|inch|inches|ft|feet|zoll|pouces|pulg\w*)\.?$", re.IGNORECASE
+)
 _LOOK_AT: Final = 20
 
 

@@ -180,7 +180,9 @@ def settle_open(length: Measured, decimal: str, unit: Unit | None) -> tuple[Meas
         return replace(length, grouped=None), "", None
     if unit in {Unit.IN, Unit.FT} or sign == decimal:
         note = f"{length.body} read as {_show(length.value)}" + (
-            f": the list's decimal sign is a {_NAMES[sign]}" if sign == decimal else ": the other reading is longer than any stick"
+            f": the list's decimal sign is a {_NAMES[sign]}"
+            if sign == decimal
+            else ": the other reading is longer than any stick"
         )
         return replace(length, grouped=None), note if sign == "," or unit is not Unit.IN else "", None
     if decimal:
@@ -209,9 +211,7 @@ def measured(token: Token, draft: Draft, around: Around) -> Measured | None:
         return None
     if value is None:
         return None
-    return Measured(
-        value=value, unit=unit, start=token.start, end=token.end, shop=token.form in _SHOP_FORMS
-    )
+    return Measured(value=value, unit=unit, start=token.start, end=token.end, shop=token.form in _SHOP_FORMS)
 
 
 def _show(value: Fraction) -> str:
@@ -228,7 +228,8 @@ def _ask_open(length: Measured) -> Ask:
         message=f"{length.body} is {readings[0]} or {readings[1]}? write it without a thousands separator",
         position=length.start,
         rewrites=tuple(
-            Rewrite(reading=f"{reading}{unit}", start=length.start, end=length.end, text=reading) for reading in readings
+            Rewrite(reading=f"{reading}{unit}", start=length.start, end=length.end, text=reading)
+            for reading in readings
         ),
     )
 
@@ -271,7 +272,9 @@ def _ask_loose_feet(token: Token, draft: Draft) -> None:
             message=f"{token.text.strip()} is feet and inches, or a length and a quantity?",
             position=token.start,
             rewrites=(
-                Rewrite(reading=f"{feet}' {inches}\"", start=token.start, end=token.end, text=f"{feet}'-{inches}\" 1 pc"),
+                Rewrite(
+                    reading=f"{feet}' {inches}\"", start=token.start, end=token.end, text=f"{feet}'-{inches}\" 1 pc"
+                ),
                 Rewrite(
                     reading=f"{inches} pieces of {feet}'",
                     start=token.start,

@@ -17,13 +17,13 @@ from shared.reading.lengths import LENGTH_UNITS, candidates, claim, is_announced
 from shared.reading.money import take_money
 from shared.reading.quantity import MOST_PIECES, explicit_quantity
 from shared.reading.tokens import Token, plain
-from shared.reading.vocabulary import ALSO, DITTO, MARK_WORDS, NUMBERS
+from shared.reading.vocabulary import DITTO, MARK_WORDS, NUMBERS, is_also
 from shared.reading.work import Work, open_work, whole
 from shared.sections import understand
 from shared.sections.materials import finish_words
 from shared.sections.words import TAGS, fold
 
-__all__ = ["read_line"]
+__all__ = ["read_line", "take_finish"]
 
 _LEAST_LENGTH: Final = {Unit.IN: Fraction(3, 4), Unit.MM: Fraction(20)}
 _MOST_LENGTH: Final = {Unit.IN: Fraction(600), Unit.MM: Fraction(15000)}
@@ -31,8 +31,12 @@ _MOST_LIKELY_PIECES: Final = 999
 _SIMILAR: Final = 80
 _LEAST_WORD: Final = 4
 _FEW: Final = 5
-_GALVANISED_LATER: Final = re.compile(r"\b(?:after|nach|apr[èe]s|despu[ée]s|touch|repair|no|not|nicht|sans|sin)\b", re.IGNORECASE)
-_UNREAD_ENDS: Final = re.compile(r"\d\s*(?:°|deg\b)|\bmit(?:re|er)|\b[ls]\.?p\.?\b|\b(?:long|short)[\s-]points?\b|\bgehrung", re.IGNORECASE)
+_GALVANISED_LATER: Final = re.compile(
+    r"\b(?:after|nach|apr[èe]s|despu[ée]s|touch|repair|no|not|nicht|sans|sin)\b", re.IGNORECASE
+)
+_UNREAD_ENDS: Final = re.compile(
+    r"\d\s*(?:°|deg\b)|\bmit(?:re|er)|\b[ls]\.?p\.?\b|\b(?:long|short)[\s-]points?\b|\bgehrung", re.IGNORECASE
+)
 _SUGGESTED: Final = (
     "angle angular channel corniere flachstahl flat hollow pipe quadratrohr rechteckrohr rectangular round rundrohr square tube "
     "tubing vierkantrohr winkel"
@@ -111,7 +115,14 @@ def _take_mark(work: Work, draft: Draft, around: Around) -> None:
 
 def _is_section_code(token: Token) -> bool:
     """Whether a code is a rolled section or a grade rather than a mark."""
-    return re.fullmatch(r"(?:w|s|hp|wt|st|mt)\d+x[\d.]*|m\d+(?:x\d+)?|(?:ipe|he[abm]|ipn|upe|ub|uc|t)\d+|s\d{3}\w*|a\d{2,3}", token.text, re.IGNORECASE) is not None
+    return (
+        re.fullmatch(
+            r"(?:w|s|hp|wt|st|mt)\d+x[\d.]*|m\d+(?:x\d+)?|(?:ipe|he[abm]|ipn|upe|ub|uc|t)\d+|s\d{3}\w*|a\d{2,3}",
+            token.text,
+            re.IGNORECASE,
+        )
+        is not None
+    )
 
 
 def _marked(work: Work, at: int) -> int | None:
@@ -147,7 +158,9 @@ def _take_item(work: Work, draft: Draft, around: Around, at: int) -> None:
     trial = Work(text=work.text, tokens=work.tokens, used={at, at + 1, *work.used}, noted=set(work.noted))
     explicit_quantity(trial, probe)
     first = next(iter(trial.free()), None)
-    if probe.quantity is not None or (first is not None and whole(work.tokens[first]) is not None and work.kind(first + 1) != "cross"):
+    if probe.quantity is not None or (
+        first is not None and whole(work.tokens[first]) is not None and work.kind(first + 1) != "cross"
+    ):
         draft.item = number
         work.take((at, at + 1))
         work.named.update((at, at + 1))
@@ -175,11 +188,16 @@ def _length_is_sure(work: Work) -> bool:
     """Whether the line has a length outside any chain of dimensions, beyond doubt."""
     in_chain = {at for run in chains(work.tokens) for at in run}
     numbers = candidates(work)
-    return any(
-        (is_announced(work, at) and work.tokens[at].unit != "ft") or work.tokens[at].unit in {"ft", "m"} or work.tokens[at].form == "feet"
-        for at in numbers
-        if at not in in_chain or is_announced(work, at)
-    ) or sum(work.tokens[at].unit in LENGTH_UNITS for at in numbers if at not in in_chain) == 1
+    return (
+        any(
+            (is_announced(work, at) and work.tokens[at].unit != "ft")
+            or work.tokens[at].unit in {"ft", "m"}
+            or work.tokens[at].form == "feet"
+            for at in numbers
+            if at not in in_chain or is_announced(work, at)
+        )
+        or sum(work.tokens[at].unit in LENGTH_UNITS for at in numbers if at not in in_chain) == 1
+    )
 
 
 def _take_section(work: Work, draft: Draft, found: Found) -> None:
@@ -225,8 +243,15 @@ def _starts_loose(work: Work, draft: Draft, spots: list[int]) -> bool:
             message=f"{token.body} is a quantity and a dimension, or one dimension?",
             position=token.start,
             rewrites=(
-                Rewrite(reading=f"{head} pieces of {tail.strip()}", start=token.start, end=end, text=f"{head} pcs {tail.strip()}"),
-                Rewrite(reading=f"{head}-{tail.strip()}", start=token.start, end=end, text=f"1 pc {head}-{tail.strip()}"),
+                Rewrite(
+                    reading=f"{head} pieces of {tail.strip()}",
+                    start=token.start,
+                    end=end,
+                    text=f"{head} pcs {tail.strip()}",
+                ),
+                Rewrite(
+                    reading=f"{head}-{tail.strip()}", start=token.start, end=end, text=f"1 pc {head}-{tail.strip()}"
+                ),
             ),
         )
     )
@@ -240,7 +265,9 @@ def _ask_section(work: Work, draft: Draft, error: SectionError, spots: list[int]
     end = max(work.tokens[at].end for at in spots)
     between = work.text[start:end]
     pure = all(at in spots for at in range(min(spots), max(spots) + 1))
-    rewrites = tuple(Rewrite(reading=choice, start=start, end=end, text=choice) for choice in error.choices) if pure else ()
+    rewrites = (
+        tuple(Rewrite(reading=choice, start=start, end=end, text=choice) for choice in error.choices) if pure else ()
+    )
     draft.asks.append(Ask(message=f"{error.message} ({between.strip()})", position=start, rewrites=rewrites))
 
 
@@ -281,7 +308,13 @@ def _length_among(work: Work, draft: Draft, around: Around, left: list[int]) -> 
     if ranged is not None:
         claim(work, draft, around, ranged)
         return
-    if draft.section is None and not draft.stated and around.section is None and not around.offers and around.previous is None:
+    if (
+        draft.section is None
+        and not draft.stated
+        and around.section is None
+        and not around.offers
+        and around.previous is None
+    ):
         return
     if len(left) == 1:
         if draft.quantity is None and _is_leading_count(work, left[0]):
@@ -308,14 +341,21 @@ def _length_among(work: Work, draft: Draft, around: Around, left: list[int]) -> 
 
 def _section_end(work: Work) -> int:
     """Return where the section's last token stands."""
-    return max((at for at in work.used if is_family(work.tokens[at]) or work.kind(at) in {"cross", "gauge"}), default=-1)
+    return max(
+        (at for at in work.used if is_family(work.tokens[at]) or work.kind(at) in {"cross", "gauge"}), default=-1
+    )
 
 
 def _is_leading_count(work: Work, at: int) -> bool:
     """Whether the only number stands before the section, as a quantity does."""
     behind = [other for other in work.used if other > at and work.kind(other) in {"number", "word"}]
     first = min((other for other in range(len(work.tokens)) if other not in work.noted), default=at)
-    return whole(work.tokens[at]) is not None and bool(behind) and at <= first + 1 and not any(o < at and is_family(work.tokens[o]) for o in work.used)
+    return (
+        whole(work.tokens[at]) is not None
+        and bool(behind)
+        and at <= first + 1
+        and not any(o < at and is_family(work.tokens[o]) for o in work.used)
+    )
 
 
 def _pair(work: Work, draft: Draft, around: Around, left: list[int]) -> None:
@@ -382,7 +422,7 @@ def _quantity_among(work: Work, draft: Draft, left: list[int]) -> None:
         if whole(work.tokens[at]) is not None and "cross" not in {work.kind(at - 1), work.kind(at + 1)}
     ]
     unnamed = [at for at in counts if work.kind(at - 1) not in {"word", "code"} or at - 1 in work.used]
-    if draft.section is None and not draft.stated and draft.length is None and not work.says(ALSO):
+    if draft.section is None and not draft.stated and draft.length is None and not any(is_also(t.word) for t in work.tokens):
         return
     leading = [at for at in unnamed if at < _section_end(work)] if len(unnamed) > 1 else unnamed
     counts = leading or unnamed or ([] if draft.complete else counts)
@@ -394,6 +434,8 @@ def _quantity_among(work: Work, draft: Draft, left: list[int]) -> None:
         return
     if len(counts) == 1:
         draft.quantity = whole(work.tokens[counts[0]])
+        if work.word(counts[0] + 1) in {"of", "de", "von"}:
+            counts = [counts[0], counts[0] + 1]
         work.take(counts)
         work.counted.update(counts)
         return
@@ -418,7 +460,7 @@ def _quantity_among(work: Work, draft: Draft, left: list[int]) -> None:
 
 def _finish(work: Work, draft: Draft, around: Around, *, ditto: bool) -> None:
     """Fill in what the surroundings give, sort out what is no bar stock, and keep the rest as the note."""
-    nouns = [at for at, token in enumerate(work.tokens) if token.word in ALSO]
+    nouns = [at for at, token in enumerate(work.tokens) if is_also(token.word)]
     free_nouns = [at for at in nouns if at not in work.noted]
     listed = draft.section is not None and bool(draft.section.family) and draft.length is not None
     numbers = any(token.kind == "number" for token in work.tokens)
@@ -445,7 +487,7 @@ def _finish(work: Work, draft: Draft, around: Around, *, ditto: bool) -> None:
         _ask_left_over(work, draft)
     rest = work.rest()
     if draft.section is not None and draft.stated:
-        rest = _take_finish(draft, rest)
+        rest = take_finish(draft, rest)
     if draft.complete and draft.ends is None and not draft.asks:
         _ask_unread_ends(draft, work.text)
     draft.note = ", ".join(part for part in (draft.note, rest) if part)
@@ -489,7 +531,7 @@ def _ask_left_over(work: Work, draft: Draft) -> None:
         draft.asks.append(Ask(message=message, position=token.start))
         return
     for at in candidates(work):
-        named = work.kind(at - 1) in {"word", "code"} and at - 1 not in work.used
+        named = work.kind(at - 1) in {"word", "code"} and at - 1 not in work.used and draft.quantity is not None
         in_remark = "cross" in {work.kind(at - 1), work.kind(at + 1)} and not work.tokens[at].unit
         if named and not in_remark:
             continue
@@ -534,7 +576,7 @@ def _ask_loose_chain(work: Work, draft: Draft) -> None:
         return
 
 
-def _take_finish(draft: Draft, note: str) -> str:
+def take_finish(draft: Draft, note: str) -> str:
     """Take a finish or grade that stands away from the section's name: another material is another section.
 
     Returns what is left of the note.
@@ -543,7 +585,9 @@ def _take_finish(draft: Draft, note: str) -> str:
     if _GALVANISED_LATER.search(note):
         return note
     words = finish_words([word.lower().strip(".,;:") for word in re.findall(r"[^\s,;()|]+", note)])
-    words = [word for word in words if _BUYS_ELSE.fullmatch(word) and word not in draft.section.material.lower().split()]
+    words = [
+        word for word in words if _BUYS_ELSE.fullmatch(word) and word not in draft.section.material.lower().split()
+    ]
     if words:
         material = " ".join([*([draft.section.material] if draft.section.material else []), *words])
         draft.section = understand(draft.section.name, material)
@@ -566,9 +610,7 @@ def _ask_unread_ends(draft: Draft, text: str) -> None:
 def _check_quantity(draft: Draft) -> None:
     """Refuse quantities that can't be."""
     if draft.quantity is not None and not 0 < draft.quantity <= MOST_PIECES:
-        draft.asks.append(
-            Ask(message=f"{draft.quantity} pieces? write a quantity from 1 to {MOST_PIECES}", position=0)
-        )
+        draft.asks.append(Ask(message=f"{draft.quantity} pieces? write a quantity from 1 to {MOST_PIECES}", position=0))
 
 
 def fold_words(text: str) -> list[str]:

@@ -29,8 +29,20 @@ from shared.sections import System, understand
 
 __all__ = ["Entry", "List", "read_rows"]
 
-_LEAST_BARE: Final = {Unit.MM: Fraction(10), Unit.IN: Fraction(0), Unit.M: Fraction(0), Unit.CM: Fraction(1), Unit.FT: Fraction(0)}
-_MOST_BARE: Final = {Unit.MM: Fraction(30_000), Unit.IN: Fraction(1000), Unit.M: Fraction(30), Unit.CM: Fraction(3000), Unit.FT: Fraction(90)}
+_LEAST_BARE: Final = {
+    Unit.MM: Fraction(10),
+    Unit.IN: Fraction(0),
+    Unit.M: Fraction(0),
+    Unit.CM: Fraction(1),
+    Unit.FT: Fraction(0),
+}
+_MOST_BARE: Final = {
+    Unit.MM: Fraction(30_000),
+    Unit.IN: Fraction(1000),
+    Unit.M: Fraction(30),
+    Unit.CM: Fraction(3000),
+    Unit.FT: Fraction(90),
+}
 _ROUNDED: Final = 1000
 _MOST_OFFERED: Final = 6
 _PROBED: Final = 100
@@ -82,7 +94,11 @@ def _question(row: Row, ask: Ask, cell: Cell | None, delimiter: str) -> Question
             line = row.text[: rewrite.start] + rewrite.text + row.text[rewrite.end :]
         else:
             inner = cell.text[: rewrite.start] + rewrite.text + cell.text[rewrite.end :]
-            line = row.text[: cell.start] + _quoted(inner, row.text[cell.start : cell.end], delimiter) + row.text[cell.end :]
+            line = (
+                row.text[: cell.start]
+                + _quoted(inner, row.text[cell.start : cell.end], delimiter)
+                + row.text[cell.end :]
+            )
         choices.append(Choice(reading=rewrite.reading, line=line))
     if cell is not None:
         position = min(cell.start + ask.position, len(row.text))
@@ -124,7 +140,11 @@ def read_rows(sheet: Sheet, *, offers: bool, unit: Unit | None, known: Sequence[
     reader = _Reader(sheet, around, unit)
     entries = _read_all(reader, sheet)
     listing = List(
-        entries=entries, around=around, unit=unit or reader.stated_unit, columns=reader.columns, delimiter=sheet.delimiter
+        entries=entries,
+        around=around,
+        unit=unit or reader.stated_unit,
+        columns=reader.columns,
+        delimiter=sheet.delimiter,
     )
     _offer_sections(entries, known)
     _multiply_above(entries)
@@ -210,7 +230,9 @@ class _Reader:
             return Entry(row, Kind.BLANK)
         if len(row.text) > MOST_LINE:
             entry = Entry(row)
-            entry.ask(Ask(message=f"more than {MOST_LINE} characters: no line of a parts list; break it up", position=0))
+            entry.ask(
+                Ask(message=f"more than {MOST_LINE} characters: no line of a parts list; break it up", position=0)
+            )
             return entry
         if not row.cells and len(tokenize(plain(row.text))) > _MOST_TOKENS:
             entry = Entry(row)
@@ -269,7 +291,12 @@ class _Reader:
             return entry
         draft = read_line(row.text, self.around)
         empty = draft.section is None and draft.length is None and not draft.asks and not draft.also
-        if (empty or draft.section is self.around.section) and draft.length is None and not draft.asks and heading is not None:
+        if (
+            (empty or draft.section is self.around.section)
+            and draft.length is None
+            and not draft.asks
+            and heading is not None
+        ):
             return self._heading(row, heading)
         return self._sorted(Entry(row, draft=draft))
 
@@ -335,11 +362,18 @@ class _Reader:
         if draft.complete:
             entry.kind = Kind.OFFER if self.around.offers else Kind.PART
         elif draft.section is not None and (draft.quantity is not None or draft.stated):
-            entry.ask(Ask(message="no length; write one such as @ 80 1/2 or 2042.5 mm", position=len(entry.row.text.rstrip())))
+            entry.ask(
+                Ask(message="no length; write one such as @ 80 1/2 or 2042.5 mm", position=len(entry.row.text.rstrip()))
+            )
         elif draft.length is not None and (draft.quantity is not None or draft.length.unit is not None):
             entry.ask(Ask(message="no section; write what it is cut from, such as SHS 40x40x3", position=0))
         elif self._looks_like_part(entry.row.text):
-            entry.ask(Ask(message="not understood; write quantity, section and length such as 4 - SHS 40x40x3 @ 1250", position=0))
+            entry.ask(
+                Ask(
+                    message="not understood; write quantity, section and length such as 4 - SHS 40x40x3 @ 1250",
+                    position=0,
+                )
+            )
 
     def _looks_like_part(self, text: str) -> bool:
         """Whether a line without section and length has dimensions all the same."""
@@ -398,7 +432,9 @@ def _settle_sections(listing: List, known: Sequence[Section]) -> None:
         for entry in listing.entries
         if entry.draft and entry.draft.section and entry.draft.section.family
     }
-    stated |= {entry.off.section.name: entry.off.section for entry in listing.entries if entry.off and entry.off.section}
+    stated |= {
+        entry.off.section.name: entry.off.section for entry in listing.entries if entry.off and entry.off.section
+    }
     stated |= {section.name: section for section in known}
     families: dict[str, list[Section]] = {}
     for section in stated.values():

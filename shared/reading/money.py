@@ -32,9 +32,12 @@ _PLAIN: Final = re.compile(
     re.IGNORECASE,
 )
 _OFF: Final = re.compile(
-    r"(?P<share>\d{1,3}(?:[.,]\d{1,2})?)\s*%\s*(?P<word>off|discount|less|rabatt|nachlass|remise|rabais|descuento|dto)?", re.IGNORECASE
+    r"(?P<share>\d{1,3}(?:[.,]\d{1,2})?)\s*%\s*(?P<word>off|discount|less|rabatt|nachlass|remise|rabais|descuento|dto)?",
+    re.IGNORECASE,
 )
-_CENTS: Final = re.compile(r"(?<![\w./x,'\"-])(?P<amount>\d{1,5}[.,]\d{2})(?![\w./x,'\"°%-]|\s*(?:\"|'|ft\b|in\b|mm\b|m\b|cm\b|x\b))")
+_CENTS: Final = re.compile(
+    r"(?<![\w./x,'\"-])(?P<amount>\d{1,5}[.,]\d{2})(?![\w./x,'\"°%-]|\s*(?:\"|'|ft\b|in\b|mm\b|m\b|cm\b|x\b))"
+)
 _LENGTHS: Final = {"ft": "304.8", "foot": "304.8", "feet": "304.8", "in": "25.4", "inch": "25.4", "mm": "1", "cm": "10"}
 _WEIGHTS: Final = {
     "lb": "0.45359237",
@@ -84,12 +87,7 @@ def _take_cents(work: Work, draft: Draft) -> None:
     if not found:
         return
     last = found[-1]
-    in_chain = {
-        spot
-        for at, token in enumerate(work.tokens)
-        if token.kind == "cross"
-        for spot in (at - 1, at + 1)
-    }
+    in_chain = {spot for at, token in enumerate(work.tokens) if token.kind == "cross" for spot in (at - 1, at + 1)}
     others = [
         token
         for at, token in enumerate(work.tokens)
@@ -182,7 +180,9 @@ def read_price(text: str, draft: Draft, *, header: str = "") -> Money | None:
     if body.endswith("%"):
         share = _amount(body.rstrip("% "))
         return None if share is None else Money(amount=share / _HUNDRED, per="discount")
-    found = re.fullmatch(rf"(?P<before>{_CURRENCY})?\s*(?P<amount>{_AMOUNT})\s*(?P<after>{_CURRENCY})?{_PER}", body, re.IGNORECASE)
+    found = re.fullmatch(
+        rf"(?P<before>{_CURRENCY})?\s*(?P<amount>{_AMOUNT})\s*(?P<after>{_CURRENCY})?{_PER}", body, re.IGNORECASE
+    )
     if found is None:
         draft.asks.append(
             Ask(

@@ -143,7 +143,12 @@ def _twice(entry: Entry, parts: list[PartRead], at: int, seen: dict[str, PartRea
     part, first = parts[at], seen[parts[at].mark]
     same = (part.section, part.length, part.ends) == (first.section, first.length, first.ends)
     if not same:
-        entry.ask(Ask(message=f"mark {part.mark} is on a different part in line {first.line}; give one another mark", position=0))
+        entry.ask(
+            Ask(
+                message=f"mark {part.mark} is on a different part in line {first.line}; give one another mark",
+                position=0,
+            )
+        )
         parts.clear()
         return
     copy = 2

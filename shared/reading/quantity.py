@@ -25,7 +25,7 @@ _PER: Final = frozenset("per pro par por je each".split())  # noqa: SIM905
 
 def explicit_quantity(work: Work, draft: Draft) -> None:
     """Take the quantity that a line states in so many words; nothing where it states none."""
-    for reader in (_handed, _per_assembly, _announced, _counted, _crossed, _in_parentheses):
+    for reader in (_handed, _per_assembly, _announced, _counted, _before_at, _crossed, _in_parentheses):
         if reader(work, draft):
             return
 
@@ -157,6 +157,17 @@ def _number_after(work: Work, at: int) -> bool:
         spot += 1
     token = work.tokens[spot] if spot < len(work.tokens) else None
     return token is not None and whole(token) is not None and work.kind(at - 1) != "number"
+
+
+def _before_at(work: Work, draft: Draft) -> bool:
+    """Read ``4 @ 48``: the number before the sign counts the length behind it."""
+    for at in range(1, len(work.tokens)):
+        count = _count_at(work, at - 1)
+        if work.sign(at) == "@" and count is not None and at not in work.noted and work.kind(at - 2) != "cross":
+            draft.quantity = count
+            work.take((at - 1,))
+            return True
+    return False
 
 
 def _crossed(work: Work, draft: Draft) -> bool:

@@ -71,7 +71,9 @@ def open_sheet(source: str | bytes) -> tuple[Sheet, tuple[Question, ...]]:
         Pasted text, or the bytes of a text, CSV, xlsx or ods file.
     """
     if len(source) > MOST_BYTES:
-        return _refused(f"more than {MOST_BYTES // 1_000_000} MB; a parts list is far smaller, split it or paste the rows")
+        return _refused(
+            f"more than {MOST_BYTES // 1_000_000} MB; a parts list is far smaller, split it or paste the rows"
+        )
     if isinstance(source, bytes):
         if source[:4] == b"PK\x03\x04" or source[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1":
             return _open_workbook(source)

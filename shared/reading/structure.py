@@ -82,7 +82,10 @@ def read_heading(text: str) -> Heading | None:
     numbers = [at for at, token in enumerate(work.tokens) if token.kind == "number"]
     if any(work.tokens[at].unit for at in numbers) or any(token.kind in {"gauge", "schedule"} for token in work.tokens):
         return None
-    if any(work.kind(at) == "cross" and work.kind(at - 1) == work.kind(at + 1) == "number" for at in range(1, len(work.tokens))):
+    if any(
+        work.kind(at) == "cross" and work.kind(at - 1) == work.kind(at + 1) == "number"
+        for at in range(1, len(work.tokens))
+    ):
         return None
     words = [work.word(at) for at in range(len(work.tokens)) if work.kind(at) == "word"]
     sets, used = _sets(work)
@@ -117,7 +120,13 @@ def _sets(work: Work) -> tuple[int | None, set[int]]:
         if before in _PER:
             continue
         ahead = [work.word(spot) for spot in range(at + 1, min(at + 4, len(work.tokens)))]
-        if crossed or before in _MAKE or after in COUNTERS or set(ahead) & SET_WORDS or work.sign(at - 1) in {"(", ":", "="}:
+        if (
+            crossed
+            or before in _MAKE
+            or after in COUNTERS
+            or set(ahead) & SET_WORDS
+            or work.sign(at - 1) in {"(", ":", "="}
+        ):
             used = {at, at - 1 if work.kind(at - 1) == "cross" else at, at + 1 if work.kind(at + 1) == "cross" else at}
             return count, used
     return None, set()
@@ -132,7 +141,11 @@ def _name(work: Work, used: set[int]) -> str:
     drop = set(used)
     for at in range(len(work.tokens)):
         word = work.word(at)
-        if word in _MAKE or word in {"sets", "set", "of", "satz", "satze", "jeu", "jeux", "juego", "juegos", "above", "the"} | COUNTERS:
+        if (
+            word in _MAKE
+            or word
+            in {"sets", "set", "of", "satz", "satze", "jeu", "jeux", "juego", "juegos", "above", "the"} | COUNTERS
+        ):
             drop.add(at)
     bare = Work(text=work.text, tokens=work.tokens, used=drop, noted=set())
     return bare.rest().strip(" -,:()")
@@ -160,7 +173,9 @@ def read_unit(text: str) -> Unit | None:
     if not found:
         return None
     word = re.sub(r"\bin\s+", "", found[-1].group(1))
-    last = re.search(r"\b(?:in|are)?\s*(inches|mm|millimet\w+|cm|met(?:er|re)s|feet|ft|zoll|pouces|pulgadas)\b", line, re.IGNORECASE)
+    last = re.search(
+        r"\b(?:in|are)?\s*(inches|mm|millimet\w+|cm|met(?:er|re)s|feet|ft|zoll|pouces|pulgadas)\b", line, re.IGNORECASE
+    )
     named = unit_of(last.group(1) if last else word)
     return Unit(named) if named in set(Unit) else None
 
@@ -178,7 +193,11 @@ def read_total(text: str) -> Total | None:
         return None
     work = open_work(plain(text), (), prices=False)
     words = [work.word(at) for at in range(len(work.tokens)) if work.kind(at) == "word"]
-    if not words or words[0] not in TOTAL_WORDS and not (len(words) > 1 and words[0] in {"grand", "sub"} and words[1] in TOTAL_WORDS):
+    if (
+        not words
+        or words[0] not in TOTAL_WORDS
+        and not (len(words) > 1 and words[0] in {"grand", "sub"} and words[1] in TOTAL_WORDS)
+    ):
         return None
     if any(work.kind(at) == "cross" for at in range(len(work.tokens))):
         return None

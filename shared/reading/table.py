@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
 from cutting.lengths import Unit
-from shared.reading.draft import Around, Ask, Draft, Measured
+from shared.reading.draft import Around, Ask, Draft, Measured, Rewrite
 from shared.reading.ends import find_ends
 from shared.reading.headers import Column, Role
-from shared.reading.line import read_line
+from shared.reading.line import read_line, take_finish
 from shared.reading.lengths import LENGTH_UNITS, measured
 from shared.reading.money import read_price
 from shared.reading.quantity import explicit_quantity
@@ -20,11 +21,14 @@ from shared.reading.tokens import plain, tokenize, unit_of
 from shared.reading.vocabulary import DITTO, NUMBERS, fold
 from shared.reading.work import open_work, whole
 from shared.sections import System
+from shared.sections.words import NEUTRAL, tags_of
 
 __all__ = ["Above", "guess_columns", "read_row", "settle_columns"]
 
 _SHARE: Final = 0.75
 _LEAST_ROWS: Final = 2
+_LOOKED_AT: Final = 60
+_EMPTY: Final = frozenset({"", "-", "--", "n/a", "na", "/"})
 _SAME_AS_ABOVE: Final = DITTO | {""}
 
 
@@ -41,6 +45,12 @@ def _is_section(text: str) -> bool:
     return draft.section is not None or (bool(draft.stated) and draft.length is None)
 
 
+def _is_family_word(text: str) -> bool:
+    """Whether a text is a family's name without dimensions (``Square tube``)."""
+    words = [fold(word) for word in re.findall(r"[^\W\d_]+", text)]
+    return any(tags_of(word) for word in words) and all(tags_of(word) or word in NEUTRAL for word in words)
+
+
 def settle_columns(columns: list[Column | None], rows: Sequence[Row]) -> list[Column | None]:
     """Settle columns whose header may mean several things by what they hold.
 
@@ -51,8 +61,8 @@ def settle_columns(columns: list[Column | None], rows: Sequence[Row]) -> list[Co
     for at, column in enumerate(columns):
         if column is None or column.role not in {Role.MATERIAL, Role.DESCRIPTION, Role.SECTION, Role.MARK, Role.ITEM}:
             continue
-        texts = [row.cells[at].text for row in rows[:60] if at < len(row.cells) and row.cells[at].text]
-        sections = sum(map(_is_section, texts))
+        texts = [row.cells[at].text for row in rows[:_LOOKED_AT] if at < len(row.cells) and row.cells[at].text]
+        sections = sum(_is_section(text) or _is_family_word(text) for text in texts)
         mostly = bool(texts) and sections >= len(texts) * 0.4
         if column.role in {Role.MATERIAL, Role.DESCRIPTION} and mostly:
             settled[at] = Column(Role.SECTION, column.title)
@@ -71,7 +81,9 @@ def guess_columns(rows: Sequence[Row]) -> list[Column | None] | None:
     if len(filled) < _LEAST_ROWS:
         return None
     width = max(len(row.cells) for row in filled)
-    by_column = [[row.cells[at].text for row in filled if at < len(row.cells) and row.cells[at].text] for at in range(width)]
+    by_column = [
+        [row.cells[at].text for row in filled if at < len(row.cells) and row.cells[at].text] for at in range(width)
+    ]
     kinds = [_kind(texts, len(filled)) for texts in by_column]
     sections = [at for at, kind in enumerate(kinds) if kind == "section"]
     if len(sections) != 1:
@@ -135,7 +147,11 @@ def _larger(by_column: list[list[str]], counts: list[int]) -> list[int]:
     """Return which of two whole-number columns must be the lengths: larger in every row, and the other small."""
     one, two = ([_count(text) or 0 for text in by_column[at]] for at in counts)
     for small, large, spot in ((one, two, counts[1]), (two, one, counts[0])):
-        if len(small) == len(large) and all(s < b for s, b in zip(small, large, strict=True)) and max(small) * 3 <= max(large):
+        if (
+            len(small) == len(large)
+            and all(s < b for s, b in zip(small, large, strict=True))
+            and max(small) * 3 <= max(large)
+        ):
             return [spot]
     return []
 
@@ -148,7 +164,12 @@ def _count(text: str) -> int | None:
         if number is not None:
             return number
         token = work.tokens[0]
-        if token.kind == "number" and token.form == "decimal" and not token.unit and token.value == int(token.value or 0):
+        if (
+            token.kind == "number"
+            and token.form == "decimal"
+            and not token.unit
+            and token.value == int(token.value or 0)
+        ):
             return int(token.value or 0)
         return NUMBERS.get(fold(token.text)) if token.kind == "word" else None
     draft = Draft()
@@ -169,9 +190,19 @@ def read_row(row: Row, columns: Sequence[Column | None], around: Around, above: 
     draft = Draft()
     places: dict[int, Cell] = {}
     texts, cells = _by_role(row, columns, above)
-    for role, reader in ((Role.QUANTITY, _read_quantity), (Role.EACH, _read_each), (Role.LENGTH, _read_length), (Role.PRICE, _read_price)):
-        if role in cells and (texts[role] or role is Role.QUANTITY):
-            _reading(draft, places, cells[role], lambda reader=reader, role=role: reader(draft, cells[role], texts[role], columns, around))
+    for role, reader in (
+        (Role.QUANTITY, _read_quantity),
+        (Role.EACH, _read_each),
+        (Role.LENGTH, _read_length),
+        (Role.PRICE, _read_price),
+    ):
+        if role in cells and (texts[role] not in _EMPTY or role is Role.QUANTITY):
+            _reading(
+                draft,
+                places,
+                cells[role],
+                lambda reader=reader, role=role: reader(draft, cells[role], texts[role], columns, around),
+            )
     if draft.length is not None and draft.length.unit is None and texts.get(Role.UNIT):
         named = unit_of(texts[Role.UNIT])
         draft.length = replace(draft.length, unit=Unit(named)) if named in LENGTH_UNITS else draft.length
@@ -184,7 +215,8 @@ def read_row(row: Row, columns: Sequence[Column | None], around: Around, above: 
     notes = [text for text in (draft.note, texts.get(Role.NOTE, "")) if text]
     if Role.NOTE in cells and texts.get(Role.NOTE) and draft.ends is None:
         _reading(draft, places, cells[Role.NOTE], lambda: _ends_in_note(draft, texts[Role.NOTE], notes))
-    draft.note = ", ".join(notes)
+    note = ", ".join(notes)
+    draft.note = take_finish(draft, note) if draft.section is not None and not draft.also else note
     return draft, places
 
 
@@ -307,10 +339,22 @@ def _read_price(draft: Draft, cell: Cell, text: str, columns: Sequence[Column | 
 
 def _read_ends(draft: Draft, text: str) -> None:
     """Read a cell about the ends."""
-    ends, _, _written = find_ends(plain(text))
+    ends, square, _written = find_ends(plain(text))
+    bare = re.fullmatch(r"(\d{1,2}(?:[.,]\d{1,2})?)\s*°?", text.strip())
     if ends is not None:
         draft.ends = ends
-    elif not find_ends(plain(text))[1]:
+    elif bare and bare[1] not in {"90", "0", "00"}:
+        draft.asks.append(
+            Ask(
+                message=f"{text} at one end or at both?",
+                position=0,
+                rewrites=tuple(
+                    Rewrite(reading=say, start=0, end=len(text), text=put)
+                    for say, put in (("both ends", f"{bare[1]}/{bare[1]}"), ("one end", f"{bare[1]}/90"))
+                ),
+            )
+        )
+    elif not square and not bare and text not in _EMPTY:
         draft.note = text
 
 
@@ -327,7 +371,9 @@ def _ends_in_note(draft: Draft, text: str, notes: list[str]) -> None:
     notes[-1:] = [rest] if rest else []
 
 
-def _read_section(draft: Draft, places: dict[int, Cell], texts: dict[Role, str], cells: dict[Role, Cell], around: Around) -> None:
+def _read_section(
+    draft: Draft, places: dict[int, Cell], texts: dict[Role, str], cells: dict[Role, Cell], around: Around
+) -> None:
     """Read the cells that name the section, as a line of its own that may hold more than that."""
     text = texts.get(Role.SECTION, "")
     material = texts.get(Role.MATERIAL, "")
@@ -347,7 +393,7 @@ def _read_section(draft: Draft, places: dict[int, Cell], texts: dict[Role, str],
     inner = read_line(text, replace(around, system=system, section=around.section), draft)
     if inner.section is None and not inner.stated and not inner.also and not inner.asks:
         _plain_section(inner, text)
-    inner.asks = held + inner.asks
+    inner.asks = [] if inner.also else held + inner.asks
     draft.mark = mark or draft.mark
     draft.note = ", ".join(part for part in (draft.note, note) if part)
     if material and draft.section is not None:

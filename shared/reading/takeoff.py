@@ -28,8 +28,13 @@ _FRAME: Final = frozenset(
     "frame frames rahmen cadre cadres marco marcos panel panels rectangle rectangles gate gates grille grilles bastidor bastidores".split()  # noqa: SIM905
 )
 _FRAME_WORD: Final = re.compile(rf"\b(?:{'|'.join(sorted(_FRAME))})\b", re.IGNORECASE)
-_MITRED: Final = re.compile(r"\b(?:mit(?:re|er)(?:e?d)?|45\s*°|auf\s+gehrung|gehrung|onglets?|ingletes?)(?:\s+corners?)?(?!\w)", re.IGNORECASE)
-_BUTTED: Final = re.compile(r"\b(?:butt(?:ed)?(?:\s+joints?)?|square\s+corners?|stumpf|bout\s+[àa]\s+bout|a\s+tope)(?:\s+corners?)?(?!\w)", re.IGNORECASE)
+_MITRED: Final = re.compile(
+    r"\b(?:mit(?:re|er)(?:e?d)?|45\s*°|auf\s+gehrung|gehrung|onglets?|ingletes?)(?:\s+corners?)?(?!\w)", re.IGNORECASE
+)
+_BUTTED: Final = re.compile(
+    r"\b(?:butt(?:ed)?(?:\s+joints?)?|square\s+corners?|stumpf|bout\s+[àa]\s+bout|a\s+tope)(?:\s+corners?)?(?!\w)",
+    re.IGNORECASE,
+)
 _THROUGH: Final = re.compile(
     r"\b(?:(?P<long>long(?:er)?|lange)|(?P<short>short(?:er)?|kurze)|(?P<flat>top\s+and\s+bottom|horizontals?|rails)|(?P<upright>uprights?|verticals?|stiles))"
     r"\s*(?:sides?|members?|rails?|pieces?|ones?|seiten?)?\s*(?:(?:to\s+)?(?:run|runs|running|go|going|pass|passing|carry|are|laufen)\s*)?(?:through|past|over|durch(?:gehend)?)",
@@ -41,12 +46,24 @@ _CROSS: Final = re.compile(
     r"(?:\s+between(?:\s+(?:the\s+)?(?:(?P<long>long)|(?P<short>short)|(?P<upright>uprights?|verticals?|stiles)|(?P<flat>top\s+and\s+bottom|horizontals?|rails))(?:\s+(?:sides?|members?|ones?))?)?)?",
     re.IGNORECASE,
 )
-_LEGS: Final = re.compile(r"\b(?P<count>\d{1,2}|one|two|three|four|five|six|eight)\s*x?\s*(?P<what>legs?|posts?|feet|beine?|pieds?|patas?)\b", re.IGNORECASE)
-_OVERALL: Final = re.compile(r"\b(?:overall(?:\s+height)?|total\s+height|high\s+overall|height\s+overall|to\s+(?:the\s+)?top)\b", re.IGNORECASE)
+_LEGS: Final = re.compile(
+    r"\b(?P<count>\d{1,2}|one|two|three|four|five|six|eight)\s*x?\s*(?P<what>legs?|posts?|feet|beine?|pieds?|patas?)\b",
+    re.IGNORECASE,
+)
+_OVERALL: Final = re.compile(
+    r"\b(?:overall(?:\s+height)?|total\s+height|high\s+overall|height\s+overall|to\s+(?:the\s+)?top)\b", re.IGNORECASE
+)
 _GAP: Final = re.compile(r"\b(?:weld(?:ing)?|root)?[\s-]*gaps?\b", re.IGNORECASE)
-_INSIDE: Final = re.compile(r"\b(?:inside|clear|inner\s+size|innen(?:maß|mass)?|licht(?:maß|mass)?|int[ée]rieur|interior)\b", re.IGNORECASE)
-_OUTSIDE: Final = re.compile(r"\b(?:outside|overall|outer\s+size|o\.?d\.?|außen(?:maß)?|aussen(?:mass)?|ext[ée]rieur|exterior)\b", re.IGNORECASE)
-_PLANE: Final = re.compile(r"\b(?P<side>\d[\d./-]*)\s*(?:mm|\")?\s*(?:side|face)?\s*in\s*(?:the\s+)?plane(?:\s+of\s+the\s+frame)?", re.IGNORECASE)
+_INSIDE: Final = re.compile(
+    r"\b(?:inside|clear|inner\s+size|innen(?:maß|mass)?|licht(?:maß|mass)?|int[ée]rieur|interior)\b", re.IGNORECASE
+)
+_OUTSIDE: Final = re.compile(
+    r"\b(?:outside|overall|outer\s+size|o\.?d\.?|außen(?:maß)?|aussen(?:mass)?|ext[ée]rieur|exterior)\b", re.IGNORECASE
+)
+_PLANE: Final = re.compile(
+    r"\b(?P<side>\d[\d./-]*)\s*(?:mm|\")?\s*(?:side|face)?\s*in\s*(?:the\s+)?plane(?:\s+of\s+the\s+frame)?",
+    re.IGNORECASE,
+)
 _BOXLIKE: Final = frozenset({"shs", "rhs", "flat", "square"})
 _FIFTEEN: Final = Fraction(45)
 
@@ -169,11 +186,16 @@ def _fill(off: TakeOff, line: str, work: Work, size: tuple[int, int], unit: Unit
     end = len(line.rstrip())
     section = off.section
     if section is None:
-        off.asks.append(Ask(message="what are the frames made of? write the section, such as SHS 40x40x3", position=end))
+        off.asks.append(
+            Ask(message="what are the frames made of? write the section, such as SHS 40x40x3", position=end)
+        )
         return
     if section.family not in _BOXLIKE:
         off.asks.append(
-            Ask(message=f"a take-off works for square and rectangular tube, flat and square bar; list the parts of {section.name} one by one", position=0)
+            Ask(
+                message=f"a take-off works for square and rectangular tube, flat and square bar; list the parts of {section.name} one by one",
+                position=0,
+            )
         )
         return
     off.unit = _unit(work, size, section, unit)
@@ -190,7 +212,12 @@ def _fill(off: TakeOff, line: str, work: Work, size: tuple[int, int], unit: Unit
     elif not _OUTSIDE.search(line):
         off.notes.append("sizes taken as outside sizes")
     if min(sizes) <= 2 * width:
-        off.asks.append(Ask(message="the frame is smaller than two widths of its section; check the sizes", position=work.tokens[size[0]].start))
+        off.asks.append(
+            Ask(
+                message="the frame is smaller than two widths of its section; check the sizes",
+                position=work.tokens[size[0]].start,
+            )
+        )
         return
     gap = _gap(off, line, work)
     if mitred:
@@ -241,7 +268,9 @@ def _width(off: TakeOff, section: Section, line: str, end: int) -> Fraction | No
         return section.sides[names.index(said["side"])]
     off.asks.append(
         _append(
-            f"which side of {section.name} lies in the plane of the frame?", end, tuple(f"{name} in plane" for name in names)
+            f"which side of {section.name} lies in the plane of the frame?",
+            end,
+            tuple(f"{name} in plane" for name in names),
         )
     )
     return None
@@ -308,13 +337,23 @@ def _butted(off: TakeOff, line: str, sizes: list[Fraction], width: Fraction, gap
     through = _through(line, sizes)
     if through is None:
         off.asks.append(
-            _append("butted corners: which sides run through?", end, ("long sides run through", "short sides run through"))
+            _append(
+                "butted corners: which sides run through?", end, ("long sides run through", "short sides run through")
+            )
             if sizes[0] != sizes[1]
-            else _append("butted corners: which sides run through?", end, ("top and bottom run through", "uprights run through"))
+            else _append(
+                "butted corners: which sides run through?", end, ("top and bottom run through", "uprights run through")
+            )
         )
         return
     names = ("width", "height")
-    _add(off, f"{names[through]}, running through", sizes[through], 2, f"outside {show_length(sizes[through], off.unit)}, running through")
+    _add(
+        off,
+        f"{names[through]}, running through",
+        sizes[through],
+        2,
+        f"outside {show_length(sizes[through], off.unit)}, running through",
+    )
     other = 1 - through
     length, why = _between(off, sizes[other], width, gap)
     _add(off, f"{names[other]}, between", length, 2, why)
@@ -349,7 +388,11 @@ def _cross_members(off: TakeOff, line: str, sizes: list[Fraction], width: Fracti
         count = NUMBERS.get(found["count"].lower()) or int(found["count"])
         direction = (found["dir"] or found["dir2"] or "").lower()
         longer = 0 if sizes[0] >= sizes[1] else 1
-        if direction.startswith(("vertical", "upright")) or found["flat"] or found["what"].lower().startswith("upright"):
+        if (
+            direction.startswith(("vertical", "upright"))
+            or found["flat"]
+            or found["what"].lower().startswith("upright")
+        ):
             side = sizes[1]
         elif direction == "horizontal" or found["upright"]:
             side = sizes[0]
@@ -385,7 +428,12 @@ def _legs(off: TakeOff, line: str, work: Work, section: Section, width: Fraction
     for found in _LEGS.finditer(line):
         count = NUMBERS.get(found["count"].lower()) or int(found["count"])
         number = next(
-            (token for token in work.tokens if token.start >= found.end() and token.kind == "number" and token.value is not None), None
+            (
+                token
+                for token in work.tokens
+                if token.start >= found.end() and token.kind == "number" and token.value is not None
+            ),
+            None,
         )
         if number is None or number.start - found.end() > 25:  # noqa: PLR2004
             off.asks.append(Ask(message="how long are the legs? write it such as 4 legs 30", position=found.start()))

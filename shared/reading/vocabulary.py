@@ -19,6 +19,7 @@ __all__ = [
     "SET_WORDS",
     "TOTAL_WORDS",
     "fold",
+    "is_also",
 ]
 
 
@@ -84,7 +85,7 @@ NOTE_WORDS: Final = _words(
 """Words after which numbers belong to a note."""
 
 ALSO: Final = _words(
-    "pl plt plate plates baseplate baseplates platte platten blech bleche lochblech plaque plaques tole toles placa placas chapa chapas "
+    "pl plt bl plate plates baseplate baseplates platte platten blech bleche lochblech plaque plaques tole toles placa placas chapa chapas "
     "sheet sheets bolt bolts screw screws nut nuts washer washers rivet rivets schraube schrauben mutter muttern scheibe scheiben "
     "boulon boulons vis ecrou ecrous rondelle rondelles tornillo tornillos tuerca tuercas arandela arandelas hinge hinges "
     "scharnier scharniere charniere charnieres bisagra bisagras castor castors caster casters wheel wheels rolle rollen "
@@ -97,7 +98,23 @@ ALSO: Final = _words(
 )
 """Nouns of what is no bar stock."""
 
-TOTAL_WORDS: Final = _words("total totals subtotal sum summe gesamt zwischensumme somme totaux suma sumas totales gesamtsumme")
+_ALSO_ENDINGS: Final = ("platte", "platten", "blech", "bleche", "schraube", "schrauben", "mutter", "muttern", "rolle", "rollen")
+
+
+def is_also(word: str) -> bool:
+    """Whether a folded word names something that is no bar stock.
+
+    Examples
+    --------
+    >>> is_also("hinges"), is_also("kopfplatte"), is_also("tube")
+    (True, True, False)
+    """
+    return word in ALSO or word.endswith(_ALSO_ENDINGS)
+
+
+TOTAL_WORDS: Final = _words(
+    "total totals subtotal sum summe gesamt zwischensumme somme totaux suma sumas totales gesamtsumme"
+)
 """Words that begin a total."""
 
 DITTO: Final = _words("ditto do dito idem dto same gleich desgl desgleichen")

@@ -52,9 +52,7 @@ class Work:
 
     def barred(self) -> list[Token]:
         """Return the tokens with those that are spoken for replaced by bars, so that nothing is read across them."""
-        return [
-            _BAR if at in self.used or at in self.noted else token for at, token in enumerate(self.tokens)
-        ]
+        return [_BAR if at in self.used or at in self.noted else token for at, token in enumerate(self.tokens)]
 
     def says(self, words: frozenset[str]) -> bool:
         """Whether any word of the line is among some."""
@@ -219,10 +217,17 @@ def _is_remark(work: Work, inside: range) -> bool:
         return True
     if any(word in NOTE_WORDS for word in words):
         return True
-    return bool(words) and not chained and not any(word in COUNTERS or word in NUMBERS for word in words) and not _announced(work, inside)
+    return (
+        bool(words)
+        and not chained
+        and not any(word in COUNTERS or word in NUMBERS for word in words)
+        and not _announced(work, inside)
+    )
 
 
-_ANNOUNCING: Final = frozenset("qty quantity menge anzahl stk cant l lg length lange long lh rh left right r total make".split())  # noqa: SIM905
+_ANNOUNCING: Final = frozenset(
+    "qty quantity menge anzahl stk cant l lg length lange long lh rh left right r total make".split()
+)  # noqa: SIM905
 
 
 def _announced(work: Work, inside: range) -> bool:

@@ -122,10 +122,14 @@ def test_sticks_too_short_for_any_part_do_not_count() -> None:
     assert impossibilities(limited(stick("S1", 120, "10", 2), stick("S2", 60, "5"))) == ()
 
 
-def test_angled_parts_are_left_to_the_engine() -> None:
+def test_angled_parts_count_alone_and_their_nesting_is_left_to_the_engine() -> None:
+    square = Section(name="square", family="shs", sides=(inch(2), inch(2)))
     ends = Ends(angles=(Fraction(45), Fraction(45)), lean=Lean.OPPOSED, measure=Measure.LONG_POINT)
-    angled = replace(part("A", 130, 2), ends=ends)
-    assert impossibilities(job([angled], [stick("S1", 120, "10", 1)])) == ()
+    bar = stick("S1", 120, "10", 1, section=square)
+    fits = replace(part("A", 119, 2, square), ends=ends)
+    assert impossibilities(job([fits], [bar])) == ()
+    long = replace(part("A", 121, 1, square), ends=ends)
+    assert "A (121 in) is 1 1/4 in longer" in impossibilities(job([long], [bar]))[0]
     assert TUBE.key == ("tube", "")
 
 
