@@ -24,7 +24,7 @@ from ortools.linear_solver import pywraplp
 
 from cutting.greedy import fill_greedily, longest_first
 from cutting.instance import Instance
-from cutting.knapsack import Knapsack
+from cutting.pricer import Pricer
 
 __all__ = ["Pattern", "Relaxation", "RelaxedPoint"]
 
@@ -66,7 +66,7 @@ class Relaxation:
     ----------
     instance : Instance
         The section.
-    knapsack : Knapsack
+    knapsack : Pricer
         Prices patterns over the instance's sizes and capacities.
     fit : bool
         Ask only whether the parts fit: sticks cost nothing, the length of parts left out is minimised.
@@ -79,7 +79,7 @@ class Relaxation:
         Linear programs solved, a deterministic measure of work.
     """
 
-    def __init__(self, instance: Instance, knapsack: Knapsack, *, fit: bool = False) -> None:
+    def __init__(self, instance: Instance, knapsack: Pricer, *, fit: bool = False) -> None:
         self.instance = instance
         self.fit = fit
         self.knapsack = knapsack

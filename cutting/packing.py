@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
     from cutting.instance import Instance
+    from cutting.pricer import Pricer
 
 __all__ = ["Infeasible", "Packed", "Unknown", "pack"]
 
@@ -86,7 +87,7 @@ def pack(
     instance: Instance,
     counts: Sequence[int],
     *,
-    knapsack: Knapsack,
+    knapsack: Pricer,
     seed: int = 0,
     should_stop: Callable[[], bool] = lambda: False,
     seconds_left: Callable[[], float] = lambda: 60.0,
@@ -132,7 +133,7 @@ class _Packing:
         self,
         instance: Instance,
         counts: Sequence[int],
-        knapsack: Knapsack,
+        knapsack: Pricer,
         seed: int,
         should_stop: Callable[[], bool],
         seconds_left: Callable[[], float],

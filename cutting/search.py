@@ -22,6 +22,7 @@ from cutting.knapsack import Knapsack
 from cutting.layouts import Load
 from cutting.packing import Infeasible, Packed, pack
 from cutting.plan import Rests
+from cutting.pricer import Pricer
 
 __all__ = ["Answer", "Search", "Work"]
 
@@ -132,7 +133,7 @@ class Search:
         self.work.lp_solves += self._relaxation.lp_solves + (self._fit.lp_solves if self._fit else 0)
         return Answer(loads=self.loads, cost=self.cost, bound=self.bound, rests=self.rests, work=self.work)
 
-    def _pricer(self) -> Knapsack:
+    def _pricer(self) -> Pricer:
         return Knapsack(self.instance.sizes, self.instance.demands, self.instance.capacities)
 
     def _relaxed(self, *, fit: bool) -> Relaxation:

@@ -16,7 +16,7 @@ from shared.sections.materials import finish_words
 from shared.sections.shapes import write_dimension
 from shared.sections.words import NEUTRAL, Tag, fold, tags_of
 
-__all__ = ["Found", "find_section", "is_family"]
+__all__ = ["Found", "find_section", "is_family", "names_section"]
 
 _LENGTH_UNITS: Final = frozenset({"ft", "m", "cm"})
 _JOINTS: Final = frozenset(",-.")
@@ -73,6 +73,11 @@ class _Split:
 def is_family(token: Token) -> bool:
     """Whether a token is a word for a section family."""
     return token.kind == "word" and bool(tags_of(token.text))
+
+
+def names_section(token: Token) -> bool:
+    """Whether a word may stand before a section's size (``UPN 100``, ``IPE 100``)."""
+    return is_family(token) or token.word in _BEAMS
 
 
 def chains(tokens: Sequence[Token]) -> Iterator[list[int]]:

@@ -6,6 +6,7 @@ import re
 from typing import Final
 
 from shared.reading.draft import Draft
+from shared.reading.finder import names_section
 from shared.reading.vocabulary import COUNTERS, HANDS, MULTIPLIERS, NUMBERS, QUANTITY_WORDS, SET_WORDS, fold
 from shared.reading.work import Work, whole
 
@@ -163,7 +164,9 @@ def _before_at(work: Work, draft: Draft) -> bool:
     """Read ``4 @ 48``: the number before the sign counts the length behind it."""
     for at in range(1, len(work.tokens)):
         count = _count_at(work, at - 1)
-        if work.sign(at) == "@" and count is not None and at not in work.noted and work.kind(at - 2) != "cross":
+        if work.sign(at) != "@" or count is None or at in work.noted or work.kind(at - 2) == "cross":
+            continue
+        if at < 2 or not names_section(work.tokens[at - 2]):  # noqa: PLR2004
             draft.quantity = count
             work.take((at - 1,))
             return True
