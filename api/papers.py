@@ -71,8 +71,8 @@ class PaperKind:
     write: Callable[[Job, Result, Plan, Issue, Paperwork], bytes]
 
 
-def paper_task(_line: Line, name: str, work: Paperwork) -> bytes:
-    """Write one paper; a plan that doesn't exist has none."""
+def paper_task(_line: Line, name: str, work: Paperwork) -> bytes | str:
+    """Write one paper; a plan that doesn't exist has none, and what can't be written so is said in words."""
     job, problems = read_job(work.job, name="job.json")
     if job is None:
         raise ValueError(f"the store's job can't be read: {problems[0].where}: {problems[0].message}")
@@ -80,6 +80,9 @@ def paper_task(_line: Line, name: str, work: Paperwork) -> bytes:
     if result.plan is None:
         return b""
     issue = Issue(date=work.day, paper=Paper(work.size) if work.size else paper_of(job))
+    sheet = LABEL_SHEETS[work.labels] if work.labels else usual_labels(issue.paper)
+    if work.used >= sheet.count:
+        return f"a sheet {sheet.name} has {sheet.count} labels; write 0 to {sheet.count - 1}"
     return PAPERS[name].write(job, result, result.plan, issue, work)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Annotated
@@ -150,14 +150,19 @@ def check_papers(papers: Papers, json: str | None) -> None:
         leave(Code.USAGE, "standard output holds only one file: write - once, and a file's name for the others")
 
 
-def write_papers(papers: Papers, job: Job, result: Result) -> None:
-    """Write what was asked for; without a plan nothing is, and that is said."""
+def write_papers(papers: Papers, job: Job, result: Result, also: Sequence[str] = ()) -> None:
+    """Write what was asked for, `also` (what is needed besides bar stock) on the buy list.
+
+    Without a plan nothing is written, and that is said.
+    """
     if not papers.files:
         return
     if result.plan is None:
         typer.echo(f"without a plan nothing is written to {', '.join(papers.files)}", err=True)
         return
     for place, data in _written(papers, job, result, result.plan):
+        write_bytes(place, data)
+    for place, data in _letters(papers, job, result.plan, also):
         write_bytes(place, data)
 
 
@@ -177,13 +182,12 @@ def _written(papers: Papers, job: Job, result: Result, plan: Plan) -> Iterator[t
         from shared.drawing import draw, plan_bars, svg_sheet  # noqa: PLC0415
 
         yield papers.svg, svg_sheet([draw(bar) for bar in plan_bars(job, plan)], job.title or "Cut sheet").encode()
-    yield from _letters(papers, job, plan, issue)
 
 
-def _letters(papers: Papers, job: Job, plan: Plan, issue: Issue) -> Iterator[tuple[str, bytes]]:
+def _letters(papers: Papers, job: Job, plan: Plan, also: Sequence[str]) -> Iterator[tuple[str, bytes]]:
     from shared.request import buy_list_csv, buy_list_text, letter_of, request_csv, request_text  # noqa: PLC0415
 
-    letter = letter_of(job, plan, issue)
+    letter = letter_of(job, plan, _issue(papers, job), also)
     for place, as_csv, as_text in (
         (papers.buy_list, buy_list_csv, buy_list_text),
         (papers.request, request_csv, request_text),

@@ -120,7 +120,7 @@ def plan(
         save_job(save, question)
     result = _solve(question, time_limit, seed)
     _write_json(json, question, result)
-    write_papers(papers, question, result)
+    write_papers(papers, question, result, others)
     if "-" not in {json, *papers.files}:
         _show(question, result, others)
     leave(of_status(result.status))

@@ -26,8 +26,8 @@ if TYPE_CHECKING:
 __all__ = ["dive"]
 
 _WHOLE = 1e-5
-_FINISH = (30, 80, 200)  # a failed dive is taken up again where so many pieces were left
-_FINISH_EFFORT = Effort(patterns=6_000, nodes=200)
+_FINISH = (30, 80)  # a failed dive is taken up again where so many pieces were left
+_FINISH_EFFORT = Effort(patterns=3_000, nodes=200)
 _NARROW = 0.75  # share of the parts still wanted at which a smaller linear program pays
 
 
@@ -123,9 +123,7 @@ class _Dive:
             if sum(self.bag.demands) > 3 * pieces:
                 continue
             self._narrow()
-            found = settle(
-                self.relaxation, self.bag, _FINISH_EFFORT, self.should_stop, self.seconds_left
-            ).choice.sticks
+            found = settle(self.relaxation, self.bag, _FINISH_EFFORT, self.should_stop, self.seconds_left).choice.sticks
             if found is not None:
                 del self.taken[kept:]
                 return (*self.taken, *(self._widened(stick) for stick in found))

@@ -29,6 +29,7 @@ __all__ = ["Pool", "Test", "survivors"]
 Ints = NDArray[Any]
 
 _TABLE_UNITS = 32_768  # longest table of what the remaining parts can add
+_TABLE_CELLS = 8_000_000  # and its length times the parts
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -105,7 +106,7 @@ def survivors(bag: Bag, tests: Sequence[Test], most: int, should_stop: Callable[
     for kind in range(len(bag.capacities)):
         if bag.counts[kind] == 0:
             continue
-        found = _of_kind(bag, kind, tests, tables, most, should_stop)
+        found = _of_kind(bag, kind, tests, tables, most=most, should_stop=should_stop)
         if found is None:
             return None
         most -= len(found)
@@ -127,9 +128,9 @@ class _Table:
 
     def __init__(self, bag: Bag, test: Test) -> None:
         top = max(bag.capacities)
-        self.unit = -(-top // _TABLE_UNITS)
+        self.unit = -(-top // min(_TABLE_UNITS, max(_TABLE_CELLS // len(bag.sizes), 1)))
         width = top // self.unit + 1
-        small = max(test.best) < (1 << 30)
+        small = self.unit == 1 and max(test.best) < (1 << 30)  # rounded sizes may overstate a lot
         best: Ints = np.zeros(width, dtype=np.int32 if small else np.int64)
         self.rows: list[Ints] = [best]
         for size, demand, value in zip(reversed(bag.sizes), reversed(bag.demands), reversed(test.values), strict=True):
@@ -139,7 +140,7 @@ class _Table:
 
     def reach(self, part: int, room: Ints) -> Ints:
         """Return the most value that parts from `part` on can add within each room."""
-        return self.rows[part][room // self.unit]
+        return np.asarray(self.rows[part][room // self.unit])
 
 
 def _extended(best: Ints, size: int, most: int, value: int) -> Ints:
@@ -163,6 +164,7 @@ def _of_kind(
     kind: int,
     tests: Sequence[Test],
     tables: Sequence[_Table],
+    *,
     most: int,
     should_stop: Callable[[], bool],
 ) -> Ints | None:
@@ -206,4 +208,4 @@ def _read_back(history: list[tuple[Ints, Ints]], count: int) -> Ints:
         parent, piece = history[part]
         patterns[:, part] = piece[at]
         at = parent[at]
-    return patterns[patterns.any(axis=1)]
+    return np.asarray(patterns[patterns.any(axis=1)])

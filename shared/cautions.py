@@ -11,7 +11,17 @@ from typing import Final
 
 from cutting.job import Job
 
-__all__ = ["AT_THE_SAW", "GALVANISED", "HEAVY", "ON_THE_SUMMARY", "SPARKS", "VENTS", "Caution", "at_the_saw", "on_the_summary"]
+__all__ = [
+    "AT_THE_SAW",
+    "GALVANISED",
+    "HEAVY",
+    "ON_THE_SUMMARY",
+    "SPARKS",
+    "VENTS",
+    "Caution",
+    "at_the_saw",
+    "on_the_summary",
+]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -100,7 +100,9 @@ class EchoBody(BaseModel):
     )
 
 
-_RESPONSES: Final = problems(Kind.INVALID_PARAMETERS, Kind.TOO_LARGE, Kind.TOO_HARD_TO_READ, Kind.BUSY)
+_RESPONSES: Final = problems(
+    Kind.BAD_REQUEST, Kind.INVALID_PARAMETERS, Kind.TOO_LARGE, Kind.TOO_HARD_TO_READ, Kind.BUSY
+)
 _LIST_BODY: Final = {
     "required": True,
     "description": "The list: text, CSV, xlsx or ods, in any common encoding.",

@@ -120,7 +120,8 @@ class Fitting:
             if stop():
                 return Mixture(columns=(), whole=whole, finished=False)
             values = tuple(
-                max(round(row.dual_value() * _SCALE), 0) if d else 0 for row, d in zip(self._parts, demands, strict=True)
+                max(round(row.dual_value() * _SCALE), 0) if d else 0
+                for row, d in zip(self._parts, demands, strict=True)
             )
             floors = [
                 cost + round(max(-row.dual_value(), 0.0) * _SCALE) + _NOISE
@@ -145,9 +146,7 @@ class Fitting:
         return Mixture(columns=self._used(), whole=True, values=values, holds=holds)
 
     @staticmethod
-    def _violates(
-        values: Sequence[int], holds: Sequence[int], demands: Sequence[int], counts: Sequence[int]
-    ) -> bool:
+    def _violates(values: Sequence[int], holds: Sequence[int], demands: Sequence[int], counts: Sequence[int]) -> bool:
         worth = sum(v * d for v, d in zip(values, demands, strict=True))
         return sum(h * n for h, n in zip(holds, counts, strict=True)) < worth
 

@@ -58,7 +58,9 @@ class Packing:
 class _Bag:
     """One question to the cutting room."""
 
-    def __init__(self, instance: Instance, counts: Sequence[int], rows: Rows, seed: int, stop: Callable[[], bool]) -> None:
+    def __init__(
+        self, instance: Instance, counts: Sequence[int], rows: Rows, seed: int, stop: Callable[[], bool]
+    ) -> None:
         self.instance = instance
         self.counts = counts
         self.rows = rows

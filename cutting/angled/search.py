@@ -113,8 +113,7 @@ class RowSearch(Search):
             if found is None:
                 return
             columns += [(kind, row) for row in found]
-        cover = cheapest_cover(
-            self.instance, columns, self.cost, work=work, seconds=self.clock.left(), seed=self.seed)
+        cover = cheapest_cover(self.instance, columns, self.cost, work=work, seconds=self.clock.left(), seed=self.seed)
         if cover.loads:
             self._take(tuple(Load(kind=k, pattern=p, times=t) for k, p, t in cover.loads))
         if cover.proven:

@@ -20,7 +20,9 @@ from shared.jobfile.wire import SawFields, TopFields
 
 __all__ = ["job_of_table", "read_job"]
 
-_ANY_SAW: Final = SawFields.model_construct(kerf=Fraction(0), end_trim=None, hold=None, largest_angle=None, one_way=False)
+_ANY_SAW: Final = SawFields.model_construct(
+    kerf=Fraction(0), end_trim=None, hold=None, largest_angle=None, one_way=False
+)
 
 
 def read_job(data: bytes, *, name: str = "") -> tuple[Job | None, tuple[Problem, ...]]:

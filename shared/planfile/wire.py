@@ -49,7 +49,8 @@ class LieFields(_Table):
     turned: bool = Field(description="End for end: its second end comes first.")
     roll: int = Field(ge=0, le=3, description="Quarter turns clockwise that it lies rolled.")
     planes: tuple[int, int] = Field(
-        description="For each end, from the trimmed end: the side (0 first, 1 second) in the plane of the cut.", strict=False
+        description="For each end, from the trimmed end: the side (0 first, 1 second) in the plane of the cut.",
+        strict=False,
     )
     leans: tuple[_Degrees, _Degrees] = Field(
         description="Signed degrees from square; positive: further along the stick at the top or right.", strict=False
@@ -64,7 +65,9 @@ class StrokeFields(_Table):
 
     at: _Length = Field(description="Running dimension along the named edge, to 1/1024 in or 0.01 mm.")
     angle: _Degrees = Field(description="From square.")
-    swing: Literal[-1, 0, 1] = Field(description="1: the cut reaches further along the stick at the back, -1: at the front.")
+    swing: Literal[-1, 0, 1] = Field(
+        description="1: the cut reaches further along the stick at the back, -1: at the front."
+    )
     back: int | None = Field(
         ge=0, le=3, description="At the back: 0 the top of the first side, 1 the right of the second, 2 bottom, 3 left."
     )

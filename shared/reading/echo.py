@@ -11,7 +11,7 @@ from cutting.job import Measure, Part
 from cutting.lengths import Unit, format_length, show_length
 from shared.reading.model import Kind, LineRead, OfferRead, PartRead, Question
 
-__all__ = ["both_units", "echo", "say_offer", "say_part"]
+__all__ = ["echo", "say_offer", "say_part"]
 
 _SHOP: Final = 16
 _FINEST: Final = 64

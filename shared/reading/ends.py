@@ -7,10 +7,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, TypeVar
 
-from cutting.job import Ends, Lean, Measure, Section
-from shared.reading.draft import Ask, Rewrite
+from cutting.job import Lean, Measure
 
-__all__ = ["EndsRead", "find_ends", "make_ends"]
+__all__ = ["QUARTER", "EndsRead", "find_ends"]
 
 _ANGLE: Final = r"\d{1,2}(?:[.,]\d{1,2})?"
 _DEGREE: Final = r"(?:\s*(?:°|deg(?:rees?)?\b\.?|grad\b|degr[ée]s?\b|grados?\b))"
@@ -71,10 +70,7 @@ _EDGE: Final = re.compile(
 )
 _Named = TypeVar("_Named")
 _FORTY_FIVE: Final = Fraction(45)
-_QUARTER: Final = Fraction(90)
-_STEEPEST: Final = Fraction(60)
-_LEAST_AMBIGUOUS: Final = Fraction(30)
-_EQUAL_SIDED: Final = frozenset({"shs", "chs", "pipe", "round", "square"})
+QUARTER: Final = Fraction(90)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -125,12 +121,12 @@ def _angles(line: str) -> tuple[tuple[Fraction, Fraction], tuple[int, int], bool
     for found in _PAIR.finditer(line):
         first, second = _value(found["first"]), _value(found["second"])
         likely = {first, second} <= {Fraction(a) for a in ("0", "15", "22.5", "30", "45", "60", "67.5", "75", "90")}
-        if max(first, second) <= _QUARTER and (likely or found["sign"]) and max(first, second) > 12:  # noqa: PLR2004
+        if max(first, second) <= QUARTER and (likely or found["sign"]) and max(first, second) > 12:  # noqa: PLR2004
             return (first, second), found.span(), True
     for found in _COUNTED.finditer(line):
         angle = _value(found["angle"] or found["after"])
         sign = found["sign"] or found["sign2"]
-        if angle > _QUARTER or (not sign and angle not in {15, 30, 45, 60, Fraction("22.5"), Fraction("67.5"), 75}):
+        if angle > QUARTER or (not sign and angle not in {15, 30, 45, 60, Fraction("22.5"), Fraction("67.5"), 75}):
             continue
         both = _is_both(found["count"] or found["count2"])
         return (angle, angle if both else Fraction(0)), found.span(), True
@@ -167,7 +163,7 @@ def find_ends(line: str) -> tuple[EndsRead | None, tuple[tuple[int, int], ...], 
     plane = _PLANE.search(line)
     edge = _EDGE.search(line)
     spans += [found.span() for found in (measure, lean, reference, plane, edge) if found]
-    if all(angle in {0, _QUARTER} for angle in angles):
+    if all(angle in {0, QUARTER} for angle in angles):
         return None, (where, *square), written
     ends = EndsRead(
         angles=angles,
@@ -187,150 +183,3 @@ def _named(found: re.Match[str] | None, names: dict[str, _Named]) -> _Named | No
     if found is None:
         return None
     return next(value for name, value in names.items() if found[name])
-
-
-def make_ends(read: EndsRead, section: Section, *, written: bool, end: int) -> tuple[Ends | None, list[Ask], list[str]]:
-    """Make the ends of a part from what its line says.
-
-    Parameters
-    ----------
-    read : EndsRead
-        What the line says.
-    section : Section
-        What the part is cut from.
-    written : bool
-        Whether an angle was written.
-    end : int
-        Where the line ends, to append answers.
-
-    Returns
-    -------
-    Ends or None
-        None as long as something is open.
-    list of Ask
-        What is open.
-    list of str
-        What was settled by convention, to be said.
-    """
-    asks: list[Ask] = []
-    notes: list[str] = [] if written else ["mitred: 45° taken"]
-    angles = tuple(_from_square(angle, read, asks, notes) for angle in read.angles)
-    if read.measure is None:
-        asks.append(_ask_measure(read, end))
-    if read.lean is None and all(angles):
-        notes.append("ends leaning towards each other (a trapezoid); write parallel where they are not")
-    plane = _plane(read, section, asks, end)
-    toward = _toward(read, section, plane, asks, end)
-    if asks or read.measure is None or plane is None or toward is None:
-        return None, asks, notes
-    return (
-        Ends(
-            angles=(angles[0], angles[1]),
-            lean=read.lean or Lean.OPPOSED,
-            measure=read.measure,
-            planes=(plane, plane),
-            toward=(toward, toward),
-        ),
-        asks,
-        notes,
-    )
-
-
-def _from_square(angle: Fraction, read: EndsRead, asks: list[Ask], notes: list[str]) -> Fraction:
-    """Return an angle from square; asks where it may be from the other axis."""
-    if angle in {Fraction(0), _QUARTER}:
-        return Fraction(0)
-    other = _QUARTER - angle
-    if read.reference == "axis":
-        return other
-    if angle > _STEEPEST:
-        notes.append(f"{float(angle):g}° can only be measured from the axis: {float(other):g}° from square")
-        return other
-    if read.reference == "square" or angle < _LEAST_AMBIGUOUS or angle == other:
-        return angle
-    if not asks:
-        asks.append(_ask_axis(angle, other, read))
-    return angle
-
-
-def _ask_axis(angle: Fraction, other: Fraction, read: EndsRead) -> Ask:
-    """Ask from which axis an angle is measured."""
-    start = read.where[1]
-    return Ask(
-        message=f"is {float(angle):g}° measured from square or from the bar's axis ({float(other):g}° from square)?",
-        position=read.where[0],
-        rewrites=(
-            Rewrite(reading=f"{float(angle):g}° from square", start=start, end=start, text=" from square"),
-            Rewrite(reading=f"{float(angle):g}° from the axis", start=start, end=start, text=" from the axis"),
-        ),
-    )
-
-
-def _ask_measure(read: EndsRead, end: int) -> Ask:
-    """Ask between which points the length was measured."""
-    return Ask(
-        message="angled ends: between which points was the length measured? write LP, SP or CL",
-        position=read.where[0],
-        rewrites=tuple(
-            Rewrite(reading=measure.value, start=end, end=end, text=f" {letters}")
-            for measure, letters in (
-                (Measure.LONG_POINT, "LP"),
-                (Measure.SHORT_POINT, "SP"),
-                (Measure.CENTRE_LINE, "CL"),
-            )
-        ),
-    )
-
-
-def _plane(read: EndsRead, section: Section, asks: list[Ask], end: int) -> int | None:
-    """Return which side lies in the plane of the cut; asks where the sides differ and nothing is said."""
-    sides = section.sides
-    if section.family in _EQUAL_SIDED or (sides and sides[0] == sides[1]):
-        return 0
-    names = _side_names(section)
-    if not names:
-        asks.append(Ask(message="angled ends need a section whose sides are known; write its full name", position=0))
-        return None
-    if read.side in names:
-        return names.index(read.side)
-    asks.append(
-        Ask(
-            message=f"which side lies in the plane of the cut, {names[0]} or {names[1]}?",
-            position=read.where[0],
-            rewrites=tuple(
-                Rewrite(reading=f"{name} in the plane of the cut", start=end, end=end, text=f" {name} in plane")
-                for name in names
-            ),
-        )
-    )
-    return None
-
-
-def _toward(read: EndsRead, section: Section, plane: int | None, asks: list[Ask], end: int) -> int | None:
-    """Return to which edge the long points lie; asked for an angle, and for a channel cut across its flanges."""
-    if section.family != "angle" and not (section.family == "channel" and plane == 1):
-        return 1
-    if read.edge:
-        return 1 if read.edge == "toe" else -1
-    back = "heel" if section.family == "angle" else "back"
-    asks.append(
-        Ask(
-            message=f"do the long points lie at the {section.family}'s toe or at its {back}?",
-            position=read.where[0],
-            rewrites=tuple(
-                Rewrite(reading=f"at the {edge}", start=end, end=end, text=f" long points at the {edge}")
-                for edge in ("toe", back)
-            ),
-        )
-    )
-    return None
-
-
-def _side_names(section: Section) -> list[str]:
-    """Return the two sides as the section's name writes them."""
-    if len(section.sides) != 2:  # noqa: PLR2004
-        return []
-    found = re.findall(r"\d+(?:-\d+/\d+|/\d+|\.\d+)?", section.name)
-    if section.family in {"rhs", "angle", "flat"} and len(found) > 1:
-        return found[:2]
-    return [f"{float(side):g}" for side in section.sides]

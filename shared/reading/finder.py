@@ -5,27 +5,35 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Final
 
 from cutting.errors import SectionError
 from cutting.job import Section
+from shared.reading.chain import (
+    LIPPED,
+    LONG_UNITS,
+    Split,
+    chains,
+    fits,
+    in_order,
+    is_family,
+    long_enough,
+    say_dimension,
+    splits,
+    tube_like,
+)
 from shared.reading.tokens import Token
 from shared.sections import System, understand
 from shared.sections.materials import finish_words
-from shared.sections.shapes import write_dimension
 from shared.sections.words import NEUTRAL, Tag, fold, tags_of
 
-__all__ = ["Found", "find_section", "is_family", "names_section"]
+__all__ = ["Found", "find_section", "names_section"]
 
-_LENGTH_UNITS: Final = frozenset({"ft", "m", "cm"})
 _JOINTS: Final = frozenset(",-.")
 _DESIGNATION: Final = re.compile(
     r"(?:w|s|hp|wt|st|mt)\d{1,2}x\d{1,3}(?:\.\d+)?|(?:ipe|hea|heb|hem|ipn|inp|upe|ub|uc|t)\d{2,4}", re.IGNORECASE
 )
 _BEAMS: Final = frozenset("ipe hea heb hem ipn inp upe ub uc".split())  # noqa: SIM905
-_LIPPED: Final = 4
-_MOST_QUANTITY: Final = 9999
 _SINGLE: Final = frozenset({Tag.PIPE, Tag.UPN, Tag.ROUND, Tag.SQUARE, Tag.SOLID, Tag.BAR})
 
 
@@ -60,51 +68,9 @@ class Found:
     known: bool
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class _Split:
-    """One way to share a chain of numbers out: quantity, dimensions, length, quantity."""
-
-    lead: int
-    dims: int
-    length: int
-    tail: int
-
-
-def is_family(token: Token) -> bool:
-    """Whether a token is a word for a section family."""
-    return token.kind == "word" and bool(tags_of(token.text))
-
-
 def names_section(token: Token) -> bool:
     """Whether a word may stand before a section's size (``UPN 100``, ``IPE 100``)."""
     return is_family(token) or token.word in _BEAMS
-
-
-def chains(tokens: Sequence[Token]) -> Iterator[list[int]]:
-    """Yield the runs of numbers joined by crosses, as indexes (the crosses left out)."""
-    at = 0
-    while at < len(tokens):
-        if tokens[at].kind != "number":
-            at += 1
-            continue
-        run = [at]
-        while (after := _next_in_chain(tokens, at)) is not None:
-            at = after
-            run.append(at)
-        at += 1
-        if len(run) > 1:
-            yield run
-
-
-def _next_in_chain(tokens: Sequence[Token], at: int) -> int | None:
-    """Return where the next number of a chain stands; family words may stand before the cross (``2" sq. x 11 ga``)."""
-    at += 1
-    while at + 1 < len(tokens) and (is_family(tokens[at]) or (tokens[at].word and tokens[at].word in NEUTRAL)):
-        at += 1
-    if at + 1 >= len(tokens) or tokens[at].kind != "cross":
-        return None
-    number = tokens[at + 1]
-    return at + 1 if number.kind in {"number", "gauge"} and number.unit not in {"deg", "%"} else None
 
 
 def find_section(
@@ -198,7 +164,7 @@ def _from_chain(
         if not tags:
             continue
         options = []
-        for split in _splits(numbers, tags, gauge=gauge, words_first=bool(outer) and outer[0] < run[0]):
+        for split in splits(numbers, tags, gauge=gauge, words_first=bool(outer) and outer[0] < run[0]):
             found = _try(tokens, run, words, split, system)
             if found is None:
                 continue
@@ -230,52 +196,6 @@ def _shrinking(left: list[int], right: list[int]) -> Iterator[list[int]]:
             yield [*left[: len(left) - (drop - from_right)], *right[: len(right) - from_right]]
 
 
-def _splits(numbers: Sequence[Token], tags: set[Tag], *, gauge: bool, words_first: bool) -> Iterator[_Split]:
-    """Yield the ways to share a chain out, the plainest first."""
-    count = len(numbers)
-    for dims in _dimension_counts(tags, gauge=gauge, has_gauge_in_chain=any(n.kind == "gauge" for n in numbers)):
-        orders = [(0, 0, 0), (0, 1, 0), (1, 0, 0), (0, 1, 1), (1, 1, 0)]
-        for lead, length, tail in orders if words_first else [*orders[:3], orders[4], orders[3]]:
-            if lead + dims + length + tail == count:
-                split = _Split(lead=lead, dims=dims, length=length, tail=tail)
-                if _split_fits(numbers, split):
-                    yield split
-
-
-def _split_fits(numbers: Sequence[Token], split: _Split) -> bool:
-    """Whether quantities are whole numbers, dimensions small and lengths numbers."""
-    counts = ([numbers[0]] if split.lead else []) + ([numbers[-1]] if split.tail else [])
-    dims = numbers[split.lead : split.lead + split.dims]
-    return all(
-        token.form == "int" and not token.unit and 0 < (token.value or 0) <= _MOST_QUANTITY for token in counts
-    ) and all(token.unit not in _LENGTH_UNITS for token in dims)
-
-
-def _dimension_counts(tags: set[Tag], *, gauge: bool, has_gauge_in_chain: bool) -> tuple[int, ...]:
-    """Return how many numbers of a chain a family's dimensions may take."""
-    if Tag.PIPE in tags:
-        return (1, 2)
-    if Tag.HOLLOW in tags or (tags & {Tag.SQUARE, Tag.RECTANGULAR} and not tags & {Tag.BAR, Tag.SOLID}):
-        if gauge and not has_gauge_in_chain:
-            return (2, 1)
-        return (2, 3) if Tag.ROUND in tags else (3, 2, 1)
-    if Tag.ANGLE in tags:
-        return (3, 2)
-    if Tag.CHANNEL in tags:
-        return (2, 3, 4)
-    if Tag.UPN in tags:
-        return (1,)
-    if tags & {Tag.FLAT, Tag.RECTANGULAR}:
-        return (2,)
-    if Tag.ROUND in tags:
-        return (1,) if tags & {Tag.BAR, Tag.SOLID} else (1, 2)
-    if Tag.SQUARE in tags:
-        return (1, 2)
-    if Tag.BAR in tags:
-        return (2, 1)
-    return ()
-
-
 def _name(tokens: Sequence[Token], words: Sequence[int], dims: Sequence[Token]) -> str:
     """Put words and dimensions together as a section's name."""
     said = " ".join(tokens[index].text for index in sorted(words) if tokens[index].kind != "sign")
@@ -283,12 +203,12 @@ def _name(tokens: Sequence[Token], words: Sequence[int], dims: Sequence[Token]) 
 
 
 def _try(
-    tokens: Sequence[Token], run: list[int], words: Sequence[int], split: _Split, system: System | None
+    tokens: Sequence[Token], run: list[int], words: Sequence[int], split: Split, system: System | None
 ) -> Found | None:
     """Read a chain in one way; None where that gives no section."""
     picked = run[split.lead : split.lead + split.dims]
     dims = [tokens[index] for index in picked]
-    if not _in_order(dims):
+    if not in_order(dims):
         return None
     text = _name(tokens, words, dims)
     section, error = None, None
@@ -296,13 +216,13 @@ def _try(
         section = understand(text, system=system)
     except SectionError as caught:
         error = caught
-    lipped = split.dims == _LIPPED and section is not None
+    lipped = split.dims == LIPPED and section is not None
     if section is not None and not section.family:
-        if not lipped or not _in_order(dims):
+        if not lipped or not in_order(dims):
             return None
-        section = Section(name=f"C {'x'.join(_dimension(token, dims) for token in dims)}", material=section.material)
+        section = Section(name=f"C {'x'.join(say_dimension(token, dims) for token in dims)}", material=section.material)
     length = tokens[run[split.lead + split.dims]] if split.length else None
-    if length is not None and section is not None and not _long_enough(length, section):
+    if length is not None and section is not None and not long_enough(length, section):
         return None
     quantity = tokens[run[0]] if split.lead else tokens[run[-1]] if split.tail else None
     crosses = [index for index in range(run[0], run[-1]) if tokens[index].kind == "cross"]
@@ -313,27 +233,6 @@ def _try(
     return Found(used=used, text=text, section=section, error=error, quantity=quantity, length=length, known=True)
 
 
-def _in_order(dims: Sequence[Token]) -> bool:
-    """Whether the wall comes last, as it does where a length follows in the same chain."""
-    values = [_dimension_value(token) for token in dims if token.kind == "number"]
-    return all(values) and (len(values) < 3 or values[-1] == min(values))  # noqa: PLR2004
-
-
-def _dimension_value(token: Token) -> Fraction:
-    """Return the value of a dimension: those have no thousands, so that 2.375 is a decimal."""
-    if token.form == "open":
-        return token.readings[0]
-    return token.value or Fraction(0)
-
-
-def _long_enough(length: Token, section: Section) -> bool:
-    """Whether a number can be the length of a part of that section, if it is in the section's unit."""
-    if length.value is None or length.unit or not section.sides:
-        return True
-    in_inches = "/" in section.name or max(section.sides) / Fraction(127, 5) in {Fraction(n, 4) for n in range(1, 49)}
-    return length.value * (Fraction(127, 5) if in_inches else 1) > min(section.sides)
-
-
 def _bare(
     tokens: Sequence[Token], run: list[int], system: System | None, *, sure_quantity: bool, sure_length: bool
 ) -> Found | None:
@@ -341,9 +240,9 @@ def _bare(
     numbers = [tokens[index] for index in run]
     shapes = {3: [(0, 0, 0)], 4: [(0, 1, 0), (1, 0, 0)], 5: [(0, 1, 1), (1, 1, 0)]}.get(len(run), [])
     for lead, length, tail in shapes:
-        split = _Split(lead=lead, dims=3, length=length, tail=tail)
+        split = Split(lead=lead, dims=3, length=length, tail=tail)
         dims = numbers[lead : lead + 3]
-        if not _split_fits(numbers, split) or not _in_order(dims) or not _tube_like(dims):
+        if not fits(numbers, split) or not in_order(dims) or not tube_like(dims):
             continue
         if (lead and sure_quantity) or (length and sure_length):
             continue
@@ -353,7 +252,7 @@ def _bare(
             if _is_grade(tokens[index])
         ]
         material = " ".join(tokens[index].text for index in named)
-        name = "x".join(_dimension(token, dims) for token in dims)
+        name = "x".join(say_dimension(token, dims) for token in dims)
         spare = ({run[0]} if lead else set()) | ({run[lead + 3]} if length else set()) | ({run[-1]} if tail else set())
         crosses = {index for index in range(run[0], run[-1]) if tokens[index].kind == "cross"}
         return Found(
@@ -366,24 +265,6 @@ def _bare(
             known=False,
         )
     return None
-
-
-def _tube_like(dims: Sequence[Token]) -> bool:
-    """Whether three numbers look like two sides and a wall."""
-    if any(token.kind == "gauge" for token in dims):
-        return True
-    first, second, wall = (_dimension_value(token) for token in dims)
-    return 0 < wall * 2 < min(first, second)
-
-
-def _dimension(token: Token, dims: Sequence[Token]) -> str:
-    """Write one dimension of a section without a family."""
-    if token.kind == "gauge":
-        return token.text.replace(" ", "")
-    inch = any(other.form in {"fraction", "mixed", "glyph"} or other.unit == "in" for other in dims) or any(
-        other.kind == "gauge" or _dimension_value(other) < 1 for other in dims
-    )
-    return write_dimension(_dimension_value(token), System.INCH if inch else System.MM)
 
 
 def _from_single(tokens: Sequence[Token], system: System | None) -> Found | None:
@@ -401,11 +282,7 @@ def _from_single(tokens: Sequence[Token], system: System | None) -> Found | None
 
 def _beside(tokens: Sequence[Token], words: list[int], spot: int, step: int, system: System | None) -> Found | None:
     """Read a family with the number that stands beside its words."""
-    if (
-        not 0 <= spot < len(tokens)
-        or tokens[spot].kind != "number"
-        or tokens[spot].unit in {*_LENGTH_UNITS, "deg", "%"}
-    ):
+    if not 0 <= spot < len(tokens) or tokens[spot].kind != "number" or tokens[spot].unit in {*LONG_UNITS, "deg", "%"}:
         return None
     beyond = _cluster(tokens, spot, step)
     own = [*words, *beyond]

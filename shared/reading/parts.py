@@ -11,7 +11,8 @@ from cutting.errors import LengthError
 from cutting.lengths import Unit, parse_length, show_length
 from shared.reading.draft import Ask
 from shared.reading.echo import say_part
-from shared.reading.listing import Entry, List, ends_of, read_rows
+from shared.reading.entry import Entry, List
+from shared.reading.listing import ends_of, read_rows
 from shared.reading.model import AlsoNeeded, Kind, LineRead, PartRead, PartsList, Question
 from shared.reading.quantity import MOST_PIECES
 from shared.reading.sheet import open_sheet

@@ -16,7 +16,7 @@ from python_calamine import CalamineError, CalamineWorkbook
 
 from shared.reading.model import Question
 
-__all__ = ["MOST_BYTES", "MOST_LINES", "MOST_LINE", "Cell", "Row", "Sheet", "open_sheet"]
+__all__ = ["MOST_BYTES", "MOST_LINE", "MOST_LINES", "Cell", "Row", "Sheet", "open_sheet", "split_cells"]
 
 MOST_BYTES: Final = 4_000_000
 """Most bytes of text or of a packed workbook that are looked at."""

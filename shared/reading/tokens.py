@@ -12,7 +12,7 @@ from typing import Final
 from cutting.lengths import Unit
 from shared.sections.words import fold
 
-__all__ = ["VULGAR", "Token", "plain", "tokenize"]
+__all__ = ["Token", "plain", "tokenize", "unit_of"]
 
 VULGAR: Final = "¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
 _HARD: Final = "\u00a0"

@@ -7,12 +7,12 @@ from typing import Final
 from shared.sections.words import fold
 
 __all__ = [
-    "ALSO",
     "COUNTERS",
     "DITTO",
     "HANDS",
     "LENGTH_WORDS",
     "MARK_WORDS",
+    "MULTIPLIERS",
     "NOTE_WORDS",
     "NUMBERS",
     "QUANTITY_WORDS",
@@ -98,7 +98,18 @@ ALSO: Final = _words(
 )
 """Nouns of what is no bar stock."""
 
-_ALSO_ENDINGS: Final = ("platte", "platten", "blech", "bleche", "schraube", "schrauben", "mutter", "muttern", "rolle", "rollen")
+_ALSO_ENDINGS: Final = (
+    "platte",
+    "platten",
+    "blech",
+    "bleche",
+    "schraube",
+    "schrauben",
+    "mutter",
+    "muttern",
+    "rolle",
+    "rollen",
+)
 
 
 def is_also(word: str) -> bool:

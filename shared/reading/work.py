@@ -5,13 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from fractions import Fraction
 from typing import Final
 
 from shared.reading.tokens import Token, tokenize
 from shared.reading.vocabulary import COUNTERS, NOTE_WORDS, NUMBERS, QUANTITY_WORDS
 
-__all__ = ["Work", "open_work"]
+__all__ = ["Work", "open_work", "whole"]
 
 _BAR: Final = Token(kind="bar", text="", start=0, end=0)
 _MASK: Final = "\x1f"

@@ -5,6 +5,7 @@ import os
 import signal
 import threading
 from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 
 import pytest
 
@@ -154,15 +155,14 @@ def children() -> set[int]:
     found, todo = set(), [os.getpid()]
     while todo:
         parent = todo.pop()
-        for task in os.listdir(f"/proc/{parent}/task"):
-            with open(f"/proc/{parent}/task/{task}/children") as file:
-                new = {int(child) for child in file.read().split()} - found
+        for task in Path(f"/proc/{parent}/task").iterdir():
+            new = {int(child) for child in (task / "children").read_text().split()} - found
             found |= new
             todo.extend(new)
     return found
 
 
-@pytest.mark.skipif(not os.path.exists("/proc/self/task"), reason="needs Linux's /proc to find the child")
+@pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="needs Linux's /proc to find the child")
 def test_a_crashed_solve_fails_alone(served: Served) -> None:
     before = children()
     job_id = served.post(long_job(4), limit=60).json()["id"]

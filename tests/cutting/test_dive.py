@@ -12,9 +12,8 @@ from cutting.listing import Effort, settle
 from cutting.plan import Rests
 from cutting.relaxation import Relaxation, Work
 from cutting.selecting import choose, refute
-from cutting.survivors import Pool
+from cutting.survivors import Pool, survivors
 from cutting.survivors import Test as Inequality
-from cutting.survivors import survivors
 
 FIELDHOUSE = Bag(sizes=(15, 10, 6), demands=(3, 5, 9), capacities=(30,), counts=(5,))
 

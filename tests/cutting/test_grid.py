@@ -42,8 +42,6 @@ def test_no_kerf_needs_only_the_common_measure() -> None:
     ("lengths", "demands", "kerf", "usable"),
     [([], [], 0, [5]), ([0], [1], 0, [5]), ([1], [0], 0, [5]), ([1], [1], -1, [5]), ([1], [1], 0, [-5])],
 )
-def test_refuses_what_makes_no_sense(
-    lengths: list[int], demands: list[int], kerf: int, usable: list[int]
-) -> None:
+def test_refuses_what_makes_no_sense(lengths: list[int], demands: list[int], kerf: int, usable: list[int]) -> None:
     with pytest.raises(ValueError, match="parts need"):
         coarsen(lengths, demands, kerf, usable)

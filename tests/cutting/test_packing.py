@@ -10,6 +10,7 @@ import pytest
 from cutting import packing
 from cutting.instance import Instance
 from cutting.knapsack import Knapsack
+from cutting.listing import Effort
 from cutting.packing import Infeasible, Packed, Unknown, pack
 from cutting.plan import Rests
 
@@ -92,12 +93,14 @@ def random_question(rng: Random) -> tuple[Instance, tuple[int, ...]]:
     return make(parts or {2: 1}, sticks)
 
 
-@pytest.mark.parametrize("stage", ["all", "dives", "listing"])
+@pytest.mark.parametrize("stage", ["all", "dives", "listing", "sizes"])
 def test_agrees_with_the_oracle(stage: str, monkeypatch: pytest.MonkeyPatch) -> None:
     if stage != "all":
         monkeypatch.setattr(packing, "best_fit", lambda _: None)
+    if stage == "sizes":
+        monkeypatch.setattr(packing, "_WIDE", 0)
     if stage == "listing":
-        monkeypatch.setattr(packing, "_FIRST_DIVES", 0)
+        monkeypatch.setattr(packing, "_ROUNDS", ((0, Effort(patterns=100_000, nodes=1_000, proof=60.0)),))
     rng = Random(stage)
     verdicts = set()
     for _ in range(60):

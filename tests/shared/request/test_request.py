@@ -97,6 +97,16 @@ def test_no_quotation_gives_away_what_the_plan_reckons() -> None:
     assert "51.20" not in request_text(MIXED) + request_csv(MIXED)
 
 
+def test_what_is_no_bar_stock_goes_to_the_buy_list_and_not_to_the_request() -> None:
+    letter = letter_of(*scenes.mixed(), ISSUE, ["  24 x hinges", "castors,\n locking"])
+    assert "Also needed:\n  24 x hinges\n  castors, locking\n" in buy_list_text(letter)
+    assert [(row["section"], row["from"]) for row in table(buy_list_csv(letter))[2:]] == [
+        ("24 x hinges", "also needed"),
+        ("castors, locking", "also needed"),
+    ]
+    assert "hinges" not in request_text(letter) + request_csv(letter)
+
+
 def test_nothing_to_buy_is_said() -> None:
     job, plan = scenes.watched()
     own = replace(plan, buy=tuple(line for line in plan.buy if line.stick == "O"))
