@@ -39,6 +39,8 @@ class Paperwork:
         Name of a sheet of labels; empty for the usual one.
     used : int
         Labels that are gone from the first sheet.
+    also : tuple of str
+        What is needed beside bar stock.
     """
 
     job: bytes
@@ -47,6 +49,7 @@ class Paperwork:
     size: str = ""
     labels: str = ""
     used: int = 0
+    also: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -103,20 +106,20 @@ def _drawing(job: Job, _result: Result, plan: Plan, _issue: Issue, _work: Paperw
     return svg_sheet([draw(bar) for bar in plan_bars(job, plan)], job.title or "Cuts").encode()
 
 
-def _buy_list(job: Job, _result: Result, plan: Plan, issue: Issue, _work: Paperwork) -> bytes:
-    return buy_list_csv(letter_of(job, plan, issue)).encode()
+def _buy_list(job: Job, _result: Result, plan: Plan, issue: Issue, work: Paperwork) -> bytes:
+    return buy_list_csv(letter_of(job, plan, issue, work.also)).encode()
 
 
-def _buy_text(job: Job, _result: Result, plan: Plan, issue: Issue, _work: Paperwork) -> bytes:
-    return buy_list_text(letter_of(job, plan, issue)).encode()
+def _buy_text(job: Job, _result: Result, plan: Plan, issue: Issue, work: Paperwork) -> bytes:
+    return buy_list_text(letter_of(job, plan, issue, work.also)).encode()
 
 
-def _request(job: Job, _result: Result, plan: Plan, issue: Issue, _work: Paperwork) -> bytes:
-    return request_text(letter_of(job, plan, issue)).encode()
+def _request(job: Job, _result: Result, plan: Plan, issue: Issue, work: Paperwork) -> bytes:
+    return request_text(letter_of(job, plan, issue, work.also)).encode()
 
 
-def _request_csv(job: Job, _result: Result, plan: Plan, issue: Issue, _work: Paperwork) -> bytes:
-    return request_csv(letter_of(job, plan, issue)).encode()
+def _request_csv(job: Job, _result: Result, plan: Plan, issue: Issue, work: Paperwork) -> bytes:
+    return request_csv(letter_of(job, plan, issue, work.also)).encode()
 
 
 _XLSX: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"

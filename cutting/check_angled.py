@@ -1,10 +1,10 @@
 """The checker's own geometry of angled ends. It shares nothing with the solver but the types of job and plan.
 
 A face is a plane. Seen from the part it belongs to, the steel reaches outward by ``g . w`` at the point w of the
-cross-section, where the vector g points to the edge at which the long point lies and has the tangent of the angle as its
-length. A part lies where some rotation takes it, and a rotation is allowed where it takes the cross-section's own points to
-themselves. The kerf is measured square to each cut. Everything is worked out with 50 decimal digits; amounts count as equal
-within 1e-25 mm.
+cross-section, where the vector g points to the edge at which the long point lies and has the tangent of the angle as
+its length. A part lies where some rotation takes it, and a rotation is allowed where it takes the cross-section's own
+points to themselves. The kerf is measured square to each cut. Everything is worked out with 50 decimal digits;
+amounts count as equal within 1e-25 mm.
 """
 
 from __future__ import annotations

@@ -12,8 +12,8 @@ from decimal import Decimal
 from fractions import Fraction
 from math import gcd, lcm
 
-from cutting.grid import coarsen
 from cutting.angled.model import group_parts, has_angles, model_rows, safe_sizes, shortest_row
+from cutting.grid import coarsen
 from cutting.instance import Instance
 from cutting.job import Job, Part, Section, Source, Stick
 from cutting.money import minor_digits

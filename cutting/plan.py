@@ -147,6 +147,11 @@ class Piece:
     end: Fraction
     lie: Lie | None = None
 
+    @property
+    def centre(self) -> Fraction:
+        """Length along the centre line (mm): what the part takes of steel, however it was measured."""
+        return self.length if self.lie is None else self.lie.lengths[1]
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Buy:
@@ -206,9 +211,9 @@ class Cut:
     strokes : tuple of Stroke
         Where the stick holds angled ends: every stroke of the saw, in order. Empty where all ends are square.
     edge : str
-        The edge along which `strokes` are measured, seen as `Lie` sees it: ``corner`` (the lower left one), ``heel`` of an
-        angle, ``back`` (the lower corner at the back of a channel), ``line`` (scribed along the bottom of a round); empty
-        where all ends are square.
+        The edge along which `strokes` are measured, seen as `Lie` sees it: ``corner`` (the lower left one), ``heel``
+        of an angle, ``back`` (the lower corner at the back of a channel), ``line`` (scribed along the bottom of a
+        round); empty where all ends are square.
     """
 
     stick: str

@@ -1,8 +1,8 @@
 """Brute force over all orders and poses of small jobs with angled ends, with geometry of its own.
 
-Nothing of the engine is used but the job types. A part is two vectors: at a point w of the cross-section its end reaches
-``g . w`` beyond mid-depth. Rotations are found by trying which of the eight rotations and mirrored turns of a square take
-the outline of the section to itself.
+Nothing of the engine is used but the job types. A part is two vectors: at a point w of the cross-section its end
+reaches ``g . w`` beyond mid-depth. Rotations are found by trying which of the eight rotations and mirrored turns of a
+square take the outline of the section to itself.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 from itertools import product
 from random import Random
 
@@ -158,7 +158,7 @@ class Oracle:
         kinds = [(stick.clear, stick.price.amount, stick.available) for stick in self.job.sticks]
         whole = (1 << len(self.pieces)) - 1
 
-        @lru_cache(maxsize=None)
+        @cache
         def rest(mask: int, left: tuple[int, ...]) -> Decimal | None:
             if mask == whole:
                 return Decimal(0)

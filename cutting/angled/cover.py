@@ -1,9 +1,9 @@
 """The last stage for parts with angled ends: all rows that a cheaper plan could use, and the best choice among them.
 
-From an inequality in whole numbers every row gets a reduced cost that is never below 0; a plan cheaper than the one at
-hand by at least one unit can only use rows whose reduced cost is less than the gap (reduced cost fixing, Dantzig, Fulkerson &
-Johnson 1954). Where these are few enough to be listed, CP-SAT chooses among them in whole numbers: what it finds is the
-cheapest plan, and where it finds none, the plan at hand is.
+From an inequality in whole numbers every row gets a reduced cost that is never below 0; a plan cheaper than the one
+at hand by at least one unit can only use rows whose reduced cost is less than the gap (reduced cost fixing, Dantzig,
+Fulkerson & Johnson 1954). Where these are few enough to be listed, CP-SAT chooses among them in whole numbers: what
+it finds is the cheapest plan, and where it finds none, the plan at hand is.
 """
 
 from __future__ import annotations

@@ -1,12 +1,13 @@
 """Fractions of rows on the sticks that are left: the linear programme behind packing and diving.
 
-It minimises the length of the sticks used plus a large price on every piece left out. Its rows are priced on whole-number
-part values (rounded dual values), so that where pieces stay out the last pricing yields an inequality in whole numbers
-which the sticks violate.
+It minimises the length of the sticks used plus a large price on every piece left out. Its rows are priced on
+whole-number part values (rounded dual values), so that where pieces stay out the last pricing yields an inequality in
+whole numbers which the sticks violate.
 
 References
 ----------
-Gilmore & Gomory, Operations Research 9 (1961); Belov & Scheithauer, European Journal of Operational Research 171 (2006).
+Gilmore & Gomory, Operations Research 9 (1961); Belov & Scheithauer, European Journal of Operational Research 171
+(2006).
 """
 
 from __future__ import annotations
@@ -21,8 +22,8 @@ from cutting.angled.pricing import Pattern, RowPricer
 
 __all__ = ["Fitting", "Mixture"]
 
-_SCALE: Final = 1 << 28  # whole-number value of the longest stick
-_NOISE: Final = 512  # reduced costs below this are rounding
+_SCALE: Final = 1 << 24  # whole-number value of the longest stick
+_NOISE: Final = 32  # reduced costs below this are rounding
 _LEFT_OUT: Final = 1e-6
 _MORE_ROWS: Final = 3
 

@@ -1,12 +1,12 @@
 """What lies between neighbours: the gap that two facing ends need, and what an outer end costs.
 
-Gaps are worked out between the points from which the parts' lengths were measured, so that stated lengths stay exact and
-nothing irrational is ever subtracted from a part; the finished amount is rounded up once.
+Gaps are worked out between the points from which the parts' lengths were measured, so that stated lengths stay exact
+and nothing irrational is ever subtracted from a part; the finished amount is rounded up once.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from math import isqrt
 
@@ -44,6 +44,7 @@ class Gaps:
     kerf: Fraction
     step: Fraction
     is_round: bool = False
+    _known: dict[tuple[Face, Face], Fraction] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def _reach(self, face: Face, times: int = 1) -> _Terms:
         """Terms of how far the long point lies beyond mid-depth, so many times."""
@@ -64,8 +65,12 @@ class Gaps:
 
     def between(self, left: Face, right: Face) -> Fraction:
         """Gap between the measured points of two facing ends, rounded up where irrational."""
-        offsets = (self._offset(left, -1), self._offset(right, -1))
-        return round_up(self._kerf(left, right) + self._apart(left, right, offsets), self.step)
+        found = self._known.get((left, right))
+        if found is None:
+            offsets = (self._offset(left, -1), self._offset(right, -1))
+            found = round_up(self._kerf(left, right) + self._apart(left, right, offsets), self.step)
+            self._known[left, right] = found
+        return found
 
     def _kerf(self, left: Face, right: Face) -> Real:
         steepest = max(abs(left.lean), abs(right.lean))

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from cutting.angled.gaps import Gaps
 from cutting.angled.model import gaps_of, group_parts
 from cutting.angled.order import Orders
 from cutting.angled.poses import poses_of
 from cutting.angled.rows import Faces
-from cutting.angled.sequence import Laid, sequence
+from cutting.angled.sequence import Laid, Sequencer
 from cutting.angled.shape import faces_of, lengths_of
 from cutting.angled.strokes import edge_of, strokes_of
 from cutting.job import Job, Part, Stick
 from cutting.plan import Cut, Lie, Piece
-from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from cutting.model import SectionModel
@@ -44,7 +44,10 @@ class RowLayouts:
         self.parts = {part.mark: part for part in job.parts}
         section_parts = [part for part in job.parts if part.section.key == model.section.key]
         self.faces = [group.faces for group in group_parts(model.section, section_parts)]
-        self._orders = (Orders(rows, tail=True), Orders(rows))
+        self._tail, self._plain = (
+            Sequencer(Orders(rows, tail=tail), self.faces, self.poses, self.gaps, one_way=job.saw.one_way)
+            for tail in (True, False)
+        )
         self._known: dict[tuple[tuple[int, ...], bool], tuple[Laid, ...]] = {}
 
     def has_angles(self, pattern: Sequence[int]) -> bool:
@@ -85,18 +88,11 @@ class RowLayouts:
 
     def _row(self, stick: Stick, pattern: tuple[int, ...]) -> tuple[Laid, ...]:
         """Order the row: for the longest drop where there is one, else so that it fits."""
-        tail, plain = self._orders
-        roomy = tail.span(pattern) * tail.model.unit <= stick.clear
+        orders = self._tail.orders
+        roomy = orders.span(pattern) * orders.model.unit <= stick.clear
         key = (pattern, roomy)
         if key not in self._known:
-            self._known[key] = sequence(
-                pattern,
-                orders=tail if roomy else plain,
-                faces=self.faces,
-                poses=self.poses,
-                gaps=self.gaps,
-                one_way=self.job.saw.one_way,
-            )
+            self._known[key] = (self._tail if roomy else self._plain).sequence(pattern)
         return self._known[key]
 
     def _pieces(

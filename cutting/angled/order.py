@@ -1,9 +1,9 @@
 """The least that a row of given parts needs beyond their stated lengths, exactly.
 
-Parts that offer the same edges between the same classes of faces are of one type; only how many of each type lie on the
-stick matters. The least total of gaps and outer ends is found by dynamic programming over (pieces left of each type, last
-face). Two pieces of one type that may be turned can always be put behind a third of that type, face to face, without any
-loss, so more than four of a type need not be looked at one by one.
+Parts that offer the same edges between the same classes of faces are of one type; only how many of each type lie on
+the stick matters. The least total of gaps and outer ends is found by dynamic programming over (pieces left of each
+type, last face). Two pieces of one type that may be turned can always be put behind a third of that type, face to
+face, without any loss, so more than four of a type need not be looked at one by one.
 """
 
 from __future__ import annotations

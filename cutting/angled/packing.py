@@ -1,8 +1,9 @@
 """The cutting room for parts with angled ends.
 
-Can all rows be cut from exactly these sticks? Fractions of rows first, which may end in an inequality in whole numbers; then
-dives that round them down and generate anew for what remains; then a list of all rows that waste no more than can be spared,
-from which CP-SAT chooses in whole numbers: that finds a packing or proves that there is none.
+Can all rows be cut from exactly these sticks? Fractions of rows first, which may end in an inequality in whole
+numbers; then dives that round them down and generate anew for what remains; then a list of all rows that waste no
+more than can be spared, from which CP-SAT chooses in whole numbers: that finds a packing or proves that there is
+none.
 """
 
 from __future__ import annotations
@@ -114,7 +115,7 @@ class _Bag:
     # -- dives -----------------------------------------------------------------------------------
 
     def _dive(self, seconds: Callable[[], float]) -> list[Taken] | None:
-        """Take the whole part of every row; where nothing is whole, one stick of a large fraction; go on with the rest."""
+        """Take the whole part of every row, or one stick of a large fraction where nothing is whole; go on."""
         self.dives += 1
         demands, sticks = list(self.instance.demands), list(self.sticks)
         taken: list[Taken] = []
@@ -158,7 +159,7 @@ class _Bag:
     def _choose(
         self, demands: Sequence[int], sticks: Sequence[int], most: int, work: float, seconds: Callable[[], float]
     ) -> tuple[list[Taken] | None, bool]:
-        """List every row that wastes no more than can be spared and choose; say whether that there is none is proven."""
+        """List every row that wastes no more than can be spared and choose; say whether it is proven that none can."""
         mixture = self.fitting.inequality(demands, sticks)
         worth = sum(v * d for v, d in zip(mixture.values, demands, strict=True))
         spare = sum(h * n for h, n in zip(mixture.holds, sticks, strict=True)) - worth

@@ -1,9 +1,9 @@
 """The most valuable row each kind of stick can hold, with bounded counts and the steel that its ends lose.
 
-A knapsack that carries the signature of the row along (`cutting.angled.signature`). Two tables over a coarse grid say what
-the parts not yet looked at can still add: one with sizes rounded up, from which rows are read that surely fit, and one
-with sizes rounded down, which bounds every row. Where the two don't meet, the states between them are searched exactly, on
-the section's own grid, and a state that the lower table proves hopeless is dropped.
+A knapsack that carries the signature of the row along (`cutting.angled.signature`). Two tables over a coarse grid say
+what the parts not yet looked at can still add: one with sizes rounded up, from which rows are read that surely fit,
+and one with sizes rounded down, which bounds every row. Where the two don't meet, the states between them are
+searched exactly, on the section's own grid, and a state that the lower table proves hopeless is dropped.
 
 References
 ----------
@@ -176,7 +176,9 @@ class _Table:
         self.unit = max(1, -(-top // cells))
         total = sum(chunk.value for chunk in chunks) + 1
         if up:  # sizes rounded up: nothing beats the longest stick full of the best value per length
-            total = min(total, max((-(-chunk.value * top // chunk.size) for chunk in chunks), default=0) + 1)
+            total = min(total, _densest(chunks, top))
+        elif all(chunk.size >= self.unit for chunk in chunks):  # rounded down no size loses more than half
+            total = min(total, 2 * _densest(chunks, top))
         width = top // self.unit + 1
         shape = (len(chunks) + 1, len(losses), width)
         self.adds: Ints = np.empty(shape, dtype=np.int32 if total < _SMALL else np.int64)
@@ -199,6 +201,11 @@ class _Table:
         """What the chunks from k on can add in these states with these rooms, all of them at least 0."""
         found: Ints = self.adds[k, states, rooms // self.unit]
         return found
+
+
+def _densest(chunks: Sequence[_Chunk], top: int) -> int:
+    """More than a stick of this length is worth, full of the best value per length."""
+    return max((-(-chunk.value * top // chunk.size) for chunk in chunks), default=0) + 1
 
 
 def suffix_table(

@@ -73,8 +73,8 @@ ZERO: Final = exact(Fraction(0))
 def round_up(value: Real, step: Fraction) -> Fraction:
     """Return a rational number as it is, any other rounded up to a multiple of `step`.
 
-    Tangents may add up to a rational number (those of 60 and 15 degrees make 2): a fraction with a denominator of at most
-    12 digits that agrees to more than 40 is taken for the number itself.
+    Tangents may add up to a rational number (those of 60 and 15 degrees make 2): a fraction with a denominator of at
+    most 12 digits that agrees to more than 40 is taken for the number itself.
 
     Examples
     --------

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from cutting.angled.cover import cheapest_cover, list_rows, thresholds
 from cutting.angled.greedy import fill_rows, filled
 from cutting.angled.order import Orders
@@ -12,7 +10,7 @@ from cutting.angled.pricing import Pattern, RowPricer, Rows
 from cutting.angled.signature import build_automaton
 from cutting.buying import Proposal
 from cutting.clock import Clock
-from cutting.columns import RelaxedPoint, Relaxation
+from cutting.columns import Relaxation, RelaxedPoint
 from cutting.instance import Instance
 from cutting.layouts import Load
 from cutting.search import FIRST_EFFORT, Outcome, Report, Search

@@ -1,9 +1,9 @@
 """The order and the poses of the parts on one stick: least loss exactly, then fewest swings of the saw, fewest rolls.
 
 The loss is settled first, by `cutting.angled.order`: only steps that keep it least are followed. Among those, dynamic
-programming over (pieces left of each kind, last face, how the stick lies) counts strokes that need another setting of the
-saw and strokes before which the stick is rolled. Beyond a number of states the most promising are kept, so that this
-second part is then best effort.
+programming over (pieces left of each kind, last face, how the stick lies) counts strokes that need another setting of
+the saw and strokes before which the stick is rolled. Beyond a number of states the most promising are kept, so that
+this second part is then best effort.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from cutting.angled.poses import Pose
 from cutting.angled.rows import Faces
 from cutting.angled.shape import Face
 
-__all__ = ["SQUARE_START", "Effort", "Laid", "Setting", "added_effort", "sequence", "settings", "stroke_faces"]
+__all__ = ["SQUARE_START", "Effort", "Laid", "Sequencer", "Setting", "added_effort", "settings", "stroke_faces"]
 
 _MOST_STATES: Final = 400
 _MOST_ALIKE: Final = 4
@@ -86,13 +86,29 @@ class _Way:
     pose: Pose
 
 
-class _Sequencer:
-    """Tables of one section, and the dynamic programme over them."""
+class Sequencer:
+    """Puts the parts of one stick in order; keeps what it learns for the section's next stick.
+
+    Parameters
+    ----------
+    orders : Orders
+        The section's.
+    faces : sequence of (Face, Face)
+        Of each kind of part.
+    poses : sequence of Pose
+        How parts of the section may lie.
+    gaps : Gaps
+        Gap arithmetic of section and saw.
+    one_way : bool
+        The saw swings to one side only.
+    """
 
     def __init__(
         self, orders: Orders, faces: Sequence[Faces], poses: Sequence[Pose], gaps: Gaps, *, one_way: bool
     ) -> None:
         self.orders = orders
+        self.described = faces
+        self.poses = poses
         self.gaps = gaps
         self.one_way = one_way
         self.faces: list[Face] = []
@@ -130,7 +146,28 @@ class _Sequencer:
             self.faces.append(face)
         return self._number[face]
 
-    def run(self, counts: Sequence[int]) -> list[tuple[int, _Way]]:
+    def sequence(self, pattern: Sequence[int]) -> tuple[Laid, ...]:
+        """Put the parts of one stick in order.
+
+        Parameters
+        ----------
+        pattern : sequence of int
+            Pieces of each kind of part, which are numbered from the longest.
+        """
+        counts = [0] * len(self.ways)
+        waiting: list[list[int]] = [[] for _ in self.ways]
+        for item, pieces in enumerate(pattern):
+            counts[self.kind_of[item]] += pieces
+            waiting[self.kind_of[item]] += [item] * pieces
+        laid = []
+        for kind, way in self._run(counts):
+            item = waiting[kind].pop(0)
+            # The pose was found for the first part of its kind; another may be described the other way round.
+            wanted = (self.faces[way.left], self.faces[way.right])
+            laid.append(Laid(item, next(pose for pose in self.poses if pose.faces(self.described[item]) == wanted)))
+        return tuple(laid)
+
+    def _run(self, counts: Sequence[int]) -> list[tuple[int, _Way]]:
         """Find kinds and poses in order."""
         spare = [self._spare(kind, pieces) for kind, pieces in enumerate(counts)]
         start: State = (tuple(c - s for c, s in zip(counts, spare, strict=True)), _ANY, 0)
@@ -262,44 +299,3 @@ def _traced(history: list[dict[State, _Step]], last: State) -> list[tuple[int, _
 def added_effort(before: Setting, after: Setting, spent: Effort) -> Effort:
     """Add what it takes to go from one setting to another."""
     return spent[0] + (before.swing != after.swing), spent[1] + (before.lies not in (_ANY, after.lies))
-
-
-def sequence(
-    pattern: Sequence[int],
-    *,
-    orders: Orders,
-    faces: Sequence[Faces],
-    poses: Sequence[Pose],
-    gaps: Gaps,
-    one_way: bool = False,
-) -> tuple[Laid, ...]:
-    """Put the parts of one stick in order.
-
-    Parameters
-    ----------
-    pattern : sequence of int
-        Pieces of each kind of part, which are numbered from the longest.
-    orders : Orders
-        The section's.
-    faces : sequence of (Face, Face)
-        Of each kind of part.
-    poses : sequence of Pose
-        How parts of the section may lie.
-    gaps : Gaps
-        Gap arithmetic of section and saw.
-    one_way : bool
-        The saw swings to one side only.
-    """
-    sequencer = _Sequencer(orders, faces, poses, gaps, one_way=one_way)
-    counts = [0] * len(sequencer.ways)
-    waiting: list[list[int]] = [[] for _ in sequencer.ways]
-    for item, pieces in enumerate(pattern):
-        counts[sequencer.kind_of[item]] += pieces
-        waiting[sequencer.kind_of[item]] += [item] * pieces
-    laid = []
-    for kind, way in sequencer.run(counts):
-        item = waiting[kind].pop(0)
-        # The pose was found for the first part of its kind; another may be described the other way round.
-        wanted = (sequencer.faces[way.left], sequencer.faces[way.right])
-        laid.append(Laid(item, next(pose for pose in poses if pose.faces(faces[item]) == wanted)))
-    return tuple(laid)

@@ -1,7 +1,7 @@
 """The shape of a part with angled ends: its two faces and its three lengths.
 
-In the frame of the part, or of the stick, a face is a plane ``x = c + w tan(lean)``: x runs along the steel, w across it
-along the side that lies in the plane of the cut, and c is its place on the mid-depth line.
+In the frame of the part, or of the stick, a face is a plane ``x = c + w tan(lean)``: x runs along the steel, w across
+it along the side that lies in the plane of the cut, and c is its place on the mid-depth line.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """What shared cuts save, against the cheapest plan that cuts each part out singly.
 
-Cut out singly, a part takes its length between long points and one cut, as wide along the stick as its steeper end makes
-it. That is a job of square parts, and the plain engine prices it; every stick is granted the widest such cut once more, so
-that what is said to be saved is never too much.
+Cut out singly, a part takes its length between long points and one cut. That is a job of square parts, and the plain
+engine prices it. The cut counts as a square one, the least it can be, so that what is said to be saved is never too
+much.
 """
 
 from __future__ import annotations
@@ -12,11 +12,10 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
-from cutting.angled.model import gaps_of, has_angles
-from cutting.angled.reals import round_up, secant
-from cutting.angled.shape import finest, lengths_of
+from cutting.angled.model import has_angles
+from cutting.angled.shape import lengths_of
 from cutting.clock import Clock
-from cutting.job import Job, Part, Section
+from cutting.job import Job, Section
 from cutting.model import SectionModel, model_section
 from cutting.plan import Cut, Sharing
 from cutting.search import Answer, Search
@@ -85,22 +84,10 @@ def _compared(
 
 
 def _singly(job: Job, section: Section) -> Job:
-    """Return the job with the section's parts as square blocks, and its sticks longer by what the widest cut takes more."""
-    own = [part for part in job.parts if part.section.key == section.key]
-    step = finest(job.unit)
-    kerf = job.saw.kerf
-    wider = {part.mark: _cut_width(part, gaps_of(job, section).kerf, step) - kerf for part in own}
+    """Return the job with the section's parts as square blocks, as long as they are between long points."""
     blocks = tuple(
-        replace(part, length=lengths_of(part).shown(job.unit)[0] + wider[part.mark], ends=None) for part in own
+        replace(part, length=lengths_of(part).shown(job.unit)[0], ends=None)
+        for part in job.parts
+        if part.section.key == section.key
     )
-    most = max(wider.values())
-    sticks = tuple(
-        replace(stick, trims=(stick.trims[0] - most, stick.trims[1])) if stick.section.key == section.key else stick
-        for stick in job.sticks
-    )
-    return replace(job, parts=blocks, sticks=sticks)
-
-
-def _cut_width(part: Part, kerf: Fraction, step: Fraction) -> Fraction:
-    steepest = max(part.ends.angles) if part.ends else Fraction(0)
-    return round_up(secant(steepest).times(kerf), step)
+    return replace(job, parts=blocks)

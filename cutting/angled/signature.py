@@ -1,12 +1,12 @@
 """What matters of a row's contents for the steel that its ends lose: a small automaton over the parts put into it.
 
-Let every class of faces f have half of its own gap, ``G(f, f) / 2``, counted into the parts that carry it. Then a joint of
-equal classes costs nothing more, a joint of classes f and g costs ``G(f, g) - G(f, f)/2 - G(g, g)/2 >= 0``, and an outer
-end costs likewise. In a row every end of a part meets one joint, so the joints that cost must complete the multigraph of
-parts (edges between classes) to one connected graph whose degrees are even: an Eulerian path from end to end of the
-stick, the rural postman's problem on the few classes [1]_. Which of them are needed depends only on which classes have an
-odd number of ends and which are connected by parts: the signature. It is the same in whatever order the parts come, so a
-knapsack that carries the signature along prices rows exactly, with bounded counts.
+Let every class of faces f have half of its own gap, ``G(f, f) / 2``, counted into the parts that carry it. Then a
+joint of equal classes costs nothing more, a joint of classes f and g costs ``G(f, g) - G(f, f)/2 - G(g, g)/2 >= 0``,
+and an outer end costs likewise. In a row every end of a part meets one joint, so the joints that cost must complete
+the multigraph of parts (edges between classes) to one connected graph whose degrees are even: an Eulerian path from
+end to end of the stick, the rural postman's problem on the few classes [1]_. Which of them are needed depends only on
+which classes have an odd number of ends and which are connected by parts: the signature. It is the same in whatever
+order the parts come, so a knapsack that carries the signature along prices rows exactly, with bounded counts.
 
 Where parts may not be turned freely, treating them as if they could only makes a row look shorter: still a valid bound.
 All amounts are in half units.
@@ -28,6 +28,7 @@ from cutting.angled.rows import RowModel
 
 __all__ = ["Automaton", "build_automaton"]
 
+_MOST_CLASSES: Final = 5
 _MOST_STATES: Final = 48
 _MOST_RAW_STATES: Final = 256
 _MOST_PERMUTED: Final = 5
@@ -93,7 +94,7 @@ def build_automaton(model: RowModel) -> Automaton:
     while (clash := _clash(classes)) is not None:
         classes = _merge(classes, *clash)
     while True:
-        automaton = _automaton(classes, model)
+        automaton = _automaton(classes, model) if len(classes.outer) <= _MOST_CLASSES else None
         if automaton is not None:
             return _coarsened(automaton)
         classes = _merge(classes, *_nearest(classes))

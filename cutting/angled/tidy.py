@@ -36,7 +36,8 @@ def _merged(loads: Sequence[Load]) -> tuple[Load, ...]:
 def _longer_drops(search: Search, orders: Orders, loads: tuple[Load, ...]) -> tuple[Load, ...]:
     """Move parts from sticks with much left to such with little, where that makes no layout more.
 
-    Only sticks with a layout of their own are looked at; a part moves where it fits and the squares of what is left grow.
+    Only sticks with a layout of their own are looked at; a part moves where it fits and the squares of what is left
+    grow.
     """
     kept = [load for load in loads if load.times > 1]
     single = [load for load in loads if load.times == 1]

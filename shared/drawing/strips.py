@@ -14,7 +14,7 @@ from itertools import pairwise
 from typing import Final
 
 from shared.drawing.bar import Bar, BarPiece
-from shared.drawing.lettering import cells, spread, width
+from shared.drawing.lettering import broken, cells, spread, width
 
 __all__ = ["DEPTH", "LETTER", "Label", "Shape", "StripPlan", "lay_strips"]
 
@@ -71,7 +71,7 @@ class StripPlan:
     marks, dimensions : tuple of Label
         Above and below.
     legend : tuple of str
-        Marks that only a number stands for.
+        Marks that only a number stands for, line by line.
     above, below : float
         Room for the marks and the dimensions, mm.
     """
@@ -165,7 +165,12 @@ def _place(bar: Bar, pieces: Sequence[BarPiece], scale: _Scale, *, first: bool, 
         ),
         marks=tuple(marks),
         dimensions=tuple(dimensions),
-        legend=tuple(f"{_stand_in(piece)}: {piece.mark}" for piece in outside if _stand_in(piece) != piece.mark),
+        legend=tuple(
+            line
+            for piece in outside
+            if _stand_in(piece) != piece.mark
+            for line in broken(f"{_stand_in(piece)}: {piece.mark}", LETTER, wide - 2 * _MARGIN)
+        ),
         above=_room([label.text for label in marks]) + (_LEADER if marks else 0),
         below=_room([label.text for label in dimensions]),
     )

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from shared.drawing.bar import Bar
-from shared.drawing.lettering import FACE, safe
+from shared.drawing.lettering import FACE, broken, safe
 from shared.drawing.strips import DEPTH, LETTER, Label, Shape, StripPlan, lay_strips
 
 __all__ = ["Drawing", "Strip", "draw", "svg_sheet"]
@@ -102,8 +102,10 @@ def svg_sheet(drawings: Sequence[Drawing], title: str) -> str:
     parts: list[str] = []
     at = _TOP
     for drawing in drawings:
-        parts.append(_text(1.5, at + LETTER, drawing.title, anchor="start"))
-        at += 2 * LETTER
+        for line in broken(drawing.title, LETTER, wide - 3):
+            parts.append(_text(1.5, at + LETTER, line, anchor="start"))
+            at += 1.5 * LETTER
+        at += LETTER / 2
         parts.append(f'<g transform="translate(0 {_n(at)})">{_stacked(drawing.strips)}</g>')
         at += sum(strip.height for strip in drawing.strips) + LETTER
     told = "\n".join(f"{drawing.title}: {drawing.text}" for drawing in drawings)

@@ -85,6 +85,9 @@ def _makes(stroke: Stroke, cut: Cut) -> str:
     begins = [] if stroke.begins is None else [f"start of {_named(stroke.begins, cut)}"]
     if stroke.shared:
         return f"shared: {ends[0]}, {begins[0]}"
+    if not ends:
+        # Only here does the mark stand at the beginning of a part, so that the saw's cut lies before it.
+        return f"{begins[0]}; cut on the near side of the mark"
     return ", ".join(ends + begins)
 
 

@@ -12,8 +12,8 @@ from cutting.lengths import format_length
 from cutting.model import objective_of
 from cutting.plan import Buy, Cut, Plan, Result
 from cutting.totals import add_up
-from shared.planfile.angled import lie_fields, sharing_fields, stroke_fields
 from shared.planfile.amounts import bound_text, cost_text, decimal_text, gap_of
+from shared.planfile.angled import lie_fields, sharing_fields, stroke_fields
 from shared.planfile.wire import BuyFields, CutFields, PieceFields, PlanFile, TotalFields
 
 __all__ = ["plan_file", "write_plan"]

@@ -95,6 +95,17 @@ def fits(numbers: Sequence[Token], split: Split) -> bool:
     ) and all(token.unit not in LONG_UNITS for token in dims)
 
 
+_COUNTS: Final[tuple[tuple[Tag, tuple[int, ...]], ...]] = (
+    (Tag.ANGLE, (3, 2)),
+    (Tag.CHANNEL, (2, 3, 4)),
+    (Tag.UPN, (1,)),
+    (Tag.FLAT, (2,)),
+    (Tag.RECTANGULAR, (2,)),
+    (Tag.SQUARE, (1, 2)),
+    (Tag.BAR, (2, 1)),
+)
+
+
 def _dimension_counts(tags: set[Tag], *, gauge: bool, has_gauge_in_chain: bool) -> tuple[int, ...]:
     """Return how many numbers of a chain a family's dimensions may take."""
     if Tag.PIPE in tags:
@@ -103,21 +114,9 @@ def _dimension_counts(tags: set[Tag], *, gauge: bool, has_gauge_in_chain: bool) 
         if gauge and not has_gauge_in_chain:
             return (2, 1)
         return (2, 3) if Tag.ROUND in tags else (3, 2, 1)
-    if Tag.ANGLE in tags:
-        return (3, 2)
-    if Tag.CHANNEL in tags:
-        return (2, 3, 4)
-    if Tag.UPN in tags:
-        return (1,)
-    if tags & {Tag.FLAT, Tag.RECTANGULAR}:
-        return (2,)
-    if Tag.ROUND in tags:
+    if Tag.ROUND in tags and not tags & {Tag.ANGLE, Tag.CHANNEL, Tag.UPN, Tag.FLAT, Tag.RECTANGULAR}:
         return (1,) if tags & {Tag.BAR, Tag.SOLID} else (1, 2)
-    if Tag.SQUARE in tags:
-        return (1, 2)
-    if Tag.BAR in tags:
-        return (2, 1)
-    return ()
+    return next((counts for tag, counts in _COUNTS if tag in tags), ())
 
 
 def in_order(dims: Sequence[Token]) -> bool:

@@ -32,8 +32,9 @@ _LEAST_WORD: Final = 4
 _UNREAD_ENDS: Final = re.compile(
     r"\d\s*(?:°|deg\b)|\bmit(?:re|er)|\b[ls]\.?p\.?\b|\b(?:long|short)[\s-]points?\b|\bgehrung", re.IGNORECASE
 )
-_SUGGESTED: Final = (
-    "angle angular channel corniere flachstahl flat hollow pipe quadratrohr rechteckrohr rectangular round rundrohr square tube "
+_SUGGESTED: Final = (  # noqa: SIM905
+    "angle angular channel corniere flachstahl flat hollow pipe quadratrohr rechteckrohr rectangular round "
+    "rundrohr square tube "
     "tubing vierkantrohr winkel"
 ).split()
 

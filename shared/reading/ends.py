@@ -17,8 +17,11 @@ _MITRE: Final = (
     r"(?:mit(?:re|er)(?:e?d|s)?|gehrung(?:en)?|onglets?|ingletes?|bevel(?:l?ed|s)?|angled?|cut|schräg|schraeg)"
 )
 _END: Final = r"(?:ends?|enden?|bouts?|extr[ée]mit[ée]s?|extremos?|sides?|e\b\.?)(?!\w)"
-_BOTH: Final = rf"(?:(?:both|each|ea\.?|two|beide[nr]?|beidseitig|les\s+deux|ambos|deux)(?!\w)(?:\s*{_END})?|(?<![\w.,/])2\s*{_END})"
-_ONE: Final = rf"(?:(?:one|single|eine?|einseitig|une?|uno)(?!\w)(?:\s*{_END})?|(?<![\w.,/])1\s*{_END})"
+_BOTH: Final = (
+    rf"(?:(?:both|beide[nr]?|beidseitig|les\s+deux|ambos)(?!\w)(?:\s*{_END})?"
+    rf"|(?:each|ea\.?|two|deux|(?<![\w.,/])2)(?!\w)\s*{_END})"
+)
+_ONE: Final = rf"(?:einseitig(?!\w)|(?:one|single|eine?|une?|uno|(?<![\w.,/])1)(?!\w)\s*{_END})"
 _JOIN: Final = r"\s*(?:,|at|@|to|cut|mitred|mitered|a|à|auf|mit|-)?\s*"
 _PAIR: Final = re.compile(
     rf"(?:ends?\s*:?\s*)?(?<![\d./x-])(?P<first>{_ANGLE}){_DEGREE}?\s*[/&+]\s*(?P<second>{_ANGLE})(?P<sign>{_DEGREE})?(?![\d/.\"'x-])"
@@ -26,34 +29,44 @@ _PAIR: Final = re.compile(
     re.IGNORECASE,
 )
 _COUNTED: Final = re.compile(
-    rf"(?:{_MITRE}\s*)?(?P<count>(?<!\w)(?:{_BOTH}|{_ONE})){_JOIN}(?:{_MITRE}\s*)?{_JOIN}(?P<angle>{_ANGLE})(?P<sign>{_DEGREE})?(?![\d/.\"']|\s*(?:mm|cm|in|x)\b)"
-    rf"|(?<![\d.,/x-])(?P<after>{_ANGLE})(?P<sign2>{_DEGREE}?)\s*(?:{_MITRE}\s*)?(?:on\s+|an\s+)?(?P<count2>{_BOTH}|{_ONE})(?!\s*\d)",
+    rf"(?:{_MITRE}\s*)?(?P<count>(?<!\w)(?:{_BOTH}"
+    rf"|{_ONE})){_JOIN}(?:{_MITRE}\s*)?{_JOIN}(?P<angle>{_ANGLE})(?P<sign>{_DEGREE})?(?![\d/.\"']|\s*(?:mm|cm"
+    rf"|in|x)\b)"
+    rf"|(?<![\d.,/x-])(?P<after>{_ANGLE})(?P<sign2>{_DEGREE}?)\s*(?:{_MITRE}\s*)?(?:on\s+"
+    rf"|an\s+)?(?P<count2>{_BOTH}|{_ONE})(?!\s*\d)",
     re.IGNORECASE,
 )
 _WORDED: Final = re.compile(
-    rf"(?:mitred|mitered|mitre|miter|auf\s+gehrung|gehrung|onglets?|ingletes?)\s*(?P<count>(?:on\s+|an\s+)?(?:{_BOTH}|{_ONE}))(?!\s*(?:at|@|to)\s*\d|\s*\d\d?(?:[.,]\d)?{_DEGREE})"
-    rf"|(?P<count2>{_BOTH}|{_ONE})\s*(?:mitred|mitered|mitre|miter|auf\s+gehrung|gehrung)\b(?!\s*(?:at|@|to)\s*\d|\s*\d\d?(?:[.,]\d)?{_DEGREE})",
+    rf"(?:mitred|mitered|mitre|miter|auf\s+gehrung|gehrung|onglets?|ingletes?)\s*(?P<count>(?:on\s+"
+    rf"|an\s+)?(?:{_BOTH}|{_ONE}))(?!\s*(?:at|@|to)\s*\d|\s*\d\d?(?:[.,]\d)?{_DEGREE})"
+    rf"|(?P<count2>{_BOTH}|{_ONE})\s*(?:mitred|mitered|mitre|miter|auf\s+gehrung|gehrung)\b(?!\s*(?:at|@"
+    rf"|to)\s*\d|\s*\d\d?(?:[.,]\d)?{_DEGREE})",
     re.IGNORECASE,
 )
 _SQUARE: Final = re.compile(
-    r"\b(?:square|sq\.?|straight|gerade?|droit[es]*|recto)[- ]+(?:cut|cuts|ends?|both\s+ends|geschnitten)\b|\bcut\s+(?:square|straight)\b"
+    r"\b(?:square|sq\.?|straight|gerade?|droit[es]*|recto)[- ]+(?:cut|cuts|ends?|both\s+ends|geschnitten)\b"
+    r"|\bcut\s+(?:square|straight)\b"
     r"|\bboth\s+ends\s+square\b|\b90\s*/\s*90\b|\b0\s*/\s*0\b",
     re.IGNORECASE,
 )
 _HINT: Final = re.compile(
-    r"°|deg|grad|mit(?:er|re)|gehr|onglet|inglete|end|bout|extr|both|one|each|ea\b|beid|einseit|\d\s*[/&+]\s*\d\d|cut|square|sq|straight|ger?ad|droit|recto|90|0/0",
+    r"°|deg|grad|mit(?:er|re)|gehr|onglet|inglete|end|bout|extr|both|one|each|ea\b|beid|einseit"
+    r"|\d\s*[/&+]\s*\d\d|cut|square|sq|straight|ger?ad|droit|recto|90|0/0",
     re.IGNORECASE,
 )
 _MEASURE: Final = re.compile(
-    r"\b(?P<lp>long[\s-]*points?(?:\s*(?:to|-|/)\s*long[\s-]*points?)?|l\.?p\.?(?:\s*(?:to|-|/)\s*l\.?p\.?)?|tip\s+to\s+tip|point\s+to\s+point|toe\s+to\s+toe"
+    r"\b(?P<lp>long[\s-]*points?(?:\s*(?:to|-|/)\s*long[\s-]*points?)?|l\.?p\.?(?:\s*(?:to|-|/)\s*l\.?p\.?)?"
+    r"|tip\s+to\s+tip|point\s+to\s+point|toe\s+to\s+toe"
     r"|außenmaß|aussenmass|lange\s+spitze|lange\s+seite)(?!\w)"
-    r"|\b(?P<sp>short[\s-]*points?(?:\s*(?:to|-|/)\s*short[\s-]*points?)?|s\.?p\.?(?:\s*(?:to|-|/)\s*s\.?p\.?)?|heel\s+to\s+heel|innenmaß|innenmass)(?!\w)"
+    r"|\b(?P<sp>short[\s-]*points?(?:\s*(?:to|-|/)\s*short[\s-]*points?)?|s\.?p\.?(?:\s*(?:to|-|/)\s*s\.?p\.?)?"
+    r"|heel\s+to\s+heel|innenmaß|innenmass)(?!\w)"
     r"|\b(?P<cl>cent(?:re|er)[\s-]*lines?|c\.?l\.?|c/l|mittellinie|achsmaß|achsmass|mid[\s-]*depth)(?!\w)",
     re.IGNORECASE,
 )
 _LEAN: Final = re.compile(
     r"\b(?P<parallel>parallel(?:ogram)?|same\s+(?:way|direction)|parallelogramm|paralelos?|parall[èe]les?)\b"
-    r"|\b(?P<opposed>opposed|opposite|trapezoid|trapez|trapezium|picture[\s-]*frame|towards\s+each\s+other|opuestos?|oppos[ée]s?)\b",
+    r"|\b(?P<opposed>opposed|opposite|trapezoid|trapez|trapezium|picture[\s-]*frame|towards\s+each\s+other"
+    r"|opuestos?|oppos[ée]s?)\b",
     re.IGNORECASE,
 )
 _FROM: Final = re.compile(
@@ -62,7 +75,8 @@ _FROM: Final = re.compile(
     re.IGNORECASE,
 )
 _PLANE: Final = re.compile(
-    r"\b(?P<side>\d[\d./-]*)\s*(?:mm|\"|in\.?)?\s*(?:side|face|leg|way)?\s*(?:in|lies\s+in)\s*(?:the\s+)?plane(?:\s+of\s+the\s+(?:cut|frame))?",
+    r"\b(?P<side>\d[\d./-]*)\s*(?:mm|\"|in\.?)?\s*(?:side|face|leg|way)?\s*(?:in"
+    r"|lies\s+in)\s*(?:the\s+)?plane(?:\s+of\s+the\s+(?:cut|frame))?",
     re.IGNORECASE,
 )
 _EDGE: Final = re.compile(
@@ -130,10 +144,10 @@ def _angles(line: str) -> tuple[tuple[Fraction, Fraction], tuple[int, int], bool
             continue
         both = _is_both(found["count"] or found["count2"])
         return (angle, angle if both else Fraction(0)), found.span(), True
-    found = _WORDED.search(line)
-    if found:
-        both = _is_both(found["count"] or found["count2"])
-        return (_FORTY_FIVE, _FORTY_FIVE if both else Fraction(0)), found.span(), False
+    worded = _WORDED.search(line)
+    if worded:
+        both = _is_both(worded["count"] or worded["count2"])
+        return (_FORTY_FIVE, _FORTY_FIVE if both else Fraction(0)), worded.span(), False
     return None
 
 

@@ -174,19 +174,16 @@ def _from_chain(
         options = _likely(options, sure_quantity=sure_quantity, sure_length=sure_length)
         if options:
             return options[0]
-    return _bare(tokens, run, system, sure_quantity=sure_quantity, sure_length=sure_length)
+    return _bare(tokens, run, sure_quantity=sure_quantity, sure_length=sure_length)
 
 
 def _likely(options: list[Found], *, sure_quantity: bool, sure_length: bool) -> list[Found]:
     """Drop readings that say twice what the line says elsewhere, where others are left; complete ones first."""
-    for drop in (
-        lambda found: sure_length and found.length is not None,
-        lambda found: sure_quantity and found.quantity is not None,
-        lambda found: found.error is not None,
-    ):
-        left = [found for found in options if not drop(found)]
-        options = left or options
-    return options
+    if sure_length:
+        options = [found for found in options if found.length is None] or options
+    if sure_quantity:
+        options = [found for found in options if found.quantity is None] or options
+    return [found for found in options if found.error is None] or options
 
 
 def _shrinking(left: list[int], right: list[int]) -> Iterator[list[int]]:
@@ -233,9 +230,7 @@ def _try(
     return Found(used=used, text=text, section=section, error=error, quantity=quantity, length=length, known=True)
 
 
-def _bare(
-    tokens: Sequence[Token], run: list[int], system: System | None, *, sure_quantity: bool, sure_length: bool
-) -> Found | None:
+def _bare(tokens: Sequence[Token], run: list[int], *, sure_quantity: bool, sure_length: bool) -> Found | None:
     """Read three or more numbers without a family word as a section of its own name."""
     numbers = [tokens[index] for index in run]
     shapes = {3: [(0, 0, 0)], 4: [(0, 1, 0), (1, 0, 0)], 5: [(0, 1, 1), (1, 1, 0)]}.get(len(run), [])

@@ -15,7 +15,8 @@ _GALVANISED_LATER: Final = re.compile(
     r"\b(?:after|nach|apr[èe]s|despu[ée]s|touch|repair|no|not|nicht|sans|sin)\b", re.IGNORECASE
 )
 _BUYS_ELSE: Final = re.compile(
-    r"galv|galvani[sz]ed|hdg|stainless|inox|edelstahl|304l?|316l?|430|alumini?um|alu|verzinkt|feuerverzinkt|galvanis[ée]e?"
+    r"galv|galvani[sz]ed|hdg|stainless|inox|edelstahl|304l?|316l?|430|alumini?um|alu|verzinkt|feuerverzinkt"
+    r"|galvanis[ée]e?"
     r"|galvanizado|aluminio|brass|messing|copper|s\d{3}\w*|1\.4\d{3}"
 )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import isqrt
 from typing import Final
@@ -18,21 +18,35 @@ from shared.reading.tokens import Token
 from shared.reading.vocabulary import NUMBERS
 from shared.reading.work import Work
 
-__all__ = ["BUTTED", "TakeOff", "appended", "butted_parts", "cross_members", "in_mm", "leg_parts", "mitred_parts"]
+__all__ = [
+    "BUTTED",
+    "Outline",
+    "TakeOff",
+    "appended",
+    "butted_parts",
+    "cross_members",
+    "in_mm",
+    "leg_parts",
+    "mitred_parts",
+]
 
 BUTTED: Final = re.compile(
     r"\b(?:butt(?:ed)?(?:\s+joints?)?|square\s+corners?|stumpf|bout\s+[àa]\s+bout|a\s+tope)(?:\s+corners?)?(?!\w)",
     re.IGNORECASE,
 )
 _THROUGH: Final = re.compile(
-    r"\b(?:(?P<long>long(?:er)?|lange)|(?P<short>short(?:er)?|kurze)|(?P<flat>top\s+and\s+bottom|horizontals?|rails)|(?P<upright>uprights?|verticals?|stiles))"
-    r"\s*(?:sides?|members?|rails?|pieces?|ones?|seiten?)?\s*(?:(?:to\s+)?(?:run|runs|running|go|going|pass|passing|carry|are|laufen)\s*)?(?:through|past|over|durch(?:gehend)?)",
+    r"\b(?:(?P<long>long(?:er)?|lange)|(?P<short>short(?:er)?|kurze)|(?P<flat>top\s+and\s+bottom|horizontals?"
+    r"|rails)|(?P<upright>uprights?|verticals?|stiles))"
+    r"\s*(?:sides?|members?|rails?|pieces?|ones?|seiten?)?\s*(?:(?:to\s+)?(?:run|runs|running|go|going|pass"
+    r"|passing|carry|are|laufen)\s*)?(?:through|past|over|durch(?:gehend)?)",
     re.IGNORECASE,
 )
 _CROSS: Final = re.compile(
-    r"\b(?P<count>\d{1,2}|one|two|three|four|five|six)\s*x?\s*(?:(?P<dir>vertical|horizontal|upright)\s+)?(?:cross|mid(?:dle)?|cent(?:re|er)|intermediate|inner)[\s-]*"
+    r"\b(?P<count>\d{1,2}|one|two|three|four|five|six)\s*x?\s*(?:(?P<dir>vertical|horizontal"
+    r"|upright)\s+)?(?:cross|mid(?:dle)?|cent(?:re|er)|intermediate|inner)[\s-]*"
     r"(?P<what>members?|bars?|rails?|pieces?|struts?|uprights?)(?:\s+(?P<dir2>vertical|horizontal|upright)(?:ly)?)?"
-    r"(?:\s+between(?:\s+(?:the\s+)?(?:(?P<long>long)|(?P<short>short)|(?P<upright>uprights?|verticals?|stiles)|(?P<flat>top\s+and\s+bottom|horizontals?|rails))(?:\s+(?:sides?|members?|ones?))?)?)?",
+    r"(?:\s+between(?:\s+(?:the\s+)?(?:(?P<long>long)|(?P<short>short)|(?P<upright>uprights?|verticals?|stiles)"
+    r"|(?P<flat>top\s+and\s+bottom|horizontals?|rails))(?:\s+(?:sides?|members?|ones?))?)?)?",
     re.IGNORECASE,
 )
 _LEGS: Final = re.compile(
@@ -42,7 +56,7 @@ _LEGS: Final = re.compile(
 _OVERALL: Final = re.compile(
     r"\b(?:overall(?:\s+height)?|total\s+height|high\s+overall|height\s+overall|to\s+(?:the\s+)?top)\b", re.IGNORECASE
 )
-_FIFTEEN: Final = Fraction(45)
+_FORTY_FIVE: Final = Fraction(45)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -87,13 +101,23 @@ class TakeOff:
     notes: list[str] = field(default_factory=list)
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Outline:
+    """A frame's outside sizes, its section's size in the plane, and the weld gap, all in mm."""
+
+    sizes: list[Fraction]
+    width: Fraction
+    gap: Fraction
+
+
 def in_mm(token: Token, unit: Unit) -> Fraction:
+    """Return a number as a length in mm, in `unit` where it states none itself."""
     written = Unit(token.unit) if token.unit in LENGTH_UNITS else unit
     return (token.value or Fraction(0)) * written.mm
 
 
 def _ends(plane: int) -> Ends:
-    return Ends(angles=(_FIFTEEN, _FIFTEEN), lean=Lean.OPPOSED, measure=Measure.LONG_POINT, planes=(plane, plane))
+    return Ends(angles=(_FORTY_FIVE, _FORTY_FIVE), lean=Lean.OPPOSED, measure=Measure.LONG_POINT, planes=(plane, plane))
 
 
 def mitred_parts(off: TakeOff, sizes: list[Fraction], gap: Fraction, plane: int) -> None:
@@ -103,7 +127,7 @@ def mitred_parts(off: TakeOff, sizes: list[Fraction], gap: Fraction, plane: int)
         why = f"outside {show_length(side, off.unit)} over the long points"
         if loss:
             why += f" less {show_length(loss, off.unit)} for the weld gap"
-        _add(off, name, side - loss, 2, why, _ends(plane))
+        _add(off, Derived(what=name, length=side - loss, quantity=2, why=why, ends=_ends(plane)))
 
 
 def _gap_loss(gap: Fraction, unit: Unit) -> Fraction:
@@ -116,19 +140,18 @@ def _gap_loss(gap: Fraction, unit: Unit) -> Fraction:
     return isqrt(square.numerator // square.denominator) * step
 
 
-def _add(off: TakeOff, what: str, length: Fraction, quantity: int, why: str, ends: Ends | None = None) -> None:
+def _add(off: TakeOff, new: Derived) -> None:
     """Add parts; equal ones of a square frame are one line."""
     for at, part in enumerate(off.parts):
-        if (part.length, part.ends) == (length, ends) and part.why == why:
-            off.parts[at] = Derived(
-                what=f"{part.what} and {what}", length=length, quantity=part.quantity + quantity, why=why, ends=ends
-            )
+        if (part.length, part.ends, part.why) == (new.length, new.ends, new.why):
+            off.parts[at] = replace(part, what=f"{part.what} and {new.what}", quantity=part.quantity + new.quantity)
             return
-    off.parts.append(Derived(what=what, length=length, quantity=quantity, why=why, ends=ends))
+    off.parts.append(new)
 
 
-def butted_parts(off: TakeOff, line: str, sizes: list[Fraction], width: Fraction, gap: Fraction, end: int) -> None:
+def butted_parts(off: TakeOff, line: str, outline: Outline, end: int) -> None:
     """Two sides run through, the others stand between them."""
+    sizes = outline.sizes
     through = _through(line, sizes)
     if through is None:
         off.asks.append(
@@ -142,16 +165,11 @@ def butted_parts(off: TakeOff, line: str, sizes: list[Fraction], width: Fraction
         )
         return
     names = ("width", "height")
-    _add(
-        off,
-        f"{names[through]}, running through",
-        sizes[through],
-        2,
-        f"outside {show_length(sizes[through], off.unit)}, running through",
-    )
+    why = f"outside {show_length(sizes[through], off.unit)}, running through"
+    _add(off, Derived(what=f"{names[through]}, running through", length=sizes[through], quantity=2, why=why))
     other = 1 - through
-    length, why = _between(off, sizes[other], width, gap)
-    _add(off, f"{names[other]}, between", length, 2, why)
+    length, why = _between(off, sizes[other], outline)
+    _add(off, Derived(what=f"{names[other]}, between", length=length, quantity=2, why=why))
 
 
 def _through(line: str, sizes: list[Fraction]) -> int | None:
@@ -169,53 +187,55 @@ def _through(line: str, sizes: list[Fraction]) -> int | None:
     return longer if found["long"] else 1 - longer
 
 
-def _between(off: TakeOff, side: Fraction, width: Fraction, gap: Fraction) -> tuple[Fraction, str]:
+def _between(off: TakeOff, side: Fraction, outline: Outline) -> tuple[Fraction, str]:
     """Return a length between two members, and its deduction in words."""
-    why = f"{show_length(side, off.unit)} less two widths of {show_length(width, off.unit)}"
-    if gap:
-        why += f" and two gaps of {show_length(gap, off.unit)}"
-    return side - 2 * width - 2 * gap, why
+    why = f"{show_length(side, off.unit)} less two widths of {show_length(outline.width, off.unit)}"
+    if outline.gap:
+        why += f" and two gaps of {show_length(outline.gap, off.unit)}"
+    return side - 2 * outline.width - 2 * outline.gap, why
 
 
-def cross_members(off: TakeOff, line: str, sizes: list[Fraction], width: Fraction, gap: Fraction, end: int) -> None:
+def cross_members(off: TakeOff, line: str, outline: Outline) -> None:
     """Members between two sides lose two widths as well."""
     for found in _CROSS.finditer(line):
         count = NUMBERS.get(found["count"].lower()) or int(found["count"])
-        direction = (found["dir"] or found["dir2"] or "").lower()
-        longer = 0 if sizes[0] >= sizes[1] else 1
-        if (
-            direction.startswith(("vertical", "upright"))
-            or found["flat"]
-            or found["what"].lower().startswith("upright")
-        ):
-            side = sizes[1]
-        elif direction == "horizontal" or found["upright"]:
-            side = sizes[0]
-        elif found["long"] or sizes[0] == sizes[1]:
-            side = sizes[1 - longer]
-        elif found["short"]:
-            side = sizes[longer]
-        else:
-            answers = ("between long sides", "between short sides")
-            off.asks.append(
-                Ask(
-                    message="between which sides are the cross members?",
-                    position=found.start(),
-                    rewrites=tuple(
-                        Rewrite(
-                            reading=answer,
-                            start=found.start(),
-                            end=found.end(),
-                            text=f"{found['count']} cross {found['what']} {answer}",
-                        )
-                        for answer in answers
-                    ),
-                )
-            )
+        side = _spanned(found, outline.sizes)
+        if side is None:
+            off.asks.append(_ask_between(found))
             continue
-        length, why = _between(off, side, width, gap)
-        _add(off, "cross member", length, count, why)
-    del end
+        length, why = _between(off, side, outline)
+        _add(off, Derived(what="cross member", length=length, quantity=count, why=why))
+
+
+def _spanned(found: re.Match[str], sizes: list[Fraction]) -> Fraction | None:
+    """Return which outside size a cross member spans, None where the line doesn't say."""
+    direction = (found["dir"] or found["dir2"] or "").lower()
+    longer = 0 if sizes[0] >= sizes[1] else 1
+    upright = direction.startswith(("vertical", "upright")) or found["what"].lower().startswith("upright")
+    if upright or found["flat"]:
+        return sizes[1]
+    if direction == "horizontal" or found["upright"]:
+        return sizes[0]
+    if found["long"] or sizes[0] == sizes[1]:
+        return sizes[1 - longer]
+    return sizes[longer] if found["short"] else None
+
+
+def _ask_between(found: re.Match[str]) -> Ask:
+    """Ask between which sides cross members stand."""
+    return Ask(
+        message="between which sides are the cross members?",
+        position=found.start(),
+        rewrites=tuple(
+            Rewrite(
+                reading=answer,
+                start=found.start(),
+                end=found.end(),
+                text=f"{found['count']} cross {found['what']} {answer}",
+            )
+            for answer in ("between long sides", "between short sides")
+        ),
+    )
 
 
 def leg_parts(off: TakeOff, line: str, work: Work, section: Section, width: Fraction) -> None:
@@ -242,7 +262,7 @@ def leg_parts(off: TakeOff, line: str, work: Work, section: Section, width: Frac
         if length <= 0:
             off.asks.append(Ask(message="legs of no length; check the height", position=number.start))
             continue
-        _add(off, "leg", length, count, why)
+        _add(off, Derived(what="leg", length=length, quantity=count, why=why))
 
 
 def appended(message: str, end: int, answers: tuple[str, ...]) -> Ask:

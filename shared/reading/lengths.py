@@ -22,7 +22,7 @@ _SHOP_FORMS: Final = frozenset({"fraction", "mixed", "glyph", "feet", "feet?"})
 
 def candidates(work: Work) -> list[int]:
     """Return the indexes of numbers that may be the length: free, no angle or weight, before any remark."""
-    found = []
+    found: list[int] = []
     for at in work.free():
         if work.word(at) in NOTE_WORDS and found and not _is_length_word(work, at):
             break
@@ -70,7 +70,9 @@ def _ask_which(work: Work, draft: Draft, spots: list[int]) -> None:
     texts = [work.tokens[at].text.strip() for at in spots]
     draft.asks.append(
         Ask(
-            message=f"several lengths here ({', '.join(texts)}); put the part's length behind @ and the rest into a note",
+            message=(
+                f"several lengths here ({', '.join(texts)}); put the part's length behind @ and the rest into a note"
+            ),
             position=work.tokens[spots[1]].start,
         )
     )
@@ -137,7 +139,10 @@ def _ask_range(work: Work, draft: Draft, at: int) -> None:
     body = two.body.strip()
     draft.asks.append(
         Ask(
-            message=f"{work.text[one.start : two.end].strip()} has two readings: feet and inches, or from … to …; write one length",
+            message=(
+                f"{work.text[one.start : two.end].strip()} has two readings: "
+                "feet and inches, or from … to …; write one length"
+            ),
             position=one.start,
             rewrites=(
                 Rewrite(reading=f"{one.body}' {body}\"", start=one.start, end=two.end, text=f"{one.body}' {body}\""),

@@ -26,7 +26,6 @@ from shared.reading.sharing import share_plain_numbers
 from shared.reading.tokens import Token, plain
 from shared.reading.vocabulary import DITTO, MARK_WORDS, is_also
 from shared.reading.work import Work, open_work, whole
-from shared.sections.words import fold
 
 __all__ = ["read_line"]
 
@@ -214,25 +213,11 @@ def _take_token(work: Work, token: Token) -> None:
 
 
 def _finish(work: Work, draft: Draft, around: Around, *, ditto: bool) -> None:
-    """Fill in what the surroundings give, sort out what is no bar stock, and keep the rest as the note."""
-    nouns = [at for at, token in enumerate(work.tokens) if is_also(token.word)]
-    free_nouns = [at for at in nouns if at not in work.noted]
-    listed = draft.section is not None and bool(draft.section.family) and draft.length is not None
-    numbers = any(token.kind == "number" for token in work.tokens)
-    few = len(work.tokens) <= _FEW and not work.text.rstrip().endswith((".", "!", "?"))
-    if free_nouns and not listed and not draft.ends and (numbers or few):
-        draft.also = True
-        draft.asks.clear()
-        if draft.quantity is None:
-            _count_of_other(work, draft)
-        draft.note = Work(text=work.text, tokens=work.tokens, used=work.counted | work.named, noted=work.noted).rest()
+    """Fill in what the surroundings give, ask about what is open, and keep the rest as the note."""
+    if _is_also(work, draft):
+        _keep_also(work, draft)
         return
-    if ditto and draft.section is None:
-        draft.section = around.previous
-    if ditto and draft.length is None and not draft.asks:
-        draft.length = around.previous_length
-    if draft.section is None and not draft.stated and not draft.asks:
-        draft.section = around.section
+    _fill_in(draft, around, ditto=ditto)
     if not draft.asks and (draft.section is None or not draft.section.family) and draft.length is not None:
         suggest_family(work, draft)
     if draft.section is None and not draft.asks:
@@ -248,6 +233,35 @@ def _finish(work: Work, draft: Draft, around: Around, *, ditto: bool) -> None:
     draft.note = ", ".join(part for part in (draft.note, rest) if part)
 
 
+def _is_also(work: Work, draft: Draft) -> bool:
+    """Whether a line asks for something that is no bar stock, rather than mentioning it beside a part or in prose."""
+    nouns = any(is_also(token.word) for at, token in enumerate(work.tokens) if at not in work.noted)
+    listed = draft.section is not None and bool(draft.section.family) and draft.length is not None
+    if not nouns or listed or draft.ends is not None:
+        return False
+    few = len(work.tokens) <= _FEW and not work.text.rstrip().endswith((".", "!", "?"))
+    return few or any(token.kind == "number" for token in work.tokens)
+
+
+def _keep_also(work: Work, draft: Draft) -> None:
+    """Keep such a line as it stands, its quantity aside."""
+    draft.also = True
+    draft.asks.clear()
+    if draft.quantity is None:
+        _count_of_other(work, draft)
+    draft.note = Work(text=work.text, tokens=work.tokens, used=work.counted | work.named, noted=work.noted).rest()
+
+
+def _fill_in(draft: Draft, around: Around, *, ditto: bool) -> None:
+    """Take from the line before what ditto says, and the section from the heading."""
+    if ditto and draft.section is None:
+        draft.section = around.previous
+    if ditto and draft.length is None and not draft.asks:
+        draft.length = around.previous_length
+    if draft.section is None and not draft.stated and not draft.asks:
+        draft.section = around.section
+
+
 def _count_of_other(work: Work, draft: Draft) -> None:
     """Take the count of what is no bar stock: a plain number at the line's beginning or end."""
     ends = [at for at in (0, len(work.tokens) - 1) if whole(work.tokens[at]) is not None]
@@ -255,8 +269,3 @@ def _count_of_other(work: Work, draft: Draft) -> None:
     if ends:
         draft.quantity = whole(work.tokens[ends[0]])
         work.counted.add(ends[0])
-
-
-def fold_words(text: str) -> list[str]:
-    """Return the folded words of a text."""
-    return [fold(word) for word in re.findall(r"[^\W\d_]+", text)]

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
-from cutting.errors import SectionError
-from cutting.job import Section
-from cutting.lengths import Unit, show_length
+from cutting.job import Ends, Section
+from cutting.lengths import Unit
 from shared.reading.angled import make_ends
 from shared.reading.draft import Around
 from shared.reading.ends import find_ends
@@ -118,7 +117,7 @@ def _multiply_above(entries: Sequence[Entry]) -> None:
             entry.notes.append(f"quantities above times {heading.sets}")
 
 
-def ends_of(entry: Entry, listing: List):  # noqa: ANN201
+def ends_of(entry: Entry, listing: List) -> Ends | None:
     """Return the ends of a part; what is open about them becomes a question of its line."""
     draft = entry.draft
     assert draft is not None
@@ -147,7 +146,3 @@ def _ends_cell(entry: Entry, listing: List) -> Cell | None:
         if find_ends(plain(cell.text))[0] is not None:
             return cell
     return None
-
-
-_Namer = Callable[[Entry], str]
-_UNUSED = (SectionError, show_length)

@@ -18,21 +18,27 @@ _CODES: Final = r"USD|EUR|GBP|CAD|AUD|NZD|CHF|SEK|NOK|DKK|PLN|CZK|JPY|MXN|ZAR|IN
 _CURRENCY: Final = rf"(?:(?:{_CODES})(?![A-Za-z])|(?:US|CA|AU|NZ)?\$|€|£|¥|₹|zł|Kč)"
 _AMOUNT: Final = r"(?:\d{1,3}(?:[ '\u00a0,.]\d{3})+(?:[.,]\d{2})?(?!\d)|\d{1,7}(?:[.,]\d{1,4})?|[.,]\d{1,4})"
 _PER: Final = (
-    r"(?:\s*(?:/|per\b|pro\b|par\b|por\b|je\b|a\b)\s*(?P<per>100\s*kg|kgs?|lbs?|pounds?|cwt|t|ton(?:ne)?s?|ft|foot|feet|lfm|lm|m(?:et(?:er|re))?|mètre"
-    r"|metro|mm|cm|in(?:ch)?|ea(?:ch)?|pcs?|piece|stick|bar|length|st(?:k|ück|ab|ange)?|barre|barra|pièce|unité|ud)(?![^\W_])\.?"
+    r"(?:\s*(?:/|per\b|pro\b|par\b|por\b|je\b|a\b)\s*(?P<per>100\s*kg|kgs?|lbs?|pounds?|cwt|t|ton(?:ne)?s?|ft"
+    r"|foot|feet|lfm|lm|m(?:et(?:er|re))?|mètre"
+    r"|metro|mm|cm|in(?:ch)?|ea(?:ch)?|pcs?|piece|stick|bar|length|st(?:k|ück|ab|ange)?|barre|barra|pièce|unité"
+    r"|ud)(?![^\W_])\.?"
     r"|\s*(?P<each>each|ea\.?|apiece|a\s+piece|pro\s+stück|pièce|c/u))?"
 )
 _PRICE: Final = re.compile(
-    rf"(?:@\s*)?(?:(?P<before>{_CURRENCY})\s*(?P<amount>{_AMOUNT})|(?<![\w./x])(?P<amount2>{_AMOUNT})\s*(?P<after>{_CURRENCY}))(?:[.,]?-{{1,2}})?{_PER}",
+    rf"(?:@\s*)?(?:(?P<before>{_CURRENCY})\s*(?P<amount>{_AMOUNT})"
+    rf"|(?<![\w./x])(?P<amount2>{_AMOUNT})\s*(?P<after>{_CURRENCY}))(?:[.,]?-{{1,2}})?{_PER}",
     re.IGNORECASE,
 )
 _PLAIN: Final = re.compile(
-    rf"(?:@\s*|(?:price|preis|prix|precio|cost)\s*[:=]?\s*)(?P<amount>{_AMOUNT})(?!\s*(?:\"|'|ft\b|in\b|mm\b|m\b|cm\b)|[\d/x'\"-]){_PER}"
-    rf"|(?<![\w./x-])(?P<amount2>{_AMOUNT})(?:\s*/\s*|\s+per\s+)(?P<per2>ft|foot|m|lb|lbs|kg|cwt|t|100\s*kg)(?![^\W_])\.?",
+    rf"(?:@\s*|(?:price|preis|prix|precio|cost)\s*[:=]?\s*)(?P<amount>{_AMOUNT})(?!\s*(?:\"|'|ft\b|in\b|mm\b"
+    rf"|m\b|cm\b)|[\d/x'\"-]){_PER}"
+    rf"|(?<![\w./x-])(?P<amount2>{_AMOUNT})(?:\s*/\s*|\s+per\s+)(?P<per2>ft|foot|m|lb|lbs|kg|cwt|t"
+    rf"|100\s*kg)(?![^\W_])\.?",
     re.IGNORECASE,
 )
 _OFF: Final = re.compile(
-    r"(?P<share>\d{1,3}(?:[.,]\d{1,2})?)\s*%\s*(?P<word>off|discount|less|rabatt|nachlass|remise|rabais|descuento|dto)?",
+    r"(?P<share>\d{1,3}(?:[.,]\d{1,2})?)\s*%\s*(?P<word>off|discount|less|rabatt|nachlass|remise|rabais"
+    r"|descuento|dto)?",
     re.IGNORECASE,
 )
 _CENTS: Final = re.compile(
@@ -59,7 +65,10 @@ _GROUP: Final = 3
 
 
 def take_money(work: Work, draft: Draft) -> None:
-    """Take the price that a line states; a number that only looks like money is taken where another can be the length."""
+    """Take the price that a line states.
+
+    A number that only looks like money is taken where another number can be the length.
+    """
     off = _OFF.search(work.text)
     if off:
         share = Decimal(off["share"].replace(",", ".")) / _HUNDRED

@@ -23,7 +23,7 @@ _TOLERANCE: Final = Fraction(1, 100)
 
 
 def read_parts(source: str | bytes, *, unit: Unit | None = None) -> tuple[PartsList, tuple[Question, ...]]:
-    """Read a parts list as people paste it.
+    r"""Read a parts list as people paste it.
 
     Parameters
     ----------
@@ -41,7 +41,7 @@ def read_parts(source: str | bytes, *, unit: Unit | None = None) -> tuple[PartsL
 
     Examples
     --------
-    >>> found, questions = read_parts('4 - 3x3x1/8 sq tube @ 6\\'-8 1/2" posts')
+    >>> found, questions = read_parts('4 - 3x3x1/8 sq tube @ 6\'-8 1/2" posts')
     >>> [(part.quantity, part.section.name, part.length, part.note) for part in found.parts], questions
     ([(4, 'SHS 3x3x1/8', Fraction(20447, 10), 'posts')], ())
     >>> read_parts("2 pcs SHS 40x40x3 1.200 mm")[1][0].choices[0].line
@@ -244,7 +244,10 @@ def _check_total(entry: Entry, blocks: Sequence[dict[str, tuple[int, Fraction]]]
     found = blocks[0]["pieces"][0]
     entry.ask(
         Ask(
-            message=f"the total says {total.pieces} pieces, the lines above give {found}; correct the total or the line that is missing or double",
+            message=(
+                f"the total says {total.pieces} pieces, the lines above give {found}; "
+                "correct the total or the line that is missing or double"
+            ),
             position=0,
         )
     )
@@ -267,7 +270,10 @@ def _check_length_total(entry: Entry, text: str, blocks: Sequence[dict[str, tupl
     unit = Unit.M if "m" in text else Unit.FT
     entry.ask(
         Ask(
-            message=f"the total length says {text}, the lines above give {show_length(lengths[0], unit)}; correct one of them",
+            message=(
+                f"the total length says {text}, the lines above give {show_length(lengths[0], unit)}; "
+                "correct one of them"
+            ),
             position=0,
         )
     )

@@ -18,7 +18,8 @@ MOST_PIECES: Final = 100_000
 _HAND: Final = "|".join(sorted(HANDS, key=len, reverse=True))
 _HAND_WORDS: Final = frozenset(HANDS)
 _HANDED: Final = re.compile(
-    rf"(?<![\w./'\"-])(?P<first>\d{{1,4}})\s*[x*]?\s*(?P<one>{_HAND})\b\.?\s*(?:[+,&/]|and|und|et|y)?\s*(?P<second>\d{{1,4}})\s*[x*]?\s*(?P<two>{_HAND})(?![\w.]\w|\w)",
+    rf"(?<![\w./'\"-])(?P<first>\d{{1,4}})\s*[x*]?\s*(?P<one>{_HAND})\b\.?\s*(?:[+,&/]|and|und|et"
+    rf"|y)?\s*(?P<second>\d{{1,4}})\s*[x*]?\s*(?P<two>{_HAND})(?![\w.]\w|\w)",
     re.IGNORECASE,
 )
 _PER: Final = frozenset("per pro par por je each".split())  # noqa: SIM905

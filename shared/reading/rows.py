@@ -37,7 +37,10 @@ def read_all(reader: Reader, sheet: Sheet) -> list[Entry]:
         if read_lines >= _PROBED and open_lines * 5 >= read_lines * 4 and len(sheet.rows) > 2 * _PROBED:
             left = len(sheet.rows) - index
             entry = Entry(row)
-            message = f"most of the lines above aren't understood, so the {left} lines from here on weren't read; is this a parts list?"
+            message = (
+                f"most of the lines above aren't understood, so the {left} lines from here on weren't read; "
+                "is this a parts list?"
+            )
             entry.ask(Ask(message=message, position=0))
             return [*entries, entry]
         entry = reader.entry(index, row)

@@ -15,15 +15,18 @@ from shared.sections.words import fold
 __all__ = ["Heading", "Total", "read_heading", "read_total", "read_unit"]
 
 _MAKE: Final = frozenset(
-    "make build need needed required fabricate produce times fertigen herstellen bauen faire fabriquer hacer fabricar qty quantity "
-    "anzahl order total off".split()  # noqa: SIM905
+    "make build need needed required fabricate produce times fertigen herstellen bauen faire fabriquer hacer "  # noqa: SIM905
+    "fabricar qty quantity "
+    "anzahl order total off".split()
 )
 _PER: Final = frozenset("per each one single pro je par chaque cada por".split())  # noqa: SIM905
 _ABOVE: Final = re.compile(r"\b(?:above|oben|obige[nrs]?|ci-dessus|arriba|anteriores?)\b", re.IGNORECASE)
 _CHATTER: Final = frozenset(
-    "hi hello hallo dear please pls thanks thank regards cheers bonjour hola gracias merci danke bitte list parts partslist cutlist "
-    "material materials quote order the we i can could you best sent from subject re fw date tel phone email all dimensions sizes "
-    "inches millimetres mm finish paint galvanise galvanised deliver delivery note notes nb and".split()  # noqa: SIM905
+    "hi hello hallo dear please pls thanks thank regards cheers bonjour hola gracias merci danke bitte list "  # noqa: SIM905
+    "parts partslist cutlist "
+    "material materials quote order the we i can could you best sent from subject re fw date tel phone email "
+    "all dimensions sizes "
+    "inches millimetres mm finish paint galvanise galvanised deliver delivery note notes nb and".split()
 )
 _FIRST_WORDS: Final = re.compile(r"[\W\d_]*[^\W\d_]+(?:[\s-]+[^\W\d_]+)?")
 _PART_LIKE: Final = re.compile(r"\d\s*[x*]\s*\.?\d|\d\s*[\"']|@|\dmm|\d/\d|\d\s*mm\b", re.IGNORECASE)
@@ -152,8 +155,10 @@ def _name(work: Work, used: set[int]) -> str:
 
 
 _UNIT: Final = re.compile(
-    r"\b(?:dimensions?|dims?|lengths?|sizes?|measurements?|units?|ma(?:ß|ss)e|l[äa]ngen|cotes?|longueurs?|medidas?|longitudes)\b"
-    r"[^\d]{0,25}?\b(inches|inch|in|mm|millimet\w+|cm|met(?:er|re)s|feet|ft|zoll|pouces|pulgadas)\b(?!\s+\w+\s+\w+\s+\w+\s+\w+)",
+    r"\b(?:dimensions?|dims?|lengths?|sizes?|measurements?|units?|ma(?:ß|ss)e|l[äa]ngen|cotes?|longueurs?"
+    r"|medidas?|longitudes)\b"
+    r"[^\d]{0,25}?\b(inches|inch|in|mm|millimet\w+|cm|met(?:er|re)s|feet|ft|zoll|pouces"
+    r"|pulgadas)\b(?!\s+\w+\s+\w+\s+\w+\s+\w+)",
     re.IGNORECASE,
 )
 
@@ -193,9 +198,8 @@ def read_total(text: str) -> Total | None:
         return None
     work = open_work(plain(text), (), prices=False)
     words = [work.word(at) for at in range(len(work.tokens)) if work.kind(at) == "word"]
-    if (
-        not words
-        or words[0] not in TOTAL_WORDS
+    if not words or (
+        words[0] not in TOTAL_WORDS
         and not (len(words) > 1 and words[0] in {"grand", "sub"} and words[1] in TOTAL_WORDS)
     ):
         return None

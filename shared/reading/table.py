@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from typing import Final
 
+from cutting.job import Section
 from cutting.lengths import Unit
 from shared.reading.columns import count_in
 from shared.reading.draft import Around, Ask, Draft, Measured, Rewrite
@@ -19,15 +20,15 @@ from shared.reading.line import read_line
 from shared.reading.money import read_price
 from shared.reading.quantity import explicit_quantity
 from shared.reading.sheet import Cell, Row
-from shared.reading.tokens import plain, unit_of
+from shared.reading.tokens import Token, plain, unit_of
 from shared.reading.vocabulary import DITTO, fold
 from shared.reading.work import open_work
-from shared.sections import System
+from shared.sections import System, understand
 
 __all__ = ["Above", "read_row"]
 
 _EMPTY: Final = frozenset({"", "-", "--", "n/a", "na", "/"})
-_SAME_AS_ABOVE: Final = DITTO | {""}
+_OPEN_DIGITS: Final = 3
 
 
 @dataclass(slots=True)
@@ -50,19 +51,16 @@ def read_row(row: Row, columns: Sequence[Column | None], around: Around, above: 
     draft = Draft()
     places: dict[int, Cell] = {}
     texts, cells = _by_role(row, columns, above)
-    for role, reader in (
-        (Role.QUANTITY, _read_quantity),
-        (Role.EACH, _read_each),
-        (Role.LENGTH, _read_length),
-        (Role.PRICE, _read_price),
-    ):
+    readers: dict[Role, Callable[[Cell, str], None]] = {
+        Role.QUANTITY: lambda cell, text: _read_quantity(draft, cell, text, needed=not around.offers),
+        Role.EACH: lambda cell, text: _read_each(draft, cell, text),
+        Role.LENGTH: lambda cell, text: _read_length(draft, cell, text, _length_unit(columns), around),
+        Role.PRICE: lambda cell, text: _read_price(draft, cell, text, _title(columns, Role.PRICE)),
+    }
+    for role, reader in readers.items():
         if role in cells and (texts[role] not in _EMPTY or role is Role.QUANTITY):
-            _reading(
-                draft,
-                places,
-                cells[role],
-                lambda reader=reader, role=role: reader(draft, cells[role], texts[role], columns, around),
-            )
+            with _asking(draft, places, cells[role]):
+                reader(cells[role], texts[role])
     if draft.length is not None and draft.length.unit is None and texts.get(Role.UNIT):
         named = unit_of(texts[Role.UNIT])
         draft.length = replace(draft.length, unit=Unit(named)) if named in LENGTH_UNITS else draft.length
@@ -70,21 +68,31 @@ def read_row(row: Row, columns: Sequence[Column | None], around: Around, above: 
     draft.assembly = texts.get(Role.ASSEMBLY, "")
     ends = texts.get(Role.ENDS, "")
     if ends:
-        _reading(draft, places, cells[Role.ENDS], lambda: _read_ends(draft, ends))
+        with _asking(draft, places, cells[Role.ENDS]):
+            _read_ends(draft, ends)
     _read_section(draft, places, texts, cells, around)
     notes = [text for text in (draft.note, texts.get(Role.NOTE, "")) if text]
-    if Role.NOTE in cells and texts.get(Role.NOTE) and draft.ends is None:
-        _reading(draft, places, cells[Role.NOTE], lambda: _ends_in_note(draft, texts[Role.NOTE], notes))
+    if texts.get(Role.NOTE) and draft.ends is None:
+        _ends_in_note(draft, texts[Role.NOTE], notes)
     note = ", ".join(notes)
     draft.note = take_finish(draft, note) if draft.section is not None and not draft.also else note
     return draft, places
 
 
-def _reading(draft: Draft, places: dict[int, Cell], cell: Cell, reader: object) -> None:
-    """Read a cell and remember it as the place of the questions that come up."""
+@contextmanager
+def _asking(draft: Draft, places: dict[int, Cell], cell: Cell) -> Iterator[None]:
+    """Remember a cell as the place of the questions that come up meanwhile."""
     before = len(draft.asks)
-    reader()  # type: ignore[operator]
+    yield
     places.update(dict.fromkeys(range(before, len(draft.asks)), cell))
+
+
+def _length_unit(columns: Sequence[Column | None]) -> Unit | None:
+    return next((column.unit for column in columns if column is not None and column.role is Role.LENGTH), None)
+
+
+def _title(columns: Sequence[Column | None], role: Role) -> str:
+    return next((column.title for column in columns if column is not None and column.role is role), "")
 
 
 def _by_role(row: Row, columns: Sequence[Column | None], above: Above) -> tuple[dict[Role, str], dict[Role, Cell]]:
@@ -114,7 +122,7 @@ def _is_ditto(text: str) -> bool:
     return fold(text) in DITTO or text in {'"', "''", "″", "”", "〃", '" "', '""'}
 
 
-def _read_quantity(draft: Draft, cell: Cell, text: str, columns: Sequence[Column | None], around: Around) -> None:
+def _read_quantity(draft: Draft, cell: Cell, text: str, *, needed: bool) -> None:
     """Read a quantity cell."""
     if cell.number is not None and cell.number.denominator == 1:
         draft.quantity = int(cell.number)
@@ -125,57 +133,59 @@ def _read_quantity(draft: Draft, cell: Cell, text: str, columns: Sequence[Column
             draft.asks.append(Ask(message=f"{text} is no quantity; write a whole number such as 4", position=0))
         elif len(work.tokens) > 1:
             explicit_quantity(work, draft)
-    elif draft.length is None and not around.offers:
+    elif needed:
         draft.asks.append(Ask(message="no quantity in this row; write a whole number such as 4", position=0))
-    del columns
 
 
-def _read_each(draft: Draft, cell: Cell, text: str, columns: Sequence[Column | None], around: Around) -> None:
+def _read_each(draft: Draft, cell: Cell, text: str) -> None:
     """Read a quantity per assembly: only where there is no column with the whole quantity."""
     if draft.quantity is None:
-        _read_quantity(draft, cell, text, columns, around)
+        _read_quantity(draft, cell, text, needed=True)
 
 
-def _read_length(draft: Draft, cell: Cell, text: str, columns: Sequence[Column | None], around: Around) -> None:
+def _read_length(draft: Draft, cell: Cell, text: str, unit: Unit | None, around: Around) -> None:
     """Read a length cell: one number, in the column's unit where it states none itself."""
-    unit = next((column.unit for column in columns if column is not None and column.role is Role.LENGTH), None)
     if cell.note:
         draft.asks.append(Ask(message=cell.note, position=0))
-        return
-    if cell.number is not None:
+    elif cell.number is not None:
         draft.length = Measured(value=cell.number, unit=unit, start=0, end=len(text))
-        return
+    else:
+        _read_length_text(draft, text, unit, around)
+
+
+def _read_length_text(draft: Draft, text: str, unit: Unit | None, around: Around) -> None:
+    """Read a length that is written out."""
     work = open_work(plain(text), (), prices=False)
-    numbers = [token for token in work.tokens if token.kind == "number"]
-    if len(numbers) != 1:
-        if _range_in_cell(draft, text, work.text):
-            return
-        draft.asks.append(Ask(message=f"{text} is no single length; write one such as 80 1/2 or 2042.5 mm", position=0))
+    numbers = [at for at, token in enumerate(work.tokens) if token.kind == "number"]
+    attached = bool(numbers) and work.text[work.tokens[numbers[0]].end :][:1].isalnum()
+    if len(numbers) != 1 or attached:
+        if not _range_in_cell(draft, text):
+            draft.asks.append(_no_length(text))
         return
-    token = numbers[0]
-    if work.text[token.end : token.end + 1].isalnum():
-        draft.asks.append(Ask(message=f"{text} is no length; write one such as 80 1/2 or 2042.5 mm", position=0))
-        return
-    if token.form == "spaced":
-        token = replace(token, form="grouped", value=token.readings[2])
-    if token.form == "feet?":
-        token = replace(token, form="feet")
-    found = measured(token, draft, around)
+    found = measured(_one_number(work.tokens[numbers[0]]), draft, around)
     if found is None:
-        if not draft.asks:
-            draft.asks.append(Ask(message=f"{text} is no length; write one such as 80 1/2 or 2042.5 mm", position=0))
+        draft.asks.append(_no_length(text))
         return
     draft.length = found if found.unit is not None or unit is None else replace(found, unit=unit)
-    work.take([work.tokens.index(numbers[0])])
-    rest = work.rest()
-    if rest and rest not in {"-", "+/-"}:
-        draft.note = rest
-        ends, _, written = find_ends(plain(text))
-        if ends is not None and written:
-            draft.ends, draft.note = ends, ""
+    work.take(numbers)
+    draft.note = work.rest()
+    ends, _, written = find_ends(plain(text))
+    if ends is not None and written:
+        draft.ends, draft.note = ends, ""
 
 
-def _range_in_cell(draft: Draft, text: str, line: str) -> bool:
+def _no_length(text: str) -> Ask:
+    return Ask(message=f"{text} is no single length; write one such as 80 1/2 or 2042.5 mm", position=0)
+
+
+def _one_number(token: Token) -> Token:
+    """Return a cell's number as the one that it is: the cell holds no quantity beside it."""
+    if token.form == "spaced":
+        return replace(token, form="grouped", value=token.readings[2])
+    return replace(token, form="feet") if token.form == "feet?" else token
+
+
+def _range_in_cell(draft: Draft, text: str) -> bool:
     """Ask about ``6-8`` in a length cell."""
     probe = read_line(f"1 pc @ {text}", Around(section=None))
     asks = [ask for ask in probe.asks if "two readings" in ask.message]
@@ -183,18 +193,15 @@ def _range_in_cell(draft: Draft, text: str, line: str) -> bool:
         shift = len("1 pc @ ")
         rewrites = tuple(replace(r, start=r.start - shift, end=r.end - shift) for r in ask.rewrites)
         draft.asks.append(replace(ask, position=ask.position - shift, rewrites=rewrites))
-    del line
     return bool(asks)
 
 
-def _read_price(draft: Draft, cell: Cell, text: str, columns: Sequence[Column | None], around: Around) -> None:
+def _read_price(draft: Draft, cell: Cell, text: str, title: str) -> None:
     """Read a price cell."""
-    header = next((column.title for column in columns if column is not None and column.role is Role.PRICE), "")
-    shown = text if cell.number is None else format(float(cell.number), "f").rstrip("0").rstrip(".")
-    if cell.number is not None and "." in shown and len(shown.partition(".")[2]) == 3:  # noqa: PLR2004
-        shown += "0"
-    draft.money = read_price(shown, draft, header=header)
-    del around
+    shown = text
+    if cell.number is not None and len(text.partition(".")[2]) == _OPEN_DIGITS:
+        shown += "0"  # a number of the sheet has no thousands separator
+    draft.money = read_price(shown, draft, header=title)
 
 
 def _read_ends(draft: Draft, text: str) -> None:
@@ -242,7 +249,6 @@ def _read_section(
             draft.section = around.section
         return
     before = len(draft.asks)
-    had_length, had_quantity = draft.length is not None, draft.quantity is not None
     mark, note = draft.mark, draft.note
     draft.note = ""
     system = around.system
@@ -257,27 +263,17 @@ def _read_section(
     draft.mark = mark or draft.mark
     draft.note = ", ".join(part for part in (draft.note, note) if part)
     if material and draft.section is not None:
-        draft.section = _with_material(draft, material)
+        draft.section = _with_material(draft.section, material)
     places.update(dict.fromkeys(range(before, len(draft.asks)), cells[Role.SECTION]))
-    del had_length, had_quantity
 
 
 def _plain_section(draft: Draft, text: str) -> None:
     """Take a cell that names a section we don't know as its plain name."""
-    from shared.sections import understand  # noqa: PLC0415
-
     if draft.length is not None:
         draft.section = understand(text)
         draft.note = ""
 
 
-def _with_material(draft: Draft, material: str):  # noqa: ANN202
-    """Return the draft's section in a material."""
-    from shared.sections import understand  # noqa: PLC0415
-
-    assert draft.section is not None
-    joined = " ".join(dict.fromkeys([material, *([draft.section.material] if draft.section.material else [])]))
-    return understand(draft.section.name, joined)
-
-
-_ZERO = Fraction(0)
+def _with_material(section: Section, material: str) -> Section:
+    """Return a section in a material, next to what its name says itself."""
+    return understand(section.name, " ".join(dict.fromkeys([material, *section.material.split()])))

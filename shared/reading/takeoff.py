@@ -15,7 +15,17 @@ from cutting.lengths import Unit, show_length
 from shared.reading.chain import chains
 from shared.reading.draft import Around, Ask
 from shared.reading.finder import find_section
-from shared.reading.frame import BUTTED, TakeOff, appended, butted_parts, cross_members, in_mm, leg_parts, mitred_parts
+from shared.reading.frame import (
+    BUTTED,
+    Outline,
+    TakeOff,
+    appended,
+    butted_parts,
+    cross_members,
+    in_mm,
+    leg_parts,
+    mitred_parts,
+)
 from shared.reading.lengths import LENGTH_UNITS
 from shared.reading.tokens import plain
 from shared.reading.vocabulary import NUMBERS
@@ -25,7 +35,10 @@ from shared.sections.words import fold
 __all__ = ["read_takeoff"]
 
 _FRAME: Final = frozenset(
-    "frame frames rahmen cadre cadres marco marcos panel panels rectangle rectangles gate gates grille grilles bastidor bastidores".split()  # noqa: SIM905
+    (  # noqa: SIM905
+        "frame frames rahmen cadre cadres marco marcos panel panels rectangle rectangles gate gates grille grilles "
+        "bastidor bastidores"
+    ).split()
 )
 _FRAME_WORD: Final = re.compile(rf"\b(?:{'|'.join(sorted(_FRAME))})\b", re.IGNORECASE)
 _MITRED: Final = re.compile(
@@ -68,7 +81,7 @@ def read_takeoff(text: str, around: Around, unit: Unit | None) -> TakeOff | None
     corner = bool(_MITRED.search(line)) or bool(BUTTED.search(line))
     off = TakeOff()
     work.take((size[0], size[0] + 1, size[1]))
-    free = [at for at in work.free()]
+    free = work.free()
     found = find_section([work.tokens[at] for at in free], around.system, sure_quantity=True, sure_length=True)
     section = found.section if found else around.section
     if section is None and not corner:
@@ -108,7 +121,7 @@ def _frames(work: Work, word: int) -> int:
 
 def _name(work: Work, word: int) -> str:
     """Return what the assembly is called: the words up to the frame word."""
-    words = []
+    words: list[str] = []
     for at in range(word, -1, -1):
         if work.kind(at) != "word" or (work.word(at) in NUMBERS and at != word):
             break
@@ -128,7 +141,10 @@ def _fill(off: TakeOff, line: str, work: Work, size: tuple[int, int], unit: Unit
     if section.family not in _BOXLIKE:
         off.asks.append(
             Ask(
-                message=f"a take-off works for square and rectangular tube, flat and square bar; list the parts of {section.name} one by one",
+                message=(
+                    "a take-off works for square and rectangular tube, flat and square bar; "
+                    f"list the parts of {section.name} one by one"
+                ),
                 position=0,
             )
         )
@@ -155,11 +171,12 @@ def _fill(off: TakeOff, line: str, work: Work, size: tuple[int, int], unit: Unit
         )
         return
     gap = _gap(off, line, work)
+    outline = Outline(sizes=sizes, width=width, gap=gap)
     if mitred:
         mitred_parts(off, sizes, gap, _plane(section, width))
     else:
-        butted_parts(off, line, sizes, width, gap, end)
-    cross_members(off, line, sizes, width, gap, end)
+        butted_parts(off, line, outline, end)
+    cross_members(off, line, outline)
     leg_parts(off, line, work, section, width)
     if off.asks:
         off.parts.clear()

@@ -73,17 +73,22 @@ class Token:
 _UNDER: Final = r"(?:128|64|32|16|12|10|8|6|5|4|3|2)(?!\d)"
 _UNIT: Final = (
     r"(?:\"|''|'(?!')|°|%"
-    r"|(?:inches|inch|in(?!\s*(?:stock|total|all|plane|the\b))|zoll|pouces?|po|pulgadas?|pulg|feet|foot|ft|fuss|fuß|pieds?|pies?"
-    r"|millimet(?:er|re)s?|millimètres?|milimetros?|milímetros?|mm|centimet(?:er|re)s?|cm|met(?:er|re)s?|mètres?|metros?"
+    r"|(?:inches|inch|in(?!\s*(?:stock|total|all|plane|the\b))|zoll|pouces?|po|pulgadas?|pulg|feet|foot|ft|fuss"
+    r"|fuß|pieds?|pies?"
+    r"|millimet(?:er|re)s?|millimètres?|milimetros?|milímetros?|mm|centimet(?:er|re)s?|cm|met(?:er|re)s?"
+    r"|mètres?|metros?"
     r"|m|deg(?:rees?)?|grad|degrés?|grados?|lbs?|pounds?|kgs?)(?![^\W_])\.?)"
 )
 _TOKEN: Final = re.compile(
     rf"(?P<gauge>(?<![\d./,])\d{{1,2}}\s*(?:gauge|gage|ga|g)(?![^\W_])\.?)"
     rf"|(?P<schedule>(?:schedule|sched|sch)\.?\s*(?:\d{{1,3}})s?(?![\w/.])|(?<![^\W_])(?:std|xs|xh)(?![^\W_]))"
-    rf"|(?P<glued>(?<![^\W_])(?:hss|shs|rhs|chs|upn|unp|fb|plt?|pipe|tube|rohr|dn|ø|(?:l|c|mc|u)(?=\d[\d./ -]*\s*[x*]\s*\d))(?=\d))"
+    rf"|(?P<glued>(?<![^\W_])(?:hss|shs|rhs|chs|upn|unp|fb|plt?|pipe|tube|rohr|dn|ø|(?:l|c|mc"
+    rf"|u)(?=\d[\d./ -]*\s*[x*]\s*\d))(?=\d))"
     rf"|(?P<number>(?<!\d[.,])(?:"
-    rf"(?P<group>\d{{1,3}}(?:{_HARD}\d{{3}})+(?:[.,]\d{{1,4}})?(?!\d)|\d{{1,3}}(?:\.\d{{3}})+,\d{{1,4}}|\d{{1,3}}(?:,\d{{3}})+\.\d{{1,4}}"
-    rf"|\d{{1,3}}(?:\.\d{{3}}){{2,}}(?!\d)|\d{{1,3}}(?:,\d{{3}}){{2,}}(?!\d)|\d{{1,3}}(?:'\d{{3}})+(?:[.,]\d{{1,4}})?(?![\d/'\"]))"
+    rf"(?P<group>\d{{1,3}}(?:{_HARD}\d{{3}})+(?:[.,]\d{{1,4}})?(?!\d)|\d{{1,3}}(?:\.\d{{3}})+,\d{{1,4}}"
+    rf"|\d{{1,3}}(?:,\d{{3}})+\.\d{{1,4}}"
+    rf"|\d{{1,3}}(?:\.\d{{3}}){{2,}}(?!\d)|\d{{1,3}}(?:,\d{{3}}){{2,}}(?!\d)"
+    rf"|\d{{1,3}}(?:'\d{{3}})+(?:[.,]\d{{1,4}})?(?![\d/'\"]))"
     rf"|(?P<whole>\d{{1,5}})(?P<join>-|[ {_HARD}]{{1,3}})(?P<over>\d{{1,3}})/(?P<under>{_UNDER})"
     rf"|(?P<head>\d{{1,5}})[ {_HARD}-]?(?P<glyph>[{VULGAR}])"
     rf"|(?P<spaced>(?<![x*])(?<![x*] )\d{{1,3}} \d{{3}}(?:[.,]\d{{1,2}})?(?![\d/.,x]|\s*x))"
@@ -137,12 +142,12 @@ _SLASHED: Final = re.compile(r"(?<![\d/.,])(\d{2,3})/(\d{2,3})/(\d{1,2}(?:[.,]\d
 
 
 def plain(text: str) -> str:
-    """Return the line with one plain character for each typographic one, so that positions stay.
+    r"""Return the line with one plain character for each typographic one, so that positions stay.
 
     Examples
     --------
     >>> plain("6′ 8½″ × 4")
-    '6\\' 8½" x 4'
+    '6\' 8½" x 4'
     """
     if "/" in text:
         text = _SLASHED.sub(r"\1x\2x\3", text)

@@ -52,12 +52,12 @@ def settle_lengths(listing: List) -> None:
             continue
         bare = draft.length.unit is None and not draft.length.shop
         _settle_unit(entry, draft, unit, listing)
-        if bare and not said and entry.kind is not Kind.QUESTION:
+        if bare and not said and not entry.questions:
             entry.notes.append(why)
             said = True
-        if entry.kind is not Kind.QUESTION and draft.length is not None and draft.length.grouped is not None:
+        if not entry.questions and draft.length is not None and draft.length.grouped is not None:
             _settle_sign(entry, draft, listing)
-        if entry.kind is not Kind.QUESTION and draft.length is not None:
+        if not entry.questions and draft.length is not None:
             _check_length(entry, draft, listing)
     listing.unit = unit or (Unit.IN if listing.around.system is System.INCH else Unit.MM)
 
@@ -73,17 +73,13 @@ def _usual_unit(listing: List, lengths: Sequence[Measured]) -> tuple[Unit | None
     if imperial or shop:
         return (None, "") if metric else (Unit.IN, "bare lengths are inches, as the list's other lengths are")
     if metric:
-        unit = Unit.MM if Unit.MM in metric else metric[0]
-        return unit, f"bare lengths are {unit}, as the list's other lengths are"
-    if listing.around.system is not None:
-        unit = Unit.IN if listing.around.system is System.INCH else Unit.MM
-        return unit, f"bare lengths are {'inches' if unit is Unit.IN else 'mm'}, as its sections are"
+        used = Unit.MM if Unit.MM in metric else metric[0]
+        return used, f"bare lengths are {used}, as the list's other lengths are"
     systems = {_system(entry.draft.section) for entry in listing.entries if entry.draft and entry.draft.section}
-    systems.discard(None)
-    if len(systems) == 1:
-        unit = Unit.IN if systems == {System.INCH} else Unit.MM
-        return unit, f"bare lengths are {'inches' if unit is Unit.IN else 'mm'}, as its sections are"
-    return None, ""
+    systems = {listing.around.system} if listing.around.system is not None else systems - {None}
+    if systems == {System.INCH}:
+        return Unit.IN, "bare lengths are inches, as its sections are"
+    return (Unit.MM, "bare lengths are mm, as its sections are") if systems == {System.MM} else (None, "")
 
 
 def _system(section: Section) -> System | None:

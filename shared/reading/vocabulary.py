@@ -57,14 +57,16 @@ MULTIPLIERS: Final = {
 """Counters that multiply the number before them."""
 
 COUNTERS: Final = _words(
-    "pc pcs pce pces piece pieces ea each off nr nos no reqd required req times stk stck stuck st stueck piece pieces pza pzas "
+    "pc pcs pce pces piece pieces ea each off nr nos no reqd required req times stk stck stuck st stueck piece "
+    "pieces pza pzas "
     "pieza piezas ud uds unidad unidades pz pair pairs pr prs paar dozen doz dutzend lengths lgths exemplaires "
     "ex fois mal"
 )
 """Words that stand behind a quantity."""
 
 QUANTITY_WORDS: Final = _words(
-    "qty quantity quant qnty qté qte quantite anzahl menge stuckzahl stueckzahl stk cant cantidad nb nombre count n pcs "
+    "qty quantity quant qnty qté qte quantite anzahl menge stuckzahl stueckzahl stk cant cantidad nb nombre "
+    "count n pcs "
     "pieces"
 )
 """Words that stand before a quantity."""
@@ -76,24 +78,35 @@ MARK_WORDS: Final = _words("mark mk part pos position item no nr teil repere rep
 """Words that stand before a mark or an item number."""
 
 NOTE_WORDS: Final = _words(
-    "hole holes drill drilled drilling tap tapped cope coped copes vent vents notch notched notches slot slotted slots weld "
-    "welded tack with w see not note nota notes note: paint painted deburr tolerance tol bend bent punch punched bore bored loch "
-    "locher lochung bohrung bohren gebohrt mit siehe trou trous perce percer avec voir agujero agujeros taladro taladrar con ver "
-    "spacing spaced centres centers centre center cc ctrs crs apart from per both one ends end except for incl including "
+    "hole holes drill drilled drilling tap tapped cope coped copes vent vents notch notched notches slot "
+    "slotted slots weld "
+    "welded tack with w see not note nota notes note: paint painted deburr tolerance tol bend bent punch "
+    "punched bore bored loch "
+    "locher lochung bohrung bohren gebohrt mit siehe trou trous perce percer avec voir agujero agujeros taladro "
+    "taladrar con ver "
+    "spacing spaced centres centers centre center cc ctrs crs apart from per both one ends end except for incl "
+    "including "
     "fuer pour para"
 )
 """Words after which numbers belong to a note."""
 
 ALSO: Final = _words(
-    "pl plt bl plate plates baseplate baseplates platte platten blech bleche lochblech plaque plaques tole toles placa placas chapa chapas "
-    "sheet sheets bolt bolts screw screws nut nuts washer washers rivet rivets schraube schrauben mutter muttern scheibe scheiben "
-    "boulon boulons vis ecrou ecrous rondelle rondelles tornillo tornillos tuerca tuercas arandela arandelas hinge hinges "
-    "scharnier scharniere charniere charnieres bisagra bisagras castor castors caster casters wheel wheels rolle rollen "
-    "lenkrolle lenkrollen roulette roulettes rueda ruedas gusset gussets bracket brackets cap caps endcap endcaps kappe kappen "
-    "bouchon bouchons tapon tapones latch latches hook hooks haken crochet crochets gancho ganchos chain mesh expanded anchor "
+    "pl plt bl plate plates baseplate baseplates platte platten blech bleche lochblech plaque plaques tole "
+    "toles placa placas chapa chapas "
+    "sheet sheets bolt bolts screw screws nut nuts washer washers rivet rivets schraube schrauben mutter "
+    "muttern scheibe scheiben "
+    "boulon boulons vis ecrou ecrous rondelle rondelles tornillo tornillos tuerca tuercas arandela arandelas "
+    "hinge hinges "
+    "scharnier scharniere charniere charnieres bisagra bisagras castor castors caster casters wheel wheels "
+    "rolle rollen "
+    "lenkrolle lenkrollen roulette roulettes rueda ruedas gusset gussets bracket brackets cap caps endcap "
+    "endcaps kappe kappen "
+    "bouchon bouchons tapon tapones latch latches hook hooks haken crochet crochets gancho ganchos chain mesh "
+    "expanded anchor "
     "anchors dubel pads pad glide glides handle handles griff griffe poignee tarp tarpaulin canvas plank "
     "planks decking board boards plywood timber lumber electrode electrodes wire "
-    "rope cable magnet magnets spring springs lock locks bearing bearings bushing bushings eyelet eyelets knob knobs clamp clamps "
+    "rope cable magnet magnets spring springs lock locks bearing bearings bushing bushings eyelet eyelets knob "
+    "knobs clamp clamps "
     "clip clips insert inserts rivnut rivnuts threaded gewindestange"
 )
 """Nouns of what is no bar stock."""
@@ -132,8 +145,10 @@ DITTO: Final = _words("ditto do dito idem dto same gleich desgl desgleichen")
 """Words for "as above"."""
 
 SET_WORDS: Final = _words(
-    "set sets frame frames assembly assemblies assy assys unit units gate gates stall stalls rack racks panel panels stand stands "
-    "bench benches satz satze sets gestell gestelle rahmen baugruppe baugruppen jeu jeux ensemble ensembles cadre cadres juego "
+    "set sets frame frames assembly assemblies assy assys unit units gate gates stall stalls rack racks panel "
+    "panels stand stands "
+    "bench benches satz satze sets gestell gestelle rahmen baugruppe baugruppen jeu jeux ensemble ensembles "
+    "cadre cadres juego "
     "juegos conjunto conjuntos marco marcos table tables module modules bay bays trestle trestles"
 )
 """Words for an assembly that is made several times."""

@@ -225,8 +225,8 @@ def _is_remark(work: Work, inside: range) -> bool:
 
 
 _ANNOUNCING: Final = frozenset(
-    "qty quantity menge anzahl stk cant l lg length lange long lh rh left right r total make".split()
-)  # noqa: SIM905
+    "qty quantity menge anzahl stk cant l lg length lange long lh rh left right r total make".split()  # noqa: SIM905
+)
 
 
 def _announced(work: Work, inside: range) -> bool:

@@ -8,6 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
 
+from cutting.angled import lengths_of
 from cutting.job import Job, Part, Source, Stick
 from cutting.lengths import show_length
 from cutting.plan import Buy, Cut, Piece, Plan, Result
@@ -95,7 +96,7 @@ def _many(number: int, one: str) -> str:
 
 def _buy(job: Job, plan: Plan, line: Buy) -> BuyRow:
     cut_from_it = sum(
-        (cut.quantity * piece.length for cut in plan.cuts if cut.stick == line.stick for piece in cut.pieces),
+        (cut.quantity * piece.centre for cut in plan.cuts if cut.stick == line.stick for piece in cut.pieces),
         Fraction(0),
     )
     shown = length(line.length, job.unit)
@@ -193,6 +194,7 @@ def _part(job: Job, plan: Plan, part: Part) -> PartRow:
     for number, cut in enumerate(plan.cuts, start=1):
         where[number] += cut.quantity * sum(piece.mark == part.mark for piece in cut.pieces)
     planned = sum(where.values())
+    steel = lengths_of(part).shown(job.unit)[1]
     return PartRow(
         mark=part.mark,
         section=part.section.label,
@@ -202,8 +204,8 @@ def _part(job: Job, plan: Plan, part: Part) -> PartRow:
         asked=part.quantity,
         planned=planned,
         layouts=", ".join(f"{count} on layout {number}" for number, count in where.items() if count),
-        weight=_mass(job, part.section.mass, part.length * planned),
-        surface=_paint(job, part.section.surface, part.length * planned),
+        weight=_mass(job, part.section.mass, steel * planned),
+        surface=_paint(job, part.section.surface, steel * planned),
         ends=part_ends_words(part, job),
     )
 

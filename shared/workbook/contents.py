@@ -112,6 +112,6 @@ def _weight_row(frame: Frame) -> _Row:
 
 def _used_share(frame: Frame) -> str:
     wanted, bought = len(frame.job.parts) + 1, len(frame.plan.buy) + 1
-    used = f"SUMPRODUCT('{PARTS}'!$D$2:$D${wanted},'{PARTS}'!$G$2:$G${wanted})"
+    used = f"SUMPRODUCT('{PARTS}'!$M$2:$M${wanted},'{PARTS}'!$G$2:$G${wanted})"
     taken = f"SUMPRODUCT('{BUY_LIST}'!$E$2:$E${bought},'{BUY_LIST}'!$H$2:$H${bought})"
     return f"={used}/{taken}"

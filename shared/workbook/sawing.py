@@ -112,7 +112,7 @@ def parts(frame: Frame) -> Leaf:
     """Return the parts list: how many are asked for, and counted live on the cut sheet, how many are planned."""
     wanted = frame.job.parts
     count = len(wanted)
-    total: list[Cell] = [Text("together"), *[None] * 11]
+    total: list[Cell] = [Text("together"), *[None] * 12]
     total[5], total[6], total[7] = (total_of(column, count) for column in "FGH")
     total[9] = total_of("J", count) if all(part.section.mass is not None for part in wanted) else None
     return Leaf(
@@ -130,6 +130,11 @@ def parts(frame: Frame) -> Leaf:
             Column(head=f"weight {frame.weight_unit}", wide=13, form="#,##0.0"),
             Column(head="where", wide=34),
             Column(head="note", wide=34),
+            Column(
+                head=f"centre line {frame.job.unit}",
+                wide=12,
+                form=frame.length_form(frame.steel[p.mark] for p in wanted),
+            ),
         ),
         rows=tuple(_part_row(frame, index) for index in range(count)),
         total=tuple(total),
@@ -152,10 +157,11 @@ def _part_row(frame: Frame, index: int) -> tuple[Cell, ...]:
         part.quantity,
         Formula(text=planned),
         Formula(text=f"=F{at}-G{at}"),
-        frame.weight(None if mass is None else mass * part.length / 1000),
+        frame.weight(None if mass is None else mass * frame.steel[part.mark] / 1000),
         None if mass is None else Formula(text=f"=G{at}*I{at}"),
         Text(_where(frame, part.mark)),
         Text(part.note),
+        frame.number(frame.steel[part.mark]),
     )
 
 

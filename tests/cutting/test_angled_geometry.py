@@ -1,4 +1,5 @@
-"""Geometry of angled ends against values that anyone can redo: facts marked [G], trigonometry with sources beside it."""
+"""Geometry of angled ends against values that anyone can redo: facts marked [G], trigonometry with sources beside
+it."""
 
 from __future__ import annotations
 

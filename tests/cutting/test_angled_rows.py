@@ -16,7 +16,7 @@ from cutting.angled.order import Orders
 from cutting.angled.poses import poses_of
 from cutting.angled.pricing import RowPricer, Rows
 from cutting.angled.rows import Faces, RowModel
-from cutting.angled.sequence import SQUARE_START, added_effort, sequence, settings
+from cutting.angled.sequence import SQUARE_START, Sequencer, added_effort, settings
 from cutting.angled.signature import build_automaton
 from cutting.job import Job
 from tests.angled_oracle import Oracle, random_job
@@ -176,7 +176,7 @@ def test_order_and_poses_lose_least_then_swing_and_roll_least(*, one_way: bool) 
         for _ in range(3):
             pattern[rng.randrange(len(groups))] += 1
         faces = [group.faces for group in groups]
-        laid = sequence(pattern, orders=orders, faces=faces, poses=poses, gaps=gaps, one_way=one_way)
+        laid = Sequencer(orders, faces, poses, gaps, one_way=one_way).sequence(pattern)
         assert Counter(each.item for each in laid) == Counter({i: n for i, n in enumerate(pattern) if n})
         row = tuple(each.pose.faces(faces[each.item]) for each in laid)
 

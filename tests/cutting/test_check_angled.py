@@ -24,10 +24,10 @@ CHANNEL = Section(name="C 80x40", family="channel", sides=(F(80), F(40)))
 PIPE = Section(name="pipe 48", family="chs", sides=(F(48), F(48)))
 
 
-def job_of(section: Section, *, angles: tuple[int, int] = (45, 45), quantity: int = 4, saw: Saw | None = None, **more) -> Job:
-    ends = Ends(
-        angles=(F(angles[0]), F(angles[1])), **({"lean": Lean.OPPOSED, "measure": Measure.LONG_POINT} | more)
-    )
+def job_of(
+    section: Section, *, angles: tuple[int, int] = (45, 45), quantity: int = 4, saw: Saw | None = None, **more
+) -> Job:
+    ends = Ends(angles=(F(angles[0]), F(angles[1])), **({"lean": Lean.OPPOSED, "measure": Measure.LONG_POINT} | more))
     return Job(
         parts=(
             Part(mark="A", section=section, length=F(500), quantity=quantity, ends=ends),
@@ -136,7 +136,9 @@ def test_an_unequal_angle_turned() -> None:
     job = job_of(UNEQUAL)
     plan = plan_of(job)
     for roll in range(4):
-        assert any("may not lie so" in fault for fault in check(job, with_lie(plan, angled(plan)[0], turned=True, roll=roll)))
+        assert any(
+            "may not lie so" in fault for fault in check(job, with_lie(plan, angled(plan)[0], turned=True, roll=roll))
+        )
 
 
 def test_kerf_not_lengthened_by_the_angle() -> None:
@@ -182,7 +184,11 @@ FAULTS: list[tuple[str, Callable[[Plan], Plan], str]] = [
         lambda p: with_lie(p, angled(p)[0], lengths=(F(500), F(450), F(450))),
         "for a length of A",
     ),
-    ("a piece begins before the stick", lambda p: with_cut(p, pieces=shifted(p.cuts[0], 0, F(-1)).pieces), "before the"),
+    (
+        "a piece begins before the stick",
+        lambda p: with_cut(p, pieces=shifted(p.cuts[0], 0, F(-1)).pieces),
+        "before the",
+    ),
     ("a piece ends beyond the stick", beyond_the_stick, "too full"),
     ("a drop too long", lambda p: with_cut(p, drop=p.cuts[0].drop + 50), "leaves a drop"),
     ("a drop too short", lambda p: with_cut(p, drop=p.cuts[0].drop - 1), "leaves a drop"),
@@ -190,7 +196,11 @@ FAULTS: list[tuple[str, Callable[[Plan], Plan], str]] = [
     ("a stroke elsewhere", lambda p: with_stroke(p, 1, at=p.cuts[0].strokes[1].at + 1), "the end lies at"),
     ("a stroke at another angle", lambda p: with_stroke(p, 0, angle=F(44)), "it is set to 44"),
     ("a stroke the wrong way", lambda p: with_stroke(p, 1, swing=-p.cuts[0].strokes[1].swing), "the wrong way"),
-    ("a roll that isn't one", lambda p: with_stroke(p, 2, roll=(p.cuts[0].strokes[2].roll + 1) % 4), "rolled otherwise"),
+    (
+        "a roll that isn't one",
+        lambda p: with_stroke(p, 2, roll=(p.cuts[0].strokes[2].roll + 1) % 4),
+        "rolled otherwise",
+    ),
     ("a skim cut that is none", lambda p: with_cut(p, skim=True), "skim"),
     ("a cut held that isn't", lambda p: with_cut(p, unheld=(1,)), "held otherwise"),
     (

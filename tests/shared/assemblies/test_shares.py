@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cutting.plan import Objective
-from shared.assemblies import Share, by_assembly
+from shared.assemblies import Share, by_assembly, steel_lengths
 from tests.builders import cut, job, part, plan, stick
 from tests.shared.paper import scenes
 
@@ -45,6 +45,23 @@ def test_shares_add_up_to_the_cost_to_the_cent(lengths: list[int], cents: int) -
     assert sum(entry.cost or 0 for entry in found) == Decimal(price)
     for entry, length in zip(found, lengths, strict=True):
         assert abs(Fraction(entry.cost or 0) - Fraction(price) * length / sum(lengths)) < Fraction(1, 100)
+
+
+def test_an_angled_part_takes_its_centre_line() -> None:
+    # 40 mm deep at 45 degrees: 500 mm between long points are 460 mm of steel; 700 at one such end are 680.
+    question, answer = scenes.mitred()
+    steel = steel_lengths(question, answer)
+    assert {mark: float(length) for mark, length in steel.items() if mark in "M1 M2 Q N1"} == {
+        "M1": 460,
+        "M2": 680,
+        "Q": 300,
+        "N1": 650,
+    }
+    (only,) = by_assembly(question, answer)
+    mass = {part.mark: part.section.mass for part in question.parts}
+    assert only.weight == sum(
+        (mass[part.mark] or 0) * steel[part.mark] * part.quantity / 1000 for part in question.parts
+    )
 
 
 def test_without_prices_steel_itself_is_shared() -> None:

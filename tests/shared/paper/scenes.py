@@ -156,6 +156,17 @@ def _mitred(mark: str, length: str, quantity: int, section: Section, angles: tup
     return replace(part(mark, length, quantity, section), ends=Ends(angles=(first, second), **fields))
 
 
+def long_names() -> Scene:
+    """Names as long as a job file lets them be, without a space to break them at."""
+    section = replace(SHS, name="S" * 100, material="M" * 60)
+    parts = [
+        replace(part("P" * 100, 20, 3, section, "N" * 300), assembly="A" * 100),
+        replace(part("Q" * 99, 30, 3, section, "note " * 60), assembly="B " * 50),
+    ]
+    question = replace(job(parts, [stick("I" * 100, 240, "60", section=section)], kerf="3/32"), title="T" * 200)
+    return _scene(question, [("I" * 100, ["P" * 100, "Q" * 99], 3)], {"I" * 100: "60"})
+
+
 @cache
 def mitred() -> Scene:
     """Frames with mitred corners, ends in both planes, parallel ends, and a few square parts among them."""
@@ -175,6 +186,7 @@ def mitred() -> Scene:
     question = replace(job(parts, sticks, kerf="2.5 mm", unit=Unit.MM, currency="EUR"), title="Mitred frames")
     found = solve(question).plan
     assert found is not None
+    assert check(question, found) == ()
     return question, found
 
 
@@ -188,6 +200,7 @@ ALL = {
     "crowded": crowded,
     "many": lambda: many(40),
     "mitred": mitred,
+    "long_names": long_names,
 }
 
 ON_PAPER = [*((name, Paper.LETTER) for name in ALL), *((name, Paper.A4) for name in ("marks", "mixed", "mitred"))]

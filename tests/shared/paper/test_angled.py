@@ -49,7 +49,13 @@ def test_each_stroke_says_saw_stick_and_what_it_makes() -> None:
         Tape(unit=Unit.MM),
     )
     assert [(line.number, line.at, line.angle, line.lies, line.makes) for line in lines] == [
-        ("1", "0", "22.5° to the back", "lay the stick, its top at the back", "start of 1 A"),
+        (
+            "1",
+            "0",
+            "22.5° to the back",
+            "lay the stick, its top at the back",
+            "start of 1 A; cut on the near side of the mark",
+        ),
         (
             "2",
             "500",

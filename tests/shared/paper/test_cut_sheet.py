@@ -278,3 +278,11 @@ def test_what_shared_cuts_save_is_said() -> None:
     for (sticks, cost, certain, possible), text in told.items():
         sharing = Sharing(section=section, shared=7, sticks=sticks, cost=cost, certain=certain, possible=possible)
         assert text in cut_sheet(job, replace(plan, sharing=(sharing,)), ISSUE).notes
+
+
+@pytest.mark.parametrize("name", ["one_part", "specks", "mixed", "watched", "crowded", "many"])
+def test_each_row_reads_number_mark_length_from_to(name: str) -> None:
+    found = squeezed(" ".join(pages(name)))
+    for layout in layouts(name):
+        for row in layout.rows:
+            assert squeezed(row.number + row.mark + row.length + row.start + row.end) in found

@@ -23,6 +23,13 @@ def labels(name: str, sheet: str = "letter-4x2", used: int = 0) -> Labels:
     return labels_of(*scenes.ALL[name](), ISSUE, LABEL_SHEETS[sheet], used)
 
 
+def codes(picture: bytes) -> list[str]:
+    """Texts of the QR codes; the reader may see a Micro QR code where there is only a part of a whole one."""
+    wanted = zxingcpp.BarcodeFormat.QRCode
+    found = zxingcpp.read_barcodes(Image.fromarray(greys(picture)), formats=wanted)
+    return [code.text for code in found if code.format == wanted]
+
+
 @pytest.mark.parametrize("name", scenes.ALL)
 def test_every_piece_has_one_label(name: str) -> None:
     job, _ = scenes.ALL[name]()
@@ -65,8 +72,7 @@ def test_every_code_reads_as_its_label(name: str, sheet: str) -> None:
     made = labels(name, sheet)
     read = []
     for picture in labels_pages(made, 200):
-        image = Image.fromarray(greys(picture))
-        read += [code.text for code in zxingcpp.read_barcodes(image, formats=zxingcpp.BarcodeFormat.QRCode)]
+        read += codes(picture)
     assert sorted(read) == sorted(label.code for label in made.labels)
 
 
@@ -114,5 +120,4 @@ def test_a_very_long_note_neither_breaks_the_label_nor_the_code() -> None:
     job: Job = replace(job, title="T" * 2000, parts=(replace(job.parts[0], note="word " * 400),))
     made = labels_of(job, plan, ISSUE, SHEET)
     (picture,) = labels_pages(made, 200)
-    (code,) = zxingcpp.read_barcodes(Image.fromarray(greys(picture)), formats=zxingcpp.BarcodeFormat.QRCode)
-    assert code.text == made.labels[0].code
+    assert codes(picture) == [made.labels[0].code]

@@ -41,10 +41,8 @@ def say_price(price):
 
 
 def say_offer(offer):
-    return (
-        f"{offer.available} | {offer.section.label} | {show_length(offer.length, offer.unit)} | {say_price(offer.price)}"
-        f" | {offer.note}"
-    )
+    length = show_length(offer.length, offer.unit)
+    return f"{offer.available} | {offer.section.label} | {length} | {say_price(offer.price)} | {offer.note}"
 
 
 def summary(lines, parts, also, questions):

@@ -7,14 +7,15 @@ import zipfile
 import openpyxl
 import pytest
 
+from cutting.job import Source
 from shared.reading import read_offers, read_parts
 from shared.reading.sheet import MOST_BYTES, MOST_LINE, MOST_LINES, open_sheet, split_cells
-from cutting.job import Source
 
 HEADER = ("Mark", "Section", "Length (in)", "Qty", "Note")
 ODS = """<?xml version="1.0" encoding="UTF-8"?>
 <office:document-content xmlns:office="urn:oasis:names:tc:opendocument:xmlns:office:1.0"
- xmlns:table="urn:oasis:names:tc:opendocument:xmlns:table:1.0" xmlns:text="urn:oasis:names:tc:opendocument:xmlns:text:1.0">
+ xmlns:table="urn:oasis:names:tc:opendocument:xmlns:table:1.0"
+ xmlns:text="urn:oasis:names:tc:opendocument:xmlns:text:1.0">
 <office:body><office:spreadsheet><table:table table:name="Parts">{rows}</table:table></office:spreadsheet></office:body>
 </office:document-content>"""
 
@@ -35,7 +36,8 @@ def ods(*rows):
     def cell(value):
         if isinstance(value, str):
             return f'<table:table-cell office:value-type="string"><text:p>{value}</text:p></table:table-cell>'
-        return f'<table:table-cell office:value-type="float" office:value="{value}"><text:p>{value}</text:p></table:table-cell>'
+        start = f'<table:table-cell office:value-type="float" office:value="{value}">'
+        return f"{start}<text:p>{value}</text:p></table:table-cell>"
 
     body = "".join(f"<table:table-row>{''.join(map(cell, row))}</table:table-row>" for row in rows)
     buffer = io.BytesIO()
@@ -86,7 +88,8 @@ def test_a_date_that_was_a_length_is_said():
     ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "cp1252", "iso-8859-1", "cp850", "mac_roman", "utf-32"],
 )
 def test_encodings(encoding):
-    text = "Stück;Länge (mm);Profil;Bemerkung\n4;1250;Quadratrohr 40x40x3;Pfosten für Stände außen\n2;980;Rohr 48,3x3,2;Träger\n"
+    text = "Stück;Länge (mm);Profil;Bemerkung\n4;1250;Quadratrohr 40x40x3;Pfosten für Stände außen\n"
+    text += "2;980;Rohr 48,3x3,2;Träger\n"
     found, questions = read_parts(text.encode(encoding))
     assert questions == ()
     assert [(part.quantity, part.section.name, part.length) for part in found.parts] == [

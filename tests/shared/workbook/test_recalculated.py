@@ -28,11 +28,11 @@ def books(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Workbook]:
     """Each recalculated once: starting LibreOffice takes seconds."""
     return {
         name: recalculated(workbook_bytes(*scenes.ALL[name]()), tmp_path_factory.mktemp(name))
-        for name in ("mixed", "marks")
+        for name in ("mixed", "marks", "mitred")
     }
 
 
-@pytest.mark.parametrize("name", ["mixed", "marks"])
+@pytest.mark.parametrize("name", ["mixed", "marks", "mitred"])
 def test_its_sums_are_the_plans(name: str, books: dict[str, Workbook]) -> None:
     job, answer = scenes.ALL[name]()
     book = books[name]

@@ -199,6 +199,14 @@ def test_the_same_plan_gives_the_same_bytes_whatever_the_clock_says() -> None:
     assert re.findall(r">(\d{4}-\d\d-\d\dT[^<]+)<", core) == ["2026-11-25T00:00:00Z"] * 2
 
 
+@pytest.mark.parametrize(("day", "stamp"), [("0001-01-01", 1980), ("1979-12-31", 1980), ("9999-12-31", 2107)])
+def test_any_date_that_exists_can_be_printed(day: str, stamp: int) -> None:
+    data = workbook_bytes(*scenes.one_part(), Issue(date=date.fromisoformat(day)))
+    assert summary(opened(data))["Date"] == day
+    with zipfile.ZipFile(io.BytesIO(data)) as parts:
+        assert {entry.date_time[0] for entry in parts.infolist()} == {stamp}
+
+
 def test_without_a_plan_there_is_no_workbook() -> None:
     job, _ = scenes.one_part()
     none = Result(plan=None, proof=Proof(lower_bound=Fraction(0)), report=Report(seconds=0.0, sections=(), seed=0))
