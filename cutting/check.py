@@ -170,8 +170,9 @@ def _shared(plan: Plan) -> Iterator[str]:
     for cut in plan.cuts:
         listed[cut.section.key] += cut.quantity * sum(stroke.shared for stroke in cut.strokes)
     for sharing in plan.sharing:
-        if sharing.shared != listed[sharing.section.key]:
-            yield f"The plan counts {sharing.shared} shared cuts of {sharing.section.label}; there are {listed[sharing.section.key]}."
+        there = listed[sharing.section.key]
+        if sharing.shared != there:
+            yield f"The plan counts {sharing.shared} shared cuts of {sharing.section.label}; there are {there}."
 
 
 def _demand(job: Job, plan: Plan) -> Iterator[str]:

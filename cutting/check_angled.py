@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from decimal import Decimal, localcontext
 from fractions import Fraction
 from functools import lru_cache
+from itertools import pairwise
 
 from cutting.job import Ends, Job, Lean, Measure, Part, Section, Stick
 from cutting.lengths import Unit, show_length
@@ -110,7 +111,7 @@ def _vector(plane: int, sign: int) -> Vector:
 
 
 def _rotated(vector: Vector, lie: Lie) -> Vector:
-    """Turn about the upright axis where the part lies end for end, then roll clockwise: up goes right, right goes down."""
+    """Turn about the upright axis where the part lies end for end, then roll clockwise: up goes right."""
     up, right = vector
     if lie.turned:
         right = -right
@@ -291,8 +292,9 @@ class _Judge:
             yield f"{self.name} has {lying[0].piece.mark} begin before the trimmed end."
         over = lying[-1].finish + self._reach(lying[-1].right) - self._clear()
         if over > _EQUAL:
-            yield f"{self.name} is {float(over):.4f} mm too full: {lying[-1].piece.mark} reaches beyond what {self.stick.id} has."
-        for one, two in zip(lying, lying[1:], strict=False):
+            last = lying[-1].piece.mark
+            yield f"{self.name} is {float(over):.4f} mm too full: {last} reaches beyond what {self.stick.id} has."
+        for one, two in pairwise(lying):
             lack = self._lack(one, two)
             if lack > _EQUAL:
                 yield (
@@ -366,7 +368,7 @@ class _Judge:
     def _wanted(self, lying: Sequence[_Lying]) -> Iterator[tuple[int | None, int | None]]:
         if lying[0].left.angle:
             yield None, 1
-        for number, (one, two) in enumerate(zip(lying, lying[1:], strict=False), start=1):
+        for number, (one, two) in enumerate(pairwise(lying), start=1):
             if _alike(one.right, two.left):
                 yield number, number + 1
             else:

@@ -27,7 +27,7 @@ __all__ = ["dive"]
 
 _WHOLE = 1e-5
 _FINISH = (30, 80)  # a failed dive is taken up again where so many pieces were left
-_FINISH_EFFORT = Effort(patterns=3_000, nodes=200)
+_FINISH_EFFORT = Effort(patterns=1_500, nodes=200)
 _NARROW = 0.75  # share of the parts still wanted at which a smaller linear program pays
 
 

@@ -172,6 +172,7 @@ async def _said(service: Service, record: JobRecord, *, stale: bool = False) -> 
         "token": await _token(service, record),
         "pause": _PAUSE,
         "stale": stale and answer is None,
+        "oob": False,
     }
     if answer is None and not record.state.over and stale:
         return render("searching.html", **values), False
@@ -234,10 +235,10 @@ async def follow_answer(service: Served, job_id: JobId, have: str = "") -> HTMLR
             token=have,
             pause=_PAUSE,
             stale=False,
+            oob=True,
         )
-        return HTMLResponse(searching)
-    said, _ = await _said(service, record)
-    return HTMLResponse(said, headers={"HX-Retarget": "#answer", "HX-Reswap": "innerHTML"})
+        return HTMLResponse(searching, headers={"HX-Reswap": "none"})
+    return HTMLResponse((await _said(service, record))[0])
 
 
 @router.post("/plans/{job_id}/stop")

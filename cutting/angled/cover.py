@@ -61,7 +61,7 @@ def thresholds(instance: Instance, inequality: Inequality, scale: float, cost: i
 
 
 def list_rows(
-    rows: Rows, demands: Sequence[int], capacity: int, values: Sequence[int], least: int, most: int
+    rows: Rows, demands: Sequence[int], capacity: int, values: Sequence[int], *, least: int, most: int
 ) -> list[Pattern] | None:
     """List every row of at least this value that fits a stick of this capacity; None where there are too many.
 

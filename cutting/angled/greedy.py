@@ -1,4 +1,4 @@
-"""A first plan at once for parts with angled ends: hand's rule, with every row then filled up as far as nesting allows."""
+"""A first plan at once for parts with angled ends: hand's rule, every row filled up as far as nesting allows."""
 
 from __future__ import annotations
 

@@ -72,7 +72,7 @@ class Orders:
             totals[kind] += pieces
         return tuple(totals)
 
-    def extra(self, pattern: Sequence[int]) -> int:
+    def beyond(self, pattern: Sequence[int]) -> int:
         """Least total of gaps and outer ends of a row of these parts."""
         counts, added = list(self.counts(pattern)), 0
         for kind, pair in enumerate(self._pairs):
@@ -85,7 +85,7 @@ class Orders:
     def span(self, pattern: Sequence[int]) -> int:
         """Least clear length that a row of these parts needs."""
         stated = sum(n * item.length for n, item in zip(pattern, self.model.items, strict=True))
-        return stated + self.extra(pattern)
+        return stated + self.beyond(pattern)
 
     def rest(self, counts: tuple[int, ...], last: int) -> int:
         """Least extra length of what is left behind a face of class `last` (-1 at the start of the row)."""

@@ -169,7 +169,7 @@ class _Bag:
         for kind, capacity in enumerate(self.capacities):
             if sticks[kind]:
                 least = mixture.holds[kind] - spare
-                found = list_rows(self.rows, demands, capacity, mixture.values, least, most - len(columns))
+                found = list_rows(self.rows, demands, capacity, mixture.values, least=least, most=most - len(columns))
                 if found is None:
                     return None, False
                 columns += [(kind, row) for row in found]

@@ -28,6 +28,7 @@ __all__ = ["Pattern", "RowPricer", "Rows"]
 
 Ints = NDArray[Any]
 Pattern = tuple[int, ...]
+_States = tuple[Ints, Ints, Ints]  # size, value, state of the automaton
 
 _COARSE: Final = 2_048
 _FINE: Final = 16_384
@@ -100,7 +101,7 @@ class RowPricer:
         self.demands = tuple(demands)
         self.capacities = tuple(capacities)
         self.top = max(self.capacities, default=0)
-        self.rough = () if rough else (RowPricer(rows, demands, capacities, rough=True),)
+        self.rough: tuple[RowPricer, ...] = () if rough else (RowPricer(rows, demands, capacities, rough=True),)
 
     def best(
         self, values: Sequence[int], *, demands: Sequence[int] | None = None, floors: Sequence[int] | None = None
@@ -329,7 +330,7 @@ class _Search:
             size = np.concatenate([size, size[fits] + chunk.size])
             value = np.concatenate([value, value[fits] + chunk.value])
             state = np.concatenate([state, chunk.step[state[fits]]])
-            kept = self._promising(lower, k + 1, size, value, state, open_kinds)
+            kept = self._promising(lower, k + 1, (size, value, state), open_kinds)
             kept = kept[_undominated(size[kept], value[kept], state[kept])]
             size, value, state = size[kept], value[kept], state[kept]
             layers.append((origin[kept], taken[kept]))
@@ -338,8 +339,9 @@ class _Search:
         self._conclude(open_kinds, layers, size, value, state)
         return True
 
-    def _promising(self, lower: _Table, k: int, size: Ints, value: Ints, state: Ints, kinds: Sequence[int]) -> Ints:
+    def _promising(self, lower: _Table, k: int, states: _States, kinds: Sequence[int]) -> Ints:
         """Return the states that the chunks from k on could lift above some record."""
+        size, value, state = states
         keep = np.zeros(len(size), dtype=bool)
         for s in kinds:
             room = self.pricer.capacities[s] - size

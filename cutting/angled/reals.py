@@ -150,5 +150,5 @@ def _arctan_of_inverse(n: int) -> int:
     while power:
         power //= n * n
         k += 2
-        total += (power // k) * (-1 if k % 4 == 3 else 1)
+        total += (power // k) * (1 if k % 4 == 1 else -1)
     return total

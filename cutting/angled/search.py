@@ -29,7 +29,7 @@ class RowRelaxation(Relaxation):
 
     def __init__(self, instance: Instance, pricer: RowPricer, *, fit: bool = False) -> None:
         self.pricer = pricer
-        super().__init__(instance, pricer, fit=fit)  # type: ignore[arg-type]  a pricer answers like a knapsack
+        super().__init__(instance, pricer, fit=fit)
 
     def _seed_columns(self) -> None:
         """Start from the plan made by hand's rule, and for every part one row that begins with it."""
@@ -85,7 +85,7 @@ class RowSearch(Search):
         return RowPricer(self.rows, self.instance.demands, self.rows.automaton.capacities)
 
     def _relaxed(self, *, fit: bool) -> Relaxation:
-        return RowRelaxation(self.instance, self.knapsack, fit=fit)
+        return RowRelaxation(self.instance, self._pricer(), fit=fit)
 
     def _by_hand(self) -> tuple[Load, ...] | None:
         loads = fill_rows(self.instance, self.rows.orders)
@@ -107,7 +107,9 @@ class RowSearch(Search):
         least = thresholds(self.instance, inequality, scale, self.cost)
         for kind, capacity in enumerate(self.rows.automaton.capacities):
             room = most - len(columns)
-            found = list_rows(self.rows, self.instance.demands, capacity, inequality.values, least[kind], room)
+            found = list_rows(
+                self.rows, self.instance.demands, capacity, inequality.values, least=least[kind], most=room
+            )
             if found is None:
                 return
             columns += [(kind, row) for row in found]

@@ -48,12 +48,13 @@ def sharing_of(
         parts = [part for part in job.parts if part.section.key == section.key]
         if has_angles(parts):
             own = [cut for cut in cuts if cut.section.key == section.key]
-            found.append(_sharing(job, section, own, dict(costs), Clock(min(_SECONDS, max(0.0, clock.left()))), seed))
+            limited = Clock(min(_SECONDS, max(0.0, clock.left())))
+            found.append(_sharing(job, section, own, dict(costs), clock=limited, seed=seed))
     return tuple(found)
 
 
 def _sharing(
-    job: Job, section: Section, cuts: Sequence[Cut], costs: dict[str, Fraction], clock: Clock, seed: int
+    job: Job, section: Section, cuts: Sequence[Cut], costs: dict[str, Fraction], *, clock: Clock, seed: int
 ) -> Sharing:
     shared = sum(cut.quantity * sum(stroke.shared for stroke in cut.strokes) for cut in cuts)
     if not shared:
@@ -63,11 +64,12 @@ def _sharing(
     if model is None or max(model.instance.capacities) < max(model.instance.sizes):
         return Sharing(section=section, shared=shared, sticks=None, cost=None, certain=True, possible=False)
     answer = Search(model.instance, seed=seed, clock=clock, report=lambda _cost, _bound: None).run()
-    return _compared(section, shared, cost, sum(cut.quantity for cut in cuts), model, answer)
+    sticks = sum(cut.quantity for cut in cuts)
+    return _compared(section, model, answer, shared=shared, cost=cost, sticks=sticks)
 
 
 def _compared(
-    section: Section, shared: int, cost: Fraction, sticks: int, model: SectionModel, answer: Answer
+    section: Section, model: SectionModel, answer: Answer, *, shared: int, cost: Fraction, sticks: int
 ) -> Sharing:
     if answer.bound is None:
         return Sharing(section=section, shared=shared, sticks=None, cost=None, certain=True, possible=False)

@@ -306,16 +306,17 @@ def _completion(state: State, classes: _Classes) -> int:
         ends, component, odd = node
         if ends == _ENDS and not any(odd) and len({c for c in component if c >= 0}) == 1:
             return loss
-        for total, after in _completions(loss, ends, component, odd, used, classes):
+        for total, after in _completions(loss, node, used, classes):
             if total < best.get(after, total + 1):
                 best[after] = total
                 heapq.heappush(heap, (total, after))
 
 
 def _completions(
-    loss: int, ends: int, component: tuple[int, ...], odd: tuple[int, ...], used: Sequence[int], classes: _Classes
+    loss: int, node: tuple[int, tuple[int, ...], tuple[int, ...]], used: Sequence[int], classes: _Classes
 ) -> Iterable[tuple[int, tuple[int, tuple[int, ...], tuple[int, ...]]]]:
     """Add one costing joint, or one outer end, to a partial completion."""
+    ends, component, odd = node
     count = len(odd)
     for place, a in enumerate(used):
         if ends < _ENDS:

@@ -93,7 +93,7 @@ def spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list
 
     Examples
     --------
-    >>> spread([0.0, 1.0, 10.0], 3, 0, 20)
+    >>> spread([0.0, 1.0, 10.0], 3.0, 0.0, 20.0)
     [0.0, 3.0, 10.0]
     """
     room = high - low - gap * (len(wanted) - 1)

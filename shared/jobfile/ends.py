@@ -225,7 +225,7 @@ class _Asking:
             toward=(edges[0][1], edges[-1][1]) if edges else (1, 1),
             depths=depths,
         )
-        self._open(ends, planes is not None, edges)
+        self._open(ends, edges, knows_planes=planes is not None)
         return None if self.problems else ends
 
     def _unneeded(self) -> None:
@@ -282,7 +282,7 @@ class _Asking:
             self.ask("lean", 'missing; write lean = "opposed" (a trapezoid, the usual frame corner) or "parallel"')
         return lean or Lean.OPPOSED
 
-    def _open(self, ends: Ends, knows_planes: bool, edges: Sequence[tuple[int, int]]) -> None:
+    def _open(self, ends: Ends, edges: Sequence[tuple[int, int]], *, knows_planes: bool) -> None:
         """Ask what would make it another part."""
         part = replace(self.part, ends=ends)
         names = side_names(part.section, self.unit)

@@ -118,6 +118,9 @@ def ask_left_over(work: Work, draft: Draft) -> None:
             continue
         token = work.tokens[at]
         number = whole(token)
+        if number is not None and number == draft.quantity and at == work.free()[0]:
+            work.take((at,))  # the total stands in front of its handed pieces
+            continue
         text = token.text.strip()
         end = token.start + len(text)
         rewrites = [Rewrite(reading=f"a remark: {text}", start=token.start, end=end, text=f"(no. {text})")]

@@ -20,7 +20,10 @@ _COMMA: Final = re.compile(
     r"|(?<![\d.,])\d{1,3}(?:\.\d{3}){2,}(?![\d,.])"
     r"|\d[ \u00a0]\d{3},\d"
 )
-_INCH: Final = re.compile(r"\d\s*(?:\"|''|'|/(?:2|4|8|16|32|64)\b|in\b|ft\b|ga\b)|[¼½¾⅛⅜⅝⅞]", re.IGNORECASE)
+_INCH: Final = re.compile(
+    r"\d\s*(?:\"|''|'|/(?:2|4|8|16|32|64)\b|in\b(?!\s+(?:the\s+)?(?:plane|stock|total|all)\b)|ft\b|ga\b)|[¼½¾⅛⅜⅝⅞]",
+    re.IGNORECASE,
+)
 _METRIC: Final = re.compile(r"\d\s*(?:mm|cm|m)\b|\b(?:mm|UPN|Rohr|Stk|Winkel|Flachstahl)\b", re.IGNORECASE)
 _DATE: Final = re.compile(r"\b\d{1,2}\.\d{1,2}\.(?:\d{2}){0,2}|\b\d{4}-\d\d-\d\d|\b\d{1,2}:\d\d\b")
 _ITEM: Final = re.compile(r"\s*(\d{1,4})(?:[.)](?!\d)|\s+\d|\s+[-|]?\s*[^\W\d_])")

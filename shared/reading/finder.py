@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -74,7 +74,7 @@ def names_section(token: Token) -> bool:
 
 
 def find_section(
-    tokens: Sequence[Token], system: System | None, *, sure_quantity: bool, sure_length: bool
+    tokens: Sequence[Token], system: System | None, *, sure_quantity: bool, sure_length: Callable[[], bool]
 ) -> Found | None:
     """Find the section that a line names.
 
@@ -84,8 +84,10 @@ def find_section(
         The line's tokens; what is settled already is left out.
     system : System or None
         The unit that the list's other sections have.
-    sure_quantity, sure_length : bool
-        Whether the line states its quantity or length elsewhere, beyond doubt.
+    sure_quantity : bool
+        Whether the line states its quantity elsewhere, beyond doubt.
+    sure_length : callable
+        Tells the same of the length.
 
     Returns
     -------
@@ -151,7 +153,12 @@ def _is_length_marker(tokens: Sequence[Token], at: int) -> bool:
 
 
 def _from_chain(
-    tokens: Sequence[Token], run: list[int], system: System | None, *, sure_quantity: bool, sure_length: bool
+    tokens: Sequence[Token],
+    run: list[int],
+    system: System | None,
+    *,
+    sure_quantity: bool,
+    sure_length: Callable[[], bool],
 ) -> Found | None:
     """Read a chain of numbers with the words next to it."""
     left, right = _cluster(tokens, run[0], -1), _cluster(tokens, run[-1], 1)
@@ -177,9 +184,9 @@ def _from_chain(
     return _bare(tokens, run, sure_quantity=sure_quantity, sure_length=sure_length)
 
 
-def _likely(options: list[Found], *, sure_quantity: bool, sure_length: bool) -> list[Found]:
+def _likely(options: list[Found], *, sure_quantity: bool, sure_length: Callable[[], bool]) -> list[Found]:
     """Drop readings that say twice what the line says elsewhere, where others are left; complete ones first."""
-    if sure_length:
+    if len(options) > 1 and sure_length():
         options = [found for found in options if found.length is None] or options
     if sure_quantity:
         options = [found for found in options if found.quantity is None] or options
@@ -230,7 +237,9 @@ def _try(
     return Found(used=used, text=text, section=section, error=error, quantity=quantity, length=length, known=True)
 
 
-def _bare(tokens: Sequence[Token], run: list[int], *, sure_quantity: bool, sure_length: bool) -> Found | None:
+def _bare(
+    tokens: Sequence[Token], run: list[int], *, sure_quantity: bool, sure_length: Callable[[], bool]
+) -> Found | None:
     """Read three or more numbers without a family word as a section of its own name."""
     numbers = [tokens[index] for index in run]
     shapes = {3: [(0, 0, 0)], 4: [(0, 1, 0), (1, 0, 0)], 5: [(0, 1, 1), (1, 1, 0)]}.get(len(run), [])
@@ -239,7 +248,7 @@ def _bare(tokens: Sequence[Token], run: list[int], *, sure_quantity: bool, sure_
         dims = numbers[lead : lead + 3]
         if not fits(numbers, split) or not in_order(dims) or not tube_like(dims):
             continue
-        if (lead and sure_quantity) or (length and sure_length):
+        if (lead and sure_quantity) or (length and sure_length()):
             continue
         named = [
             index

@@ -45,7 +45,9 @@ def is_announced(work: Work, at: int) -> bool:
         spot -= 1
     if "@" in signs or (signs and work.word(spot) in LENGTH_WORDS):
         return True
-    return (work.word(spot) in LENGTH_WORDS - {"a", "at", "cut"} and spot == at - 1) or work.word(at + 1) in _BEHIND
+    return (work.word(spot) in LENGTH_WORDS - {"a", "at", "cut", "de"} and spot == at - 1) or work.word(
+        at + 1
+    ) in _BEHIND
 
 
 def take_length(work: Work, draft: Draft, around: Around) -> bool:

@@ -65,9 +65,11 @@ def read_line(text: str, around: Around, given: Draft | None = None) -> Draft:
         explicit_quantity(work, draft)
         work.counted = work.used - before
     ditto = _take_ditto(work)
-    known_length = draft.length is not None or _length_is_sure(work)
     found = find_section(
-        work.barred(), around.system, sure_quantity=draft.quantity is not None, sure_length=known_length
+        work.barred(),
+        around.system,
+        sure_quantity=draft.quantity is not None,
+        sure_length=lambda: draft.length is not None or _length_is_sure(work),
     )
     if found is not None and draft.section is None:
         _take_section(work, draft, found)

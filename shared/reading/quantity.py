@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Final
 
-from shared.reading.draft import Draft
+from shared.reading.draft import Ask, Draft
 from shared.reading.finder import names_section
 from shared.reading.vocabulary import COUNTERS, HANDS, MULTIPLIERS, NUMBERS, QUANTITY_WORDS, SET_WORDS, fold
 from shared.reading.work import Work, whole
@@ -18,10 +18,11 @@ MOST_PIECES: Final = 100_000
 _HAND: Final = "|".join(sorted(HANDS, key=len, reverse=True))
 _HAND_WORDS: Final = frozenset(HANDS)
 _HANDED: Final = re.compile(
-    rf"(?<![\w./'\"-])(?P<first>\d{{1,4}})\s*[x*]?\s*(?P<one>{_HAND})\b\.?\s*(?:[+,&/]|and|und|et"
-    rf"|y)?\s*(?P<second>\d{{1,4}})\s*[x*]?\s*(?P<two>{_HAND})(?![\w.]\w|\w)",
+    rf"(?<![\w./'\"-])(?P<first>\d{{1,4}})\s*[x*]?\s*(?P<one>{_HAND})\b\.?(?:[\s-]*hand(?:ed)?)?\s*(?:[+,&/]|and|und|et"
+    rf"|y)?\s*(?P<second>\d{{1,4}})\s*[x*]?\s*(?P<two>{_HAND})(?![\w.]\w|\w)(?:[\s-]*hand(?:ed)?)?",
     re.IGNORECASE,
 )
+_SURE: Final = frozenset("qty quantity qte quantite menge anzahl cant cantidad".split())  # noqa: SIM905
 _PER: Final = frozenset("per pro par por je each".split())  # noqa: SIM905
 
 
@@ -45,7 +46,17 @@ def _handed(work: Work, draft: Draft) -> bool:
     work.noted.difference_update(inside)
     _take_parentheses(work, inside[0], inside[-1])
     _take_announcement(work, inside[0])
+    _same_total(work, draft)
     return True
+
+
+def _same_total(work: Work, draft: Draft) -> None:
+    """Take a total beside handed pieces; asked where it is another."""
+    probe = Draft()
+    if not _counted(work, probe) or probe.quantity == draft.quantity:
+        return
+    message = f"{probe.quantity} pieces, or {draft.note}: {draft.quantity}? write one of them"
+    draft.asks.append(Ask(message=message, position=0))
 
 
 def _per_assembly(work: Work, draft: Draft) -> bool:
@@ -92,7 +103,11 @@ def _announced(work: Work, draft: Draft) -> bool:
         if work.kind(spot) == "cross":
             spot += 1
         count = _count_at(work, spot)
-        announced = spot > at + 1 or (spot == at + 1 and work.word(at - 1) == "" and not _number_before(work, at))
+        announced = (
+            spot > at + 1
+            or work.word(at) in _SURE
+            or (spot == at + 1 and work.word(at - 1) == "" and not _number_before(work, at))
+        )
         if count is None or not announced:
             continue
         draft.quantity = count

@@ -52,6 +52,8 @@ def read_all(reader: Reader, sheet: Sheet) -> list[Entry]:
 
 def several_parts(text: str) -> Ask | None:
     """Ask for one part a line where a line lists several (``HSS 2x2x1/8: 4 @ 48, 2 @ 36``)."""
+    if text.count("@") < 2:  # noqa: PLR2004
+        return None
     found = list(_EACH_AT.finditer(plain(text)))
     if len(found) < 2:  # noqa: PLR2004
         return None

@@ -123,7 +123,11 @@ def _pair(work: Work, draft: Draft, around: Around, left: list[int]) -> None:
     elif first is None or second is None:
         claim(work, draft, around, one)
         return
-    elif crossed or _split_by_section(work, one, two) or (one == work.free()[0] and work.sign(one + 1) == "-"):
+    elif (
+        (crossed and first < second)
+        or _split_by_section(work, one, two)
+        or (one == work.free()[0] and work.sign(one + 1) == "-")
+    ):
         order = (one, two) if not crossed or _likely(first, second, around) else (two, one)
     else:
         order = _by_size(work, draft, one, two, around) or (-1, -1)

@@ -181,8 +181,8 @@ def _no_length(text: str) -> Ask:
 def _one_number(token: Token) -> Token:
     """Return a cell's number as the one that it is: the cell holds no quantity beside it."""
     if token.form == "spaced":
-        return replace(token, form="grouped", value=token.readings[2])
-    return replace(token, form="feet") if token.form == "feet?" else token
+        return token._replace(form="grouped", value=token.readings[2])
+    return token._replace(form="feet") if token.form == "feet?" else token
 
 
 def _range_in_cell(draft: Draft, text: str) -> bool:

@@ -82,7 +82,7 @@ def read_takeoff(text: str, around: Around, unit: Unit | None) -> TakeOff | None
     off = TakeOff()
     work.take((size[0], size[0] + 1, size[1]))
     free = work.free()
-    found = find_section([work.tokens[at] for at in free], around.system, sure_quantity=True, sure_length=True)
+    found = find_section([work.tokens[at] for at in free], around.system, sure_quantity=True, sure_length=lambda: True)
     section = found.section if found else around.section
     if section is None and not corner:
         return None

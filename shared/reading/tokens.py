@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
-from typing import Final
+from typing import Final, NamedTuple
 
 from cutting.lengths import Unit
 from shared.sections.words import fold
@@ -31,8 +30,7 @@ _SAME: Final = str.maketrans(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Token:
+class Token(NamedTuple):
     """One token.
 
     Attributes
@@ -141,6 +139,7 @@ _SLASHED: Final = re.compile(r"(?<![\d/.,])(\d{2,3})/(\d{2,3})/(\d{1,2}(?:[.,]\d
 """Dimensions with slashes (40/40/3), which are crosses to us."""
 
 
+@lru_cache(maxsize=512)
 def plain(text: str) -> str:
     r"""Return the line with one plain character for each typographic one, so that positions stay.
 

@@ -50,7 +50,7 @@ SHOPS = (
     Shop(
         unit=Unit.IN,
         depths=tuple(INCH * Fraction(size) for size in ("1.5", "2", "3")),
-        kerfs=tuple(INCH / size for size in (16, 8)) + (3 * INCH / 32,),
+        kerfs=(INCH / 16, 3 * INCH / 32, INCH / 8),
         shortest=14 * INCH,
         longest=100 * INCH,
         step=INCH / 16,
@@ -182,11 +182,12 @@ def summary(name: str, rows: Sequence[Measured]) -> str:
     seconds = sorted(one.seconds for one in rows)
     processor = sorted(one.processor for one in rows)
     ninetieth = int(0.9 * (len(rows) - 1))
-    return (
-        f"{name}: {sum(one.proven for one in rows)} of {len(rows)} proven; seconds median {statistics.median(seconds):.2f}, "
-        f"nine in ten within {seconds[ninetieth]:.2f}, worst {seconds[-1]:.2f}; processor seconds median "
-        f"{statistics.median(processor):.2f}, nine in ten within {processor[ninetieth]:.2f}, worst {processor[-1]:.2f}"
-    )
+
+    def told(some: Sequence[float]) -> str:
+        return f"median {statistics.median(some):.2f}, nine in ten within {some[ninetieth]:.2f}, worst {some[-1]:.2f}"
+
+    proven = sum(one.proven for one in rows)
+    return f"{name}: {proven} of {len(rows)} proven; seconds {told(seconds)}; processor seconds {told(processor)}."
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -208,11 +209,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
         sys.stdout.write(lines[-1] + "\n")
         sys.stdout.flush()
     versions = ", ".join(f"{name} {importlib.metadata.version(name)}" for name in ("ortools", "numpy"))
+    machine = f"Python {platform.python_version()}, {versions}, {os.cpu_count()} cores of {platform.machine()}"
     told = [
         summary("Half of the parts mitred", angled),
         summary("The same with angles ignored", square),
-        f"Limit {options.limit:g} s, seed {options.seed}; {dt.datetime.now(tz=dt.UTC):%Y-%m-%d}, Python "
-        f"{platform.python_version()}, {versions}, {os.cpu_count()} cores of {platform.machine()}.",
+        f"Limit {options.limit:g} s, seed {options.seed}; {dt.datetime.now(tz=dt.UTC):%Y-%m-%d}, {machine}.",
     ]
     sys.stdout.write("\n".join(told) + "\n")
     if options.save:

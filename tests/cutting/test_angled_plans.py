@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 from decimal import Decimal
-from fractions import Fraction as F
+from fractions import Fraction
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -18,14 +19,21 @@ from cutting.solve import solve
 from shared.jobfile import read_job
 
 FIXTURES = Path(__file__).parents[2] / "fixtures"
-INCH = F(127, 5)
+INCH = Fraction(127, 5)
 
 
 def frames(
-    depth: F, length: F, kerf: F, stick: F, trim: F, unit: Unit, quantity: int, available: int | None = None
+    depth: Fraction,
+    length: Fraction,
+    kerf: Fraction,
+    stick: Fraction,
+    trim: Fraction,
+    unit: Unit,
+    quantity: int,
+    available: int | None = None,
 ) -> Job:
     section = Section(name="tube", family="shs", sides=(depth, depth))
-    ends = Ends(angles=(F(45), F(45)), lean=Lean.OPPOSED, measure=Measure.LONG_POINT)
+    ends = Ends(angles=(Fraction(45), Fraction(45)), lean=Lean.OPPOSED, measure=Measure.LONG_POINT)
     return Job(
         parts=(Part(mark="F", section=section, length=length, quantity=quantity, ends=ends),),
         sticks=(
@@ -36,7 +44,7 @@ def frames(
                 source=Source.STICKS,
                 price=PerStick(amount=Decimal("61.40")),
                 available=available,
-                trims=(trim, F(0)),
+                trims=(trim, Fraction(0)),
             ),
         ),
         saw=Saw(kerf=kerf),
@@ -48,13 +56,13 @@ def frames(
 @pytest.mark.parametrize(
     ("depth", "length", "kerf", "stick", "trim", "unit", "shared"),  # facts.md, mitre check values [G]
     [
-        (2 * INCH, 24 * INCH, F(3, 32) * INCH, 240 * INCH, INCH / 4, Unit.IN, 10),  # 9 unshared
-        (F(40), F(500), F(5, 2), F(6000), F(10), Unit.MM, 12),  # 11 unshared
-        (F(60), F(600), F(5, 2), F(6000), F(10), Unit.MM, 10),  # 9 unshared
+        (2 * INCH, 24 * INCH, Fraction(3, 32) * INCH, 240 * INCH, INCH / 4, Unit.IN, 10),  # 9 unshared
+        (Fraction(40), Fraction(500), Fraction(5, 2), Fraction(6000), Fraction(10), Unit.MM, 12),  # 11 unshared
+        (Fraction(60), Fraction(600), Fraction(5, 2), Fraction(6000), Fraction(10), Unit.MM, 10),  # 9 unshared
     ],
 )
 def test_one_stick_holds_one_piece_more(
-    depth: F, length: F, kerf: F, stick: F, trim: F, unit: Unit, shared: int
+    depth: Fraction, length: Fraction, kerf: Fraction, stick: Fraction, trim: Fraction, unit: Unit, shared: int
 ) -> None:
     fits = solve(frames(depth, length, kerf, stick, trim, unit, shared, available=1), cores=1)
     assert fits.status is Status.OPTIMAL
@@ -67,11 +75,11 @@ def test_one_stick_holds_one_piece_more(
 
 
 def test_what_sharing_saves() -> None:
-    job = frames(2 * INCH, 24 * INCH, F(3, 32) * INCH, 240 * INCH, INCH / 4, Unit.IN, 20)
+    job = frames(2 * INCH, 24 * INCH, Fraction(3, 32) * INCH, 240 * INCH, INCH / 4, Unit.IN, 20)
     result = solve(job, cores=1)
     assert result.plan is not None
     [sharing] = result.plan.sharing
-    assert (sharing.sticks, sharing.cost, sharing.certain) == (1, F("61.40"), True)  # 2 sticks instead of 3
+    assert (sharing.sticks, sharing.cost, sharing.certain) == (1, Fraction("61.40"), True)  # 2 sticks instead of 3
 
 
 @pytest.mark.parametrize("name", ["firewood_racks.toml", "kayak_stands.toml"])
@@ -89,28 +97,28 @@ def test_demo_jobs_are_proven(name: str) -> None:
 
 def test_running_dimensions_follow_one_edge() -> None:
     """On 45/45 trapezoids face to face the edge meets long and short points in turn."""
-    job = frames(F(50), F(500), F(5, 2), F(6000), F(10), Unit.MM, 4, available=1)
+    job = frames(Fraction(50), Fraction(500), Fraction(5, 2), Fraction(6000), Fraction(10), Unit.MM, 4, available=1)
     plan = solve(job, cores=1).plan
     assert plan is not None
     [cut] = plan.cuts
     assert cut.edge == "corner"
     at = [stroke.at for stroke in cut.strokes]
     # 500 long and 400 short between cuts of 2.5 sqrt 2 = 3.5355, each rounded up to 3.54
-    assert [b - a for a, b in zip(at, at[1:], strict=False)] in (
-        [F(400), F("503.54"), F("403.54"), F("503.54")],
-        [F(500), F("403.54"), F("503.54"), F("403.54")],
+    assert [b - a for a, b in pairwise(at)] in (
+        [Fraction(400), Fraction("503.54"), Fraction("403.54"), Fraction("503.54")],
+        [Fraction(500), Fraction("403.54"), Fraction("503.54"), Fraction("403.54")],
     )
 
 
 def test_a_drop_is_as_long_as_its_shorter_side() -> None:
-    job = frames(F(50), F(500), F(5, 2), F(1010), F(10), Unit.MM, 1)
+    job = frames(Fraction(50), Fraction(500), Fraction(5, 2), Fraction(1010), Fraction(10), Unit.MM, 1)
     plan = solve(job, cores=1).plan
     assert plan is not None
-    assert plan.cuts[0].drop == 1000 - 500 - F("3.54")
+    assert plan.cuts[0].drop == 1000 - 500 - Fraction("3.54")
 
 
 def test_a_part_longer_than_every_stick_to_its_long_points() -> None:
-    job = frames(F(50), F(950), F(5, 2), F(1010), F(10), Unit.MM, 1)
+    job = frames(Fraction(50), Fraction(950), Fraction(5, 2), Fraction(1010), Fraction(10), Unit.MM, 1)
     assert impossibilities(job) == ()
     ends = job.parts[0].ends
     assert ends is not None
@@ -120,10 +128,10 @@ def test_a_part_longer_than_every_stick_to_its_long_points() -> None:
 
 
 def test_equal_parts_described_the_other_way_round_are_one() -> None:
-    job = frames(F(50), F(500), F(5, 2), F(6000), F(10), Unit.MM, 3)
+    job = frames(Fraction(50), Fraction(500), Fraction(5, 2), Fraction(6000), Fraction(10), Unit.MM, 3)
     part = job.parts[0]
-    ends = Ends(angles=(F(45), F(0)), lean=Lean.OPPOSED, measure=Measure.LONG_POINT)
-    other = Ends(angles=(F(0), F(45)), lean=Lean.OPPOSED, measure=Measure.LONG_POINT, toward=(1, -1))
+    ends = Ends(angles=(Fraction(45), Fraction(0)), lean=Lean.OPPOSED, measure=Measure.LONG_POINT)
+    other = Ends(angles=(Fraction(0), Fraction(45)), lean=Lean.OPPOSED, measure=Measure.LONG_POINT, toward=(1, -1))
     job = replace(job, parts=(replace(part, ends=ends), replace(part, mark="G", ends=other)))
     result = solve(job, cores=1)
     assert result.status is Status.OPTIMAL
@@ -132,7 +140,7 @@ def test_equal_parts_described_the_other_way_round_are_one() -> None:
 
 
 def test_square_parts_only_are_planned_as_ever() -> None:
-    job = frames(F(50), F(500), F(5, 2), F(6000), F(10), Unit.MM, 30)
+    job = frames(Fraction(50), Fraction(500), Fraction(5, 2), Fraction(6000), Fraction(10), Unit.MM, 30)
     square = replace(job, parts=(replace(job.parts[0], ends=None),))
     plan = solve(square, cores=1).plan
     assert plan is not None

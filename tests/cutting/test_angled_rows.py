@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from fractions import Fraction as F
-from itertools import permutations, product
+from fractions import Fraction
+from itertools import pairwise, permutations, product
 from random import Random
 
 import pytest
 
 from cutting.angled.cover import list_rows
-from cutting.angled.gaps import is_shared
+from cutting.angled.gaps import Gaps, is_shared
 from cutting.angled.model import gaps_of, group_parts, model_rows, safe_sizes
 from cutting.angled.order import Orders
 from cutting.angled.poses import poses_of
@@ -22,7 +22,7 @@ from cutting.job import Job
 from tests.angled_oracle import Oracle, random_job
 
 
-def modelled(seed: int, clear: tuple[F, ...] = (F(2000),)) -> tuple[Job, RowModel]:
+def modelled(seed: int, clear: tuple[Fraction, ...] = (Fraction(2000),)) -> tuple[Job, RowModel]:
     job = random_job(seed)
     section = job.sections[0]
     return job, model_rows(job, section, group_parts(section, job.parts), clear)
@@ -51,7 +51,7 @@ def test_many_alike_are_as_short_as_one_by_one() -> None:
         for kind in range(len(rows.items)):
             pattern = [0] * len(rows.items)
             pattern[kind] = 7
-            assert orders.extra(pattern) == orders.rest(orders.counts(pattern), -1)
+            assert orders.beyond(pattern) == orders.rest(orders.counts(pattern), -1)
 
 
 @pytest.mark.parametrize("first", range(0, 30, 10))
@@ -80,7 +80,7 @@ def test_best_rows_with_bounded_counts(first: int) -> None:
     exact = 0
     for seed in range(first, first + 10):
         rng = Random(seed)
-        clear = tuple(F(rng.randint(900, 3500)) for _ in range(3))
+        clear = tuple(Fraction(rng.randint(900, 3500)) for _ in range(3))
         job, rows = modelled(seed, clear)
         orders = Orders(rows)
         demands = [rng.randint(1, 3) for _ in rows.items]
@@ -120,13 +120,13 @@ def test_floors_silence_what_does_not_beat_them() -> None:
 
 def test_listed_rows_are_all_rows_of_that_value() -> None:
     for seed in range(30):
-        _, rows = modelled(seed, (F(1800),))
+        _, rows = modelled(seed, (Fraction(1800),))
         orders, automaton = Orders(rows), build_automaton(rows)
         demands = [2] * len(rows.items)
         values = [item.length for item in rows.items]
         least = rows.capacities[0] // 2
         listed = list_rows(
-            Rows(automaton=automaton, orders=orders), demands, automaton.capacities[0], values, least, 10_000
+            Rows(automaton=automaton, orders=orders), demands, automaton.capacities[0], values, least=least, most=10_000
         )
         every = [
             row
@@ -140,16 +140,18 @@ def test_listed_rows_are_all_rows_of_that_value() -> None:
 
 
 def test_a_list_that_grows_too_long_is_none() -> None:
-    _, rows = modelled(3, (F(4000),))
+    _, rows = modelled(3, (Fraction(4000),))
     automaton = build_automaton(rows)
     some = Rows(automaton=automaton, orders=Orders(rows))
-    assert list_rows(some, [3] * len(rows.items), automaton.capacities[0], [1] * len(rows.items), 1, 2) is None
+    assert (
+        list_rows(some, [3] * len(rows.items), automaton.capacities[0], [1] * len(rows.items), least=1, most=2) is None
+    )
 
 
 def effort_of(row: tuple[Faces, ...], *, one_way: bool) -> tuple[int, int]:
     """Fewest swings, then rolls, for parts lying so, over every way to hold the stick."""
     cuts = [] if row[0][0].square else [row[0][0]]
-    for one, two in zip(row, row[1:], strict=False):
+    for one, two in pairwise(row):
         cuts += [one[1]] if is_shared(one[1], two[0]) else [one[1], two[0]]
     cuts.append(row[-1][1])
     ways = {SQUARE_START: (0, 0)}
@@ -161,6 +163,11 @@ def effort_of(row: tuple[Faces, ...], *, one_way: bool) -> tuple[int, int]:
                 after[now] = min(effort, after.get(now, effort))
         ways = after
     return min(ways.values())
+
+
+def loss(row: tuple[Faces, ...], gaps: Gaps) -> Fraction:
+    ends = gaps.outer(row[0][0]) + gaps.outer(row[-1][1])
+    return ends + sum((gaps.between(a[1], b[0]) for a, b in pairwise(row)), Fraction(0))
 
 
 @pytest.mark.parametrize("one_way", [False, True])
@@ -180,16 +187,12 @@ def test_order_and_poses_lose_least_then_swing_and_roll_least(*, one_way: bool) 
         assert Counter(each.item for each in laid) == Counter({i: n for i, n in enumerate(pattern) if n})
         row = tuple(each.pose.faces(faces[each.item]) for each in laid)
 
-        def length(row: tuple[Faces, ...]) -> F:
-            total = gaps.outer(row[0][0]) + gaps.outer(row[-1][1])
-            return total + sum((gaps.between(a[1], b[0]) for a, b in zip(row, row[1:], strict=False)), F(0))
-
         items = [item for item, n in enumerate(pattern) for _ in range(n)]
         images = [sorted({pose.faces(own) for pose in poses}, key=repr) for own in faces]
         every = {lying for order in set(permutations(items)) for lying in product(*(images[item] for item in order))}
-        least = min(length(lying) for lying in every)
-        assert length(row) == least, seed
-        best = min(effort_of(lying, one_way=one_way) for lying in every if length(lying) == least)
+        least = min(loss(lying, gaps) for lying in every)
+        assert loss(row, gaps) == least, seed
+        best = min(effort_of(lying, one_way=one_way) for lying in every if loss(lying, gaps) == least)
         assert effort_of(row, one_way=one_way) == best, seed
         tried += len(every)
     assert tried > 1000

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
-from fractions import Fraction as F
+from fractions import Fraction
 
 import pytest
 
@@ -16,35 +16,38 @@ from cutting.lengths import Unit
 from cutting.plan import Cut, Plan
 from cutting.solve import solve
 
-TUBE = Section(name="SHS 50x50x3", family="shs", sides=(F(50), F(50)))
-FLAT_TUBE = Section(name="RHS 60x40x3", family="rhs", sides=(F(60), F(40)))
-ANGLE = Section(name="L 50x50x5", family="angle", sides=(F(50), F(50)))
-UNEQUAL = Section(name="L 60x40x5", family="angle", sides=(F(60), F(40)))
-CHANNEL = Section(name="C 80x40", family="channel", sides=(F(80), F(40)))
-PIPE = Section(name="pipe 48", family="chs", sides=(F(48), F(48)))
+TUBE = Section(name="SHS 50x50x3", family="shs", sides=(Fraction(50), Fraction(50)))
+FLAT_TUBE = Section(name="RHS 60x40x3", family="rhs", sides=(Fraction(60), Fraction(40)))
+ANGLE = Section(name="L 50x50x5", family="angle", sides=(Fraction(50), Fraction(50)))
+UNEQUAL = Section(name="L 60x40x5", family="angle", sides=(Fraction(60), Fraction(40)))
+CHANNEL = Section(name="C 80x40", family="channel", sides=(Fraction(80), Fraction(40)))
+PIPE = Section(name="pipe 48", family="chs", sides=(Fraction(48), Fraction(48)))
 
 
 def job_of(
     section: Section, *, angles: tuple[int, int] = (45, 45), quantity: int = 4, saw: Saw | None = None, **more
 ) -> Job:
-    ends = Ends(angles=(F(angles[0]), F(angles[1])), **({"lean": Lean.OPPOSED, "measure": Measure.LONG_POINT} | more))
+    ends = Ends(
+        angles=(Fraction(angles[0]), Fraction(angles[1])),
+        **({"lean": Lean.OPPOSED, "measure": Measure.LONG_POINT} | more),
+    )
     return Job(
         parts=(
-            Part(mark="A", section=section, length=F(500), quantity=quantity, ends=ends),
-            Part(mark="B", section=section, length=F(700), quantity=1),
+            Part(mark="A", section=section, length=Fraction(500), quantity=quantity, ends=ends),
+            Part(mark="B", section=section, length=Fraction(700), quantity=1),
         ),
         sticks=(
             Stick(
                 id="S1",
                 section=section,
-                length=F(3000),
+                length=Fraction(3000),
                 source=Source.STICKS,
                 price=PerStick(amount=Decimal(30)),
                 available=None,
-                trims=(F(10), F(0)),
+                trims=(Fraction(10), Fraction(0)),
             ),
         ),
-        saw=saw or Saw(kerf=F(5, 2), hold=F(100)),
+        saw=saw or Saw(kerf=Fraction(5, 2), hold=Fraction(100)),
         unit=Unit.MM,
         currency="EUR",
     )
@@ -79,7 +82,7 @@ def with_stroke(plan: Plan, number: int, **changes: object) -> Plan:
     return with_cut(plan, strokes=tuple(strokes))
 
 
-def shifted(cut: Cut, first: int, by: F) -> Cut:
+def shifted(cut: Cut, first: int, by: Fraction) -> Cut:
     """Move the pieces from number `first` on."""
     pieces = [
         piece if number < first else replace(piece, start=piece.start + by, end=piece.end + by)
@@ -92,8 +95,10 @@ def angled(plan: Plan) -> list[int]:
     return [number for number, piece in enumerate(plan.cuts[0].pieces) if piece.lie is not None]
 
 
-@pytest.mark.parametrize("degrees", [F(0), F(15), F(45, 2), F(30), F(45), F(60)])
-def test_own_trigonometry(degrees: F) -> None:
+@pytest.mark.parametrize(
+    "degrees", [Fraction(0), Fraction(15), Fraction(45, 2), Fraction(30), Fraction(45), Fraction(60)]
+)
+def test_own_trigonometry(degrees: Fraction) -> None:
     # Pythagoras, and the half-angle formula tan(x/2) = (1 - cos x) / sin x
     assert abs(_sine(degrees) ** 2 + _cosine(degrees) ** 2 - 1) < Decimal("1e-26")
     if degrees:
@@ -101,9 +106,9 @@ def test_own_trigonometry(degrees: F) -> None:
 
 
 def test_own_trigonometry_has_the_known_values() -> None:
-    assert abs(_sine(F(30)) - Decimal("0.5")) < Decimal("1e-26")
-    assert abs(_cosine(F(60)) - Decimal("0.5")) < Decimal("1e-26")
-    assert abs(_tangent(F(45)) - 1) < Decimal("1e-26")
+    assert abs(_sine(Fraction(30)) - Decimal("0.5")) < Decimal("1e-26")
+    assert abs(_cosine(Fraction(60)) - Decimal("0.5")) < Decimal("1e-26")
+    assert abs(_tangent(Fraction(45)) - 1) < Decimal("1e-26")
 
 
 @pytest.mark.parametrize("section", [TUBE, FLAT_TUBE, ANGLE, UNEQUAL, CHANNEL, PIPE])
@@ -146,7 +151,7 @@ def test_kerf_not_lengthened_by_the_angle() -> None:
     job = job_of(TUBE)
     plan = plan_of(job)
     first = angled(plan)[1]
-    wrong = replace(plan, cuts=(shifted(plan.cuts[0], first, F("2.5") - F("3.54")), *plan.cuts[1:]))
+    wrong = replace(plan, cuts=(shifted(plan.cuts[0], first, Fraction("2.5") - Fraction("3.54")), *plan.cuts[1:]))
     assert any("too close" in fault for fault in check(job, wrong))
 
 
@@ -154,9 +159,9 @@ def test_a_hundredth_too_close_and_a_hundredth_to_spare() -> None:
     job = job_of(TUBE)
     plan = plan_of(job)
     first = angled(plan)[1]
-    close = replace(plan, cuts=(shifted(plan.cuts[0], first, F(-1, 100)), *plan.cuts[1:]))
+    close = replace(plan, cuts=(shifted(plan.cuts[0], first, Fraction(-1, 100)), *plan.cuts[1:]))
     assert any("too close" in fault for fault in check(job, close))
-    wide = replace(plan, cuts=(shifted(plan.cuts[0], first, F(1, 100)), *plan.cuts[1:]))
+    wide = replace(plan, cuts=(shifted(plan.cuts[0], first, Fraction(1, 100)), *plan.cuts[1:]))
     assert not any("too close" in fault for fault in check(job, wide))
 
 
@@ -177,16 +182,20 @@ def beyond_the_stick(plan: Plan) -> Plan:
 
 FAULTS: list[tuple[str, Callable[[Plan], Plan], str]] = [
     ("a pose is missing", lambda p: with_piece(p, angled(p)[0], lie=None), "doesn't say how"),
-    ("an end leans the other way", lambda p: with_lie(p, angled(p)[0], leans=(F(45), F(45))), "otherwise than"),
-    ("another angle", lambda p: with_lie(p, angled(p)[0], leans=(F(-44), F(44))), "otherwise than"),
+    (
+        "an end leans the other way",
+        lambda p: with_lie(p, angled(p)[0], leans=(Fraction(45), Fraction(45))),
+        "otherwise than",
+    ),
+    ("another angle", lambda p: with_lie(p, angled(p)[0], leans=(Fraction(-44), Fraction(44))), "otherwise than"),
     (
         "a length between short points that is one between long points",
-        lambda p: with_lie(p, angled(p)[0], lengths=(F(500), F(450), F(450))),
+        lambda p: with_lie(p, angled(p)[0], lengths=(Fraction(500), Fraction(450), Fraction(450))),
         "for a length of A",
     ),
     (
         "a piece begins before the stick",
-        lambda p: with_cut(p, pieces=shifted(p.cuts[0], 0, F(-1)).pieces),
+        lambda p: with_cut(p, pieces=shifted(p.cuts[0], 0, Fraction(-1)).pieces),
         "before the",
     ),
     ("a piece ends beyond the stick", beyond_the_stick, "too full"),
@@ -194,7 +203,7 @@ FAULTS: list[tuple[str, Callable[[Plan], Plan], str]] = [
     ("a drop too short", lambda p: with_cut(p, drop=p.cuts[0].drop - 1), "leaves a drop"),
     ("a stroke left out", lambda p: with_cut(p, strokes=p.cuts[0].strokes[1:]), "does not free every part"),
     ("a stroke elsewhere", lambda p: with_stroke(p, 1, at=p.cuts[0].strokes[1].at + 1), "the end lies at"),
-    ("a stroke at another angle", lambda p: with_stroke(p, 0, angle=F(44)), "it is set to 44"),
+    ("a stroke at another angle", lambda p: with_stroke(p, 0, angle=Fraction(44)), "it is set to 44"),
     ("a stroke the wrong way", lambda p: with_stroke(p, 1, swing=-p.cuts[0].strokes[1].swing), "the wrong way"),
     (
         "a roll that isn't one",
@@ -222,9 +231,9 @@ def test_planted_faults_are_caught(what: str, spoil: Callable[[Plan], Plan], say
 
 def test_what_the_saw_cannot_do() -> None:
     plan = plan_of(job_of(TUBE))
-    small = job_of(TUBE, saw=Saw(kerf=F(5, 2), hold=F(100), largest=F(40)))
+    small = job_of(TUBE, saw=Saw(kerf=Fraction(5, 2), hold=Fraction(100), largest=Fraction(40)))
     assert any("at most" in fault for fault in check(small, plan))
-    one_way = job_of(TUBE, saw=Saw(kerf=F(5, 2), hold=F(100), one_way=True))
+    one_way = job_of(TUBE, saw=Saw(kerf=Fraction(5, 2), hold=Fraction(100), one_way=True))
     swung = [n for n, stroke in enumerate(plan.cuts[0].strokes) if stroke.swing < 0]
     if swung:
         assert any("one side only" in fault for fault in check(one_way, plan))

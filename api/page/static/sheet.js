@@ -53,3 +53,8 @@ document.addEventListener("htmx:beforeRequest", (event) => {
   if (event.target.id !== "sheet") return;
   for (const input of event.target.querySelectorAll("input[type=file]")) input.value = "";
 });
+
+// What was asked for an answer that is gone from the page comes too late to be shown.
+document.addEventListener("htmx:beforeSwap", (event) => {
+  if (!document.contains(event.detail.requestConfig.elt)) event.detail.shouldSwap = false;
+});

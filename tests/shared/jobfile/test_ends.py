@@ -3,7 +3,7 @@ written."""
 
 from __future__ import annotations
 
-from fractions import Fraction as F
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -59,7 +59,7 @@ def test_a_mitred_part() -> None:
 def test_one_value_stands_for_both_ends_and_numbers_are_exact() -> None:
     ends = right('ends = 22.5\nlean = "parallel"\nmeasured = "centre line"').parts[0].ends
     assert ends is not None
-    assert ends.angles == (F(45, 2), F(45, 2))
+    assert ends.angles == (Fraction(45, 2), Fraction(45, 2))
 
 
 def test_square_ends_are_no_ends() -> None:
@@ -82,7 +82,7 @@ def test_what_may_be_read_from_the_other_axis_is_asked(angle: str, other: str) -
     assert f'"{other} from square"' in message
     stated = right(f'ends = ["{angle} from square", "0"]\nmeasured = "long point"').parts[0].ends
     assert stated is not None
-    assert stated.angles == (F(angle), 0)
+    assert stated.angles == (Fraction(angle), 0)
 
 
 @pytest.mark.parametrize("angle", ["45", "22.5", "15", "29.9", "0.5"])
@@ -148,7 +148,9 @@ def test_ends_in_different_planes_need_no_lean_but_a_hand() -> None:
         ("L 60x40x5", "lying leg", 'ends = ["45", "45"]\nlean = "opposed"\n', True),
     ],
 )
-def test_hands_are_asked_only_where_they_make_another_part(section: str, plane: str, fields: str, *, is_asked: bool) -> None:
+def test_hands_are_asked_only_where_they_make_another_part(
+    section: str, plane: str, fields: str, *, is_asked: bool
+) -> None:
     fields += 'measured = "long point"\n' + (f'plane = "{plane}"\n' if plane else "")
     if is_asked:
         problems = asked(fields, section=section)
@@ -210,7 +212,10 @@ def test_a_saw_that_does_not_swing_so_far() -> None:
         ("SHS 40x40x3", MITRED),
         ("SHS 40x40x3", 'ends = ["30 from square", "0"]\nmeasured = "short point"'),
         ("RHS 60x40x3", f'{MITRED}plane = "40"'),
-        ("RHS 60x40x3", 'ends = 22.5\nmeasured = "centre line"\nplane = ["60", "40"]\nlong_points = ["bottom", "right"]'),
+        (
+            "RHS 60x40x3",
+            'ends = 22.5\nmeasured = "centre line"\nplane = ["60", "40"]\nlong_points = ["bottom", "right"]',
+        ),
         ("C 80x40x5", 'ends = ["0", "45"]\nmeasured = "long point"\nplane = "web"\nlong_points = "bottom"'),
         ("L 50x50x5", f'{MITRED}plane = "lying leg"\nlong_points = "left"'),
         ("handrail profile", f'{MITRED}depth = "42"\nlong_points = "top"'),
