@@ -13,132 +13,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal, localcontext
 from fractions import Fraction
-from functools import lru_cache
 from itertools import pairwise
 
-from cutting.job import Ends, Job, Lean, Measure, Part, Section, Stick
+from cutting.check_poses import DIGITS, ROUND, Side, cosine, decimal, described, is_symmetry, rotated, tangent, vector
+from cutting.job import Ends, Job, Measure, Part, Stick
 from cutting.lengths import Unit, show_length
 from cutting.plan import Cut, Lie, Piece, Stroke
 
 __all__ = ["angled_faults"]
 
-_DIGITS = 50
 _EQUAL = Decimal("1e-25")
-_ROUND = ("chs", "pipe", "round")
-Vector = tuple[int, int]  # along the first and the second side of the section, seen with the first side upright
-
-
-def _decimal(value: Fraction) -> Decimal:
-    return Decimal(value.numerator) / Decimal(value.denominator)
-
-
-@lru_cache(maxsize=256)
-def _sine(degrees: Fraction) -> Decimal:
-    """Sine from its series at a third of the angle: sin 3x = 3 sin x - 4 sin^3 x."""
-    with localcontext() as context:
-        context.prec = _DIGITS + 10
-        x = _pi() * _decimal(degrees) / 540
-        term, total, n = x, x, 1
-        while abs(term) > Decimal(10) ** -(_DIGITS + 8):
-            term *= -x * x / ((n + 1) * (n + 2))
-            n += 2
-            total += term
-        return 3 * total - 4 * total**3
-
-
-def _cosine(degrees: Fraction) -> Decimal:
-    return _sine(90 - degrees)
-
-
-def _tangent(degrees: Fraction) -> Decimal:
-    return _sine(degrees) / _cosine(degrees)
-
-
-@lru_cache(maxsize=1)
-def _pi() -> Decimal:
-    """Pi by the Gauss-Legendre iteration."""
-    with localcontext() as context:
-        context.prec = _DIGITS + 20
-        a, b, t, p = Decimal(1), 1 / Decimal(2).sqrt(), Decimal("0.25"), Decimal(1)
-        for _ in range(8):
-            middle = (a + b) / 2
-            b = (a * b).sqrt()
-            t -= p * (a - middle) ** 2
-            a, p = middle, 2 * p
-        return (a + b) ** 2 / (4 * t)
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class _Side:
-    """One end of a part, as the job describes it or as it lies in the stick.
-
-    Attributes
-    ----------
-    angle : Fraction
-        Degrees from square.
-    toward : (int, int)
-        Unit vector to the edge where the long point lies.
-    """
-
-    angle: Fraction
-    toward: Vector
-
-    @property
-    def plane(self) -> int:
-        return 0 if self.toward[0] else 1
-
-    @property
-    def sign(self) -> int:
-        return self.toward[self.plane]
-
-
-def _described(part: Part) -> tuple[_Side, _Side]:
-    """Both ends as the job describes them, seen from the first end."""
-    ends = part.ends
-    if ends is None:
-        return _Side(angle=Fraction(0), toward=(1, 0)), _Side(angle=Fraction(0), toward=(1, 0))
-    first, second = ends.toward
-    if ends.planes[0] == ends.planes[1] and 0 not in ends.angles:
-        second = first if ends.lean is Lean.OPPOSED else -first
-    return (
-        _Side(angle=ends.angles[0], toward=_vector(ends.planes[0], first)),
-        _Side(angle=ends.angles[1], toward=_vector(ends.planes[1], second)),
-    )
-
-
-def _vector(plane: int, sign: int) -> Vector:
-    return (sign, 0) if plane == 0 else (0, sign)
-
-
-def _rotated(vector: Vector, lie: Lie) -> Vector:
-    """Turn about the upright axis where the part lies end for end, then roll clockwise: up goes right."""
-    up, right = vector
-    if lie.turned:
-        right = -right
-    for _ in range(lie.roll % 4):
-        up, right = -right, up
-    return up, right
-
-
-def _points(section: Section) -> frozenset[Vector] | None:
-    """Points of the cross-section that tell its symmetry, on a grid of its own; None for a round one."""
-    if section.family in _ROUND:
-        return None
-    equal = len(section.sides) > 1 and section.sides[0] == section.sides[1]
-    up, right = (2, 2) if equal else (3, 2)
-    corners = {(up, right), (up, -right), (-up, right), (-up, -right)}
-    if section.family in ("shs", "rhs", "flat", "square") and section.sides:
-        return frozenset(corners)
-    if section.family == "channel":
-        return frozenset({*corners, (0, -right)})  # steel in the middle of the web, none between the toes
-    if section.family == "angle":
-        return frozenset(corners - {(up, right)})
-    return frozenset({(3, 1), (-1, 2), (0, -4)})  # a shape we don't know has no symmetry we may use
-
-
-def _is_symmetry(section: Section, lie: Lie) -> bool:
-    points = _points(section)
-    return points is None or frozenset(_rotated(point, lie) for point in points) == points
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -147,8 +31,8 @@ class _Lying:
 
     piece: Piece
     part: Part
-    left: _Side
-    right: _Side
+    left: Side
+    right: Side
     begin: Decimal
     finish: Decimal
 
@@ -175,7 +59,7 @@ def angled_faults(job: Job, cut: Cut, stick: Stick, parts: Sequence[Part], name:
         Every fault, a sentence each.
     """
     with localcontext() as context:
-        context.prec = _DIGITS
+        context.prec = DIGITS
         yield from _Judge(job=job, cut=cut, stick=stick, parts=tuple(parts), name=name).faults()
 
 
@@ -205,7 +89,7 @@ class _Judge:
             return f"{self.name} has {piece.mark} lie in a pose, though its ends are square." if piece.lie else ""
         if piece.lie is None:
             return f"{self.name} doesn't say how {piece.mark} lies."
-        if not _is_symmetry(part.section, piece.lie):
+        if not is_symmetry(part.section, piece.lie):
             how = f"turned end for end and rolled {piece.lie.roll}" if piece.lie.turned else f"rolled {piece.lie.roll}"
             return f"{self.name} has {piece.mark} {how} quarter turns; {part.section.label} may not lie so."
         left, right = self._sides(part, piece.lie)
@@ -216,33 +100,33 @@ class _Judge:
                 return f"{self.name} leans an end of {piece.mark} otherwise than the part lies."
         return ""
 
-    def _sides(self, part: Part, lie: Lie) -> tuple[_Side, _Side]:
-        first, second = (_Side(angle=side.angle, toward=_rotated(side.toward, lie)) for side in _described(part))
+    def _sides(self, part: Part, lie: Lie) -> tuple[Side, Side]:
+        first, second = (Side(angle=side.angle, toward=rotated(side.toward, lie)) for side in described(part))
         return (second, first) if lie.turned else (first, second)
 
     def _lying(self, piece: Piece, part: Part) -> _Lying:
-        left, right = _described(part) if piece.lie is None else self._sides(part, piece.lie)
+        left, right = described(part) if piece.lie is None else self._sides(part, piece.lie)
         return _Lying(
             piece=piece,
             part=part,
             left=left,
             right=right,
-            begin=_decimal(piece.start) + self._outside(part, left),
-            finish=_decimal(piece.end) - self._outside(part, right),
+            begin=decimal(piece.start) + self._outside(part, left),
+            finish=decimal(piece.end) - self._outside(part, right),
         )
 
     # -- lengths ---------------------------------------------------------------------------------
 
-    def _depth(self, side: _Side) -> Decimal:
+    def _depth(self, side: Side) -> Decimal:
         """Size of the section in the plane of a cut."""
         section = self.stick.section
         if section.sides:
-            return _decimal(section.sides[side.plane])
+            return decimal(section.sides[side.plane])
         stated = (self._stated_depth(part.ends, side) for part in self.job.parts if part.section.key == section.key)
         return max((depth for depth in stated if depth is not None), default=Decimal(0))
 
     @staticmethod
-    def _stated_depth(ends: Ends | None, side: _Side) -> Decimal | None:
+    def _stated_depth(ends: Ends | None, side: Side) -> Decimal | None:
         if ends is None or ends.depths is None:
             return None
         fitting = [
@@ -250,20 +134,20 @@ class _Judge:
             for d, plane, angle in zip(ends.depths, ends.planes, ends.angles, strict=True)
             if angle and plane == side.plane
         ]
-        return _decimal(max(fitting)) if fitting else None
+        return decimal(max(fitting)) if fitting else None
 
-    def _reach(self, side: _Side) -> Decimal:
+    def _reach(self, side: Side) -> Decimal:
         """From mid-depth out to the long point."""
-        return self._depth(side) / 2 * _tangent(side.angle) if side.angle else Decimal(0)
+        return self._depth(side) / 2 * tangent(side.angle) if side.angle else Decimal(0)
 
-    def _outside(self, part: Part, side: _Side) -> Decimal:
+    def _outside(self, part: Part, side: Side) -> Decimal:
         """From mid-depth out to the point from which the part was measured."""
         if part.ends is None or part.ends.measure is Measure.CENTRE_LINE:
             return Decimal(0)
         return self._reach(side) if part.ends.measure is Measure.LONG_POINT else -self._reach(side)
 
     def _step(self) -> Decimal:
-        return _decimal(Fraction(127, 5120)) if self.job.unit in (Unit.IN, Unit.FT) else Decimal("0.01")
+        return decimal(Fraction(127, 5120)) if self.job.unit in (Unit.IN, Unit.FT) else Decimal("0.01")
 
     def _lengths(self, lying: Sequence[_Lying]) -> Iterator[str]:
         for each in lying:
@@ -275,7 +159,7 @@ class _Judge:
             centre = each.finish - each.begin
             both = self._reach(each.left) + self._reach(each.right)
             for said, true in zip(piece.lie.lengths, (centre + both, centre, centre - both), strict=True):
-                if not -_EQUAL <= _decimal(said) - true < self._step() + _EQUAL:
+                if not -_EQUAL <= decimal(said) - true < self._step() + _EQUAL:
                     yield f"{self.name} says {self._show(said)} for a length of {piece.mark} that is {float(true)} mm."
 
     def _show(self, mm: Fraction) -> str:
@@ -285,7 +169,7 @@ class _Judge:
 
     def _clear(self) -> Decimal:
         whole = self.stick.length if self.stick.usable is None else self.stick.usable
-        return _decimal(whole - sum(self.stick.trims))
+        return decimal(whole - sum(self.stick.trims))
 
     def _room(self, lying: Sequence[_Lying]) -> Iterator[str]:
         if lying[0].begin - self._reach(lying[0].left) < -_EQUAL:
@@ -305,27 +189,25 @@ class _Judge:
     def _lack(self, one: _Lying, two: _Lying) -> Decimal:
         """What lacks of a full kerf, square to either cut, where the two faces come closest."""
         closest = two.begin - one.finish - self._spread(one.right, two.left)
-        flattest = min(_cosine(one.right.angle), _cosine(two.left.angle))
-        return _decimal(self.job.saw.kerf) / flattest - closest
+        flattest = min(cosine(one.right.angle), cosine(two.left.angle))
+        return decimal(self.job.saw.kerf) / flattest - closest
 
-    def _spread(self, right: _Side, left: _Side) -> Decimal:
+    def _spread(self, right: Side, left: Side) -> Decimal:
         """How far two facing ends reach towards each other at most, over the points of the cross-section."""
-        slope = [
-            _tangent(right.angle) * right.toward[axis] + _tangent(left.angle) * left.toward[axis] for axis in (0, 1)
-        ]
-        halves = [self._depth(_Side(angle=Fraction(0), toward=_vector(axis, 1))) / 2 for axis in (0, 1)]
-        if self.stick.section.family in _ROUND:
+        slope = [tangent(right.angle) * right.toward[axis] + tangent(left.angle) * left.toward[axis] for axis in (0, 1)]
+        halves = [self._depth(Side(angle=Fraction(0), toward=vector(axis, 1))) / 2 for axis in (0, 1)]
+        if self.stick.section.family in ROUND:
             return halves[0] * (slope[0] ** 2 + slope[1] ** 2).sqrt()
         return sum((abs(s) * half for s, half in zip(slope, halves, strict=True)), Decimal(0))
 
     def _leftover(self, lying: Sequence[_Lying]) -> Iterator[str]:
         last = lying[-1]
-        kerf = _decimal(self.job.saw.kerf) / _cosine(last.right.angle)
+        kerf = decimal(self.job.saw.kerf) / cosine(last.right.angle)
         rest = self._clear() - last.finish - self._reach(last.right)
         drop = max(rest - kerf, Decimal(0))
-        if not -_EQUAL <= drop - _decimal(self.cut.drop) < self._step() + _EQUAL:
+        if not -_EQUAL <= drop - decimal(self.cut.drop) < self._step() + _EQUAL:
             yield f"{self.name} leaves a drop of {float(drop):.4f} mm, not {self._show(self.cut.drop)}."
-        beyond = rest + _decimal(self.stick.trims[1])
+        beyond = rest + decimal(self.stick.trims[1])
         sure = self._step() < beyond < kerf - self._step()
         possible = -_EQUAL < beyond < kerf + self._step()
         if (sure and not self.cut.skim) or (self.cut.skim and not possible):
@@ -337,11 +219,11 @@ class _Judge:
         if hold is None:
             return
         for number, each in enumerate(lying, start=1):
-            kerf = _decimal(self.job.saw.kerf) / _cosine(each.right.angle)
+            kerf = decimal(self.job.saw.kerf) / cosine(each.right.angle)
             rest = self._clear() - each.finish - self._reach(each.right)
-            behind = rest - kerf + _decimal(self.stick.trims[1])
+            behind = rest - kerf + decimal(self.stick.trims[1])
             short = each.finish - each.begin - self._reach(each.left) - self._reach(each.right)
-            spare = min(_decimal(hold) - short, _decimal(hold) - behind)
+            spare = min(decimal(hold) - short, decimal(hold) - behind)
             if abs(spare) <= self._step() or abs(rest) <= self._step():
                 continue  # rounding decides
             if (spare > 0 and rest > 0) != (number in self.cut.unheld):
@@ -386,7 +268,7 @@ class _Judge:
         if stroke.angle != side.angle:
             return f"it is set to {stroke.angle} degrees, {each.piece.mark} wants {side.angle}"
         lies = middle + outward * self._along(side)
-        if abs(lies - _decimal(stroke.at)) > self._step() / 2 + _EQUAL:
+        if abs(lies - decimal(stroke.at)) > self._step() / 2 + _EQUAL:
             return f"it is at {self._show(stroke.at)}, the end lies at {float(lies):.4f} mm"
         if side.angle and stroke.back is None:
             return "it doesn't say how the stick lies"
@@ -399,9 +281,9 @@ class _Judge:
             return "a square cut needs no swing"
         return ""
 
-    def _along(self, side: _Side) -> Decimal:
+    def _along(self, side: Side) -> Decimal:
         """How far a face reaches outward at the named edge: below and to the left."""
-        if self.stick.section.family in _ROUND and side.plane == 1:
+        if self.stick.section.family in ROUND and side.plane == 1:
             return Decimal(0)  # a line scribed along the bottom of a round
         return -side.sign * self._reach(side)
 
@@ -420,7 +302,7 @@ class _Judge:
         )
 
 
-def _alike(right: _Side, left: _Side) -> bool:
+def _alike(right: Side, left: Side) -> bool:
     """Whether two facing ends are one cut: both square, or parallel (what sticks out here is hollow there)."""
     if right.angle != left.angle:
         return False

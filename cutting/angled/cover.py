@@ -18,7 +18,8 @@ import numpy as np
 from numpy.typing import NDArray
 from ortools.sat.python import cp_model
 
-from cutting.angled.pricing import Pattern, Rows, suffix_table
+from cutting.angled.chunks import Rows, suffix_table
+from cutting.angled.pricing import Pattern
 from cutting.inequality import Inequality
 from cutting.instance import Instance
 

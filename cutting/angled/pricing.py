@@ -13,66 +13,20 @@ Gilmore & Gomory, Operations Research 11 (1963); Pisinger, Operations Research 4
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import cached_property
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
-from cutting.angled.order import Orders
-from cutting.angled.signature import Automaton
+from cutting.angled.chunks import COARSE, Chunk, Ints, Rows, Table, split
 from cutting.knapsack import Best
 
 __all__ = ["Pattern", "RowPricer", "Rows"]
 
-Ints = NDArray[Any]
 Pattern = tuple[int, ...]
 _States = tuple[Ints, Ints, Ints]  # size, value, state of the automaton
 
-_COARSE: Final = 2_048
 _FINE: Final = 16_384
 _MOST_STATES: Final = 30_000
-_SMALL: Final = 1 << 29
-
-
-@dataclass(frozen=True, kw_only=True)
-class Rows:
-    """What is known about the rows of a section, whichever sticks and demands are looked at.
-
-    Attributes
-    ----------
-    automaton : Automaton
-        Bounds the length of a row from below.
-    orders : Orders
-        Knows it exactly.
-    """
-
-    automaton: Automaton
-    orders: Orders
-
-    @cached_property
-    def _clear(self) -> dict[int, int]:
-        """For each capacity of the automaton the clear length of the shortest stick that has it."""
-        clear: dict[int, int] = {}
-        for capacity, length in zip(self.automaton.capacities, self.orders.model.capacities, strict=True):
-            clear[capacity] = min(length, clear.get(capacity, length))
-        return clear
-
-    def fits(self, pattern: Sequence[int], capacity: int) -> bool:
-        """Whether a row of these parts fits every stick of this capacity (the automaton's)."""
-        return self.orders.span(pattern) <= self._clear[capacity]
-
-
-@dataclass(frozen=True, slots=True)
-class _Chunk:
-    """Several equal pieces taken together or not at all (binary splitting of a bound)."""
-
-    kind: int
-    pieces: int
-    size: int
-    value: int
-    step: Ints
 
 
 class RowPricer:
@@ -134,98 +88,22 @@ class RowPricer:
         return search.answer(), more
 
 
-def _chunks(pricer: RowPricer, values: Sequence[int], demands: Sequence[int]) -> list[_Chunk]:
+def _chunks(pricer: RowPricer, values: Sequence[int], demands: Sequence[int]) -> list[Chunk]:
     """Split every part with a value into chunks, the most value per length first."""
     sizes = pricer.sizes
     kinds = [i for i, value in enumerate(values) if value > 0 and demands[i] > 0 and sizes[i] <= pricer.top]
     kinds.sort(key=lambda i: (-values[i] / sizes[i], sizes[i]))
-    chunks: list[_Chunk] = []
+    chunks: list[Chunk] = []
     for i in kinds:
         most = min(demands[i], pricer.demands[i], pricer.top // sizes[i])
-        chunks += _split(pricer.rows, i, most, int(values[i]))
+        chunks += split(pricer.rows, i, most, int(values[i]))
     return chunks
-
-
-def _split(rows: Rows, kind: int, most: int, value: int) -> list[_Chunk]:
-    """Chunks of 1, 2, 4, ... pieces that make up every number up to `most`."""
-    single = rows.automaton.steps[kind]
-    chunks = []
-    left, pieces = most, 1
-    while left > 0:
-        pieces = min(pieces, left)
-        step = tuple(range(len(single)))
-        for _ in range(pieces):
-            step = tuple(single[state] for state in step)
-        chunks.append(_Chunk(kind, pieces, pieces * rows.automaton.sizes[kind], pieces * value, np.array(step)))
-        left -= pieces
-        pieces *= 2
-    return chunks
-
-
-class _Table:
-    """What the chunks from k on can still add, by state and room, on a coarse grid.
-
-    Attributes
-    ----------
-    unit : int
-        Grid step.
-    adds : array
-        ``adds[k, state, room // unit]``; far below 0 where not even nothing fits.
-    """
-
-    def __init__(self, chunks: Sequence[_Chunk], losses: Sequence[int], top: int, cells: int, *, up: bool) -> None:
-        self.unit = max(1, -(-top // cells))
-        total = sum(chunk.value for chunk in chunks) + 1
-        if up:  # sizes rounded up: nothing beats the longest stick full of the best value per length
-            total = min(total, _densest(chunks, top))
-        elif all(chunk.size >= self.unit for chunk in chunks):  # rounded down no size loses more than half
-            total = min(total, 2 * _densest(chunks, top))
-        width = top // self.unit + 1
-        shape = (len(chunks) + 1, len(losses), width)
-        self.adds: Ints = np.empty(shape, dtype=np.int32 if total < _SMALL else np.int64)
-        self.adds[-1] = -total  # not even nothing fits
-        for state, loss in enumerate(losses):
-            self.adds[-1, state, self._cells(loss, up=up) :] = 0
-        for k in range(len(chunks) - 1, -1, -1):
-            chunk, after, here = chunks[k], self.adds[k + 1], self.adds[k]
-            size = self._cells(chunk.size, up=up)
-            here[:, :size] = after[:, :size]
-            if size < width:
-                taken = after[chunk.step, : width - size]
-                taken += chunk.value
-                np.maximum(after[:, size:], taken, out=here[:, size:])
-
-    def _cells(self, length: int, *, up: bool) -> int:
-        return -(-length // self.unit) if up else length // self.unit
-
-    def bound(self, k: int, states: Ints, rooms: Ints) -> Ints:
-        """What the chunks from k on can add in these states with these rooms, all of them at least 0."""
-        found: Ints = self.adds[k, states, rooms // self.unit]
-        return found
-
-
-def _densest(chunks: Sequence[_Chunk], top: int) -> int:
-    """More than a stick of this length is worth, full of the best value per length."""
-    return max((-(-chunk.value * top // chunk.size) for chunk in chunks), default=0) + 1
-
-
-def suffix_table(
-    rows: Rows, kinds: Sequence[int], demands: Sequence[int], values: Sequence[int], capacity: int
-) -> tuple[_Table, list[int]]:
-    """Table of what parts taken in this order can still add at most, and where in it each part begins."""
-    chunks: list[_Chunk] = []
-    starts = []
-    for kind in kinds:
-        starts.append(len(chunks))
-        chunks += _split(rows, kind, min(demands[kind], capacity // rows.automaton.sizes[kind]), int(values[kind]))
-    starts.append(len(chunks))
-    return _Table(chunks, rows.automaton.losses, capacity, _COARSE, up=False), starts
 
 
 class _Search:
     """One pricing."""
 
-    def __init__(self, pricer: RowPricer, chunks: list[_Chunk], floors: Sequence[int]) -> None:
+    def __init__(self, pricer: RowPricer, chunks: list[Chunk], floors: Sequence[int]) -> None:
         self.pricer = pricer
         self.chunks = chunks
         self.floors = [max(int(floor), -1) for floor in floors]
@@ -236,7 +114,7 @@ class _Search:
         self.values: Ints = np.zeros(len(pricer.sizes), dtype=np.int64)
         for chunk in chunks:
             self.values[chunk.kind] = chunk.value // chunk.pieces
-        self.upper = _Table(chunks, pricer.rows.automaton.losses, pricer.top, _COARSE, up=True)
+        self.upper = Table(chunks, pricer.rows.automaton.losses, pricer.top, COARSE, up=True)
 
     # -- rows read from the table with sizes rounded up --------------------------------------------
 
@@ -307,15 +185,15 @@ class _Search:
 
     def close(self) -> None:
         """Find whether anything beats the records; finer tables until few states are left between the bounds."""
-        for cells in (_COARSE, _FINE):
-            lower = _Table(self.chunks, self.pricer.rows.automaton.losses, self.pricer.top, cells, up=False)
+        for cells in (COARSE, _FINE):
+            lower = Table(self.chunks, self.pricer.rows.automaton.losses, self.pricer.top, cells, up=False)
             start = np.zeros(1, dtype=np.int64)
             top = [int(lower.bound(0, start, np.array([c]))[0]) for c in self.pricer.capacities]
             self.ceiling = [max(a, b) for a, b in zip(top, self.record, strict=True)]
             if self._extend(lower):
                 return
 
-    def _extend(self, lower: _Table) -> bool:
+    def _extend(self, lower: Table) -> bool:
         """Extend states chunk by chunk; False where they became too many."""
         open_kinds = [s for s, held in enumerate(self.record) if self.ceiling is not None and self.ceiling[s] > held]
         size: Ints = np.zeros(1, dtype=np.int64)
@@ -339,7 +217,7 @@ class _Search:
         self._conclude(open_kinds, layers, size, value, state)
         return True
 
-    def _promising(self, lower: _Table, k: int, states: _States, kinds: Sequence[int]) -> Ints:
+    def _promising(self, lower: Table, k: int, states: _States, kinds: Sequence[int]) -> Ints:
         """Return the states that the chunks from k on could lift above some record."""
         size, value, state = states
         keep = np.zeros(len(size), dtype=bool)

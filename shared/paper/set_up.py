@@ -55,7 +55,7 @@ def stops_note(settings: Sequence[Setting]) -> str:
             "A stop serves angled parts only where they lie alike and are measured between the same points; "
             "where they don't, cut by the running dimensions of each stick."
         )
-    often = "the stop is set once for each length" if once else "it moves the stop least"
+    often = "the stop is set once for each length" if once else "the stop moves seldom"
     return (
         "Cutting to a stop instead of a tape: work through all sticks at one setting before you move on; "
         f"in this order {often}."
@@ -63,7 +63,7 @@ def stops_note(settings: Sequence[Setting]) -> str:
 
 
 def stop_settings(frame: Frame, layouts: Sequence[Numbered]) -> tuple[Setting, ...]:
-    """Return the settings of the stop in the order that moves it least."""
+    """Return the settings of the stop, in an order that moves it seldom: least where each length is set once."""
     return stop_order([[_stop_of(frame, piece) for piece in layout.cut.pieces] for layout in layouts])
 
 

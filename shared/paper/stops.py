@@ -1,4 +1,4 @@
-"""In which order to set the stop, so that it is moved least.
+"""In which order to set the stop, so that it is moved seldom.
 
 Every stick fixes the order of its own parts. Working through all sticks of a section at one setting before moving the
 stop, the settings are a common supersequence of the sticks' orders; the shortest is wanted. Where each length can wait

@@ -167,7 +167,7 @@ class SectionSheet:
     check : str
         What to do with the first piece at each stop.
     stops : tuple of StopLine
-        In the order that moves the stop least.
+        In an order that moves the stop seldom (least where each length is set once).
     stops_note : str
         How to use that order.
     ends : bool

@@ -14,8 +14,10 @@ from shared.reading.lengths import (
     claim,
     is_range,
 )
+from shared.reading.system import system_in
 from shared.reading.vocabulary import NUMBERS, is_also
 from shared.reading.work import Work, whole
+from shared.sections import System
 
 __all__ = ["share_plain_numbers"]
 
@@ -114,6 +116,7 @@ def _is_leading_count(work: Work, at: int) -> bool:
 def _pair(work: Work, draft: Draft, around: Around, left: list[int]) -> None:
     """Share two plain numbers out: quantity and length, in whichever order only one reading is possible."""
     one, two = left
+    system = _dimensioned_in(draft, around)
     first, second = whole(work.tokens[one]), whole(work.tokens[two])
     crossed = work.kind(one + 1) == "cross" and two == one + 2
     if second is None and first is not None:
@@ -128,7 +131,7 @@ def _pair(work: Work, draft: Draft, around: Around, left: list[int]) -> None:
         or _split_by_section(work, one, two)
         or (one == work.free()[0] and work.sign(one + 1) == "-")
     ):
-        order = (one, two) if not crossed or _likely(first, second, around) else (two, one)
+        order = (one, two) if not crossed or _likely(first, second, system) else (two, one)
     else:
         order = _by_size(work, draft, one, two, around) or (-1, -1)
     count, length = order
@@ -144,16 +147,23 @@ def _split_by_section(work: Work, one: int, two: int) -> bool:
     return any(one < at < two and work.kind(at) in {"word", "number"} for at in work.used)
 
 
-def _likely(count: int, length: int, around: Around) -> bool:
+def _dimensioned_in(draft: Draft, around: Around) -> System | None:
+    """Return the unit that the section, or else the list, is dimensioned in."""
+    section = draft.section or around.section
+    return (system_in(section) if section is not None else None) or around.system
+
+
+def _likely(count: int, length: int, system: System | None) -> bool:
     """Whether a count and a bare length are likely ones, in mm or in inches as the list has it."""
-    units = [Unit.IN] if around.system == "inch" else [Unit.MM] if around.system == "mm" else [Unit.IN, Unit.MM]
+    units = {System.INCH: [Unit.IN], System.MM: [Unit.MM], None: [Unit.IN, Unit.MM]}[system]
     return 0 < count <= _MOST_LIKELY_PIECES and any(_LEAST_LENGTH[u] <= length <= _MOST_LENGTH[u] for u in units)
 
 
 def _by_size(work: Work, draft: Draft, one: int, two: int, around: Around) -> tuple[int, int] | None:
     """Tell quantity and length apart by size; asks where both orders are possible."""
     first, second = whole(work.tokens[one]) or 0, whole(work.tokens[two]) or 0
-    forward, backward = _likely(first, second, around), _likely(second, first, around)
+    system = _dimensioned_in(draft, around)
+    forward, backward = _likely(first, second, system), _likely(second, first, system)
     if forward != backward:
         return (one, two) if forward else (two, one)
     start, end = work.tokens[one].start, work.tokens[two].end

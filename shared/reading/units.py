@@ -7,7 +7,6 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
-from cutting.job import Section
 from cutting.lengths import Unit
 from shared.reading.draft import Ask, Draft, Measured, Rewrite
 from shared.reading.entry import Entry, List
@@ -17,6 +16,7 @@ from shared.reading.lengths import (
 )
 from shared.reading.model import Kind
 from shared.reading.sheet import Cell
+from shared.reading.system import system_in
 from shared.sections import System
 
 __all__ = ["settle_lengths"]
@@ -75,21 +75,11 @@ def _usual_unit(listing: List, lengths: Sequence[Measured]) -> tuple[Unit | None
     if metric:
         used = Unit.MM if Unit.MM in metric else metric[0]
         return used, f"bare lengths are {used}, as the list's other lengths are"
-    systems = {_system(entry.draft.section) for entry in listing.entries if entry.draft and entry.draft.section}
+    systems = {system_in(entry.draft.section) for entry in listing.entries if entry.draft and entry.draft.section}
     systems = {listing.around.system} if listing.around.system is not None else systems - {None}
     if systems == {System.INCH}:
         return Unit.IN, "bare lengths are inches, as its sections are"
     return (Unit.MM, "bare lengths are mm, as its sections are") if systems == {System.MM} else (None, "")
-
-
-def _system(section: Section) -> System | None:
-    """Return the unit of a section's dimensions as its canonical name shows it."""
-    if not section.family or not section.sides:
-        return System.INCH if "/" in section.name else None
-    if section.name.startswith(("PIPE", "C")) and section.family in {"pipe", "channel"}:
-        return System.INCH
-    larger = section.sides[0]
-    return System.INCH if "/" in section.name or (larger / Unit.IN.mm * 8).denominator == 1 else System.MM
 
 
 def _settle_unit(entry: Entry, draft: Draft, unit: Unit | None, listing: List) -> None:
@@ -100,11 +90,11 @@ def _settle_unit(entry: Entry, draft: Draft, unit: Unit | None, listing: List) -
         return
     chosen = Unit.IN if length.shop and unit is not Unit.FT else unit
     if chosen is None and draft.section is not None:
-        chosen = {System.INCH: Unit.IN, System.MM: Unit.MM, None: None}[_system(draft.section)]
+        chosen = {System.INCH: Unit.IN, System.MM: Unit.MM, None: None}[system_in(draft.section)]
         if chosen is not None:
             entry.notes.append(f"taken as {chosen}, as its section is")
     value = length.value if length.grouped is None else length.grouped
-    own = _system(draft.section) if draft.section is not None else None
+    own = system_in(draft.section) if draft.section is not None else None
     agrees = own is None or length.shop or (own is System.INCH) == (chosen in {Unit.IN, Unit.FT})
     likely = chosen is not None and agrees and _LEAST_BARE[chosen] <= value <= _MOST_BARE[chosen]
     if chosen is not None and (likely or listing.unit is not None or length.grouped is not None):

@@ -12,6 +12,7 @@ from shared.reading.vocabulary import COUNTERS, NOTE_WORDS, NUMBERS, QUANTITY_WO
 
 __all__ = ["Work", "open_work", "whole"]
 
+_PADDING: Final = [""] * 8
 _BAR: Final = Token(kind="bar", text="", start=0, end=0)
 _MASK: Final = "\x1f"
 _BULLET: Final = re.compile(r"\s*(?:(?:[-*•·‣▪>+]+|\[[ x]?\])\s+)?", re.IGNORECASE)
@@ -39,6 +40,8 @@ class Work:
         Indexes of the tokens that state the quantity.
     named : set of int
         Indexes of the tokens that state mark or item number.
+    words, signs, kinds : list of str
+        Of each token its folded word, its sign, its kind.
     """
 
     text: str
@@ -48,6 +51,18 @@ class Work:
     loose_feet: Token | None = None
     counted: set[int] = field(default_factory=set)
     named: set[int] = field(default_factory=set)
+    words: list[str] = field(init=False)
+    signs: list[str] = field(init=False)
+    kinds: list[str] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.index()
+
+    def index(self) -> None:
+        """Lay out words, signs and kinds; padded, so that a look beyond either end of the line finds nothing."""
+        self.words = [token.word for token in self.tokens] + _PADDING
+        self.signs = [token.text if token.kind == "sign" else "" for token in self.tokens] + _PADDING
+        self.kinds = [token.kind for token in self.tokens] + _PADDING
 
     def barred(self) -> list[Token]:
         """Return the tokens with those that are spoken for replaced by bars, so that nothing is read across them."""
@@ -55,7 +70,7 @@ class Work:
 
     def says(self, words: frozenset[str]) -> bool:
         """Whether any word of the line is among some."""
-        return not words.isdisjoint(token.word for token in self.tokens)
+        return not words.isdisjoint(self.words)
 
     def free(self) -> list[int]:
         """Return the indexes that nothing has taken."""
@@ -67,17 +82,15 @@ class Work:
 
     def word(self, at: int) -> str:
         """Return the folded word at an index, empty where there is none."""
-        return self.tokens[at].word if 0 <= at < len(self.tokens) else ""
+        return self.words[at]
 
     def sign(self, at: int) -> str:
         """Return the sign at an index, empty where there is none."""
-        if not 0 <= at < len(self.tokens) or self.tokens[at].kind != "sign":
-            return ""
-        return self.tokens[at].text
+        return self.signs[at]
 
     def kind(self, at: int) -> str:
         """Return the kind of the token at an index, empty outside the line."""
-        return self.tokens[at].kind if 0 <= at < len(self.tokens) else ""
+        return self.kinds[at]
 
     def rest(self) -> str:
         """Return what nobody has taken, as text for a note."""
@@ -99,7 +112,7 @@ def _tidy(text: str) -> str:
     previous = None
     while text != previous:
         previous = text
-        text = re.sub(r"\(\s*[-,;|:.@=]*\s*\)", " ", text)
+        text = re.sub(r"\([-,;|:.@=\s]*\)", " ", text)
         text = re.sub(r"\s*[|;\t]\s*[|;\t]+\s*", " | ", text)
         text = re.sub(r"^[\s,;|:.@=/x*&+-]+(?=\s|[^\W_]|\(|$)|[\s,;|:@=/*&-]+$", "", text)
         text = re.sub(r"\s+", " ", text).strip()
@@ -144,6 +157,7 @@ def _join_feet(work: Work, *, prices: bool) -> None:
             work.loose_feet = joined
         at += step
     work.tokens = tokens
+    work.index()
 
 
 def _feet_inches(work: Work, at: int, *, prices: bool) -> tuple[int, Token]:

@@ -10,7 +10,7 @@ from fractions import Fraction
 import pytest
 
 from cutting.check import check
-from cutting.check_angled import _cosine, _sine, _tangent
+from cutting.check_poses import cosine, sine, tangent
 from cutting.job import Ends, Job, Lean, Measure, Part, PerStick, Saw, Section, Source, Stick
 from cutting.lengths import Unit
 from cutting.plan import Cut, Plan
@@ -100,15 +100,15 @@ def angled(plan: Plan) -> list[int]:
 )
 def test_own_trigonometry(degrees: Fraction) -> None:
     # Pythagoras, and the half-angle formula tan(x/2) = (1 - cos x) / sin x
-    assert abs(_sine(degrees) ** 2 + _cosine(degrees) ** 2 - 1) < Decimal("1e-26")
+    assert abs(sine(degrees) ** 2 + cosine(degrees) ** 2 - 1) < Decimal("1e-26")
     if degrees:
-        assert abs(_tangent(degrees / 2) - (1 - _cosine(degrees)) / _sine(degrees)) < Decimal("1e-26")
+        assert abs(tangent(degrees / 2) - (1 - cosine(degrees)) / sine(degrees)) < Decimal("1e-26")
 
 
 def test_own_trigonometry_has_the_known_values() -> None:
-    assert abs(_sine(Fraction(30)) - Decimal("0.5")) < Decimal("1e-26")
-    assert abs(_cosine(Fraction(60)) - Decimal("0.5")) < Decimal("1e-26")
-    assert abs(_tangent(Fraction(45)) - 1) < Decimal("1e-26")
+    assert abs(sine(Fraction(30)) - Decimal("0.5")) < Decimal("1e-26")
+    assert abs(cosine(Fraction(60)) - Decimal("0.5")) < Decimal("1e-26")
+    assert abs(tangent(Fraction(45)) - 1) < Decimal("1e-26")
 
 
 @pytest.mark.parametrize("section", [TUBE, FLAT_TUBE, ANGLE, UNEQUAL, CHANNEL, PIPE])
