@@ -1,7 +1,7 @@
 """The checker's own trigonometry and its own knowledge of how a section may lie; shares nothing with the solver.
 
-A rotation is allowed where it takes the cross-section's own points to themselves. Everything is worked out with 50 decimal
-digits.
+A rotation is allowed where it takes the cross-section's own points to themselves. Everything is worked out with 50
+decimal digits.
 """
 
 from __future__ import annotations
@@ -35,6 +35,7 @@ Vector = tuple[int, int]  # along the first and the second side of the section, 
 
 
 def decimal(value: Fraction) -> Decimal:
+    """Return a fraction with all digits that are carried."""
     return Decimal(value.numerator) / Decimal(value.denominator)
 
 
@@ -53,10 +54,12 @@ def sine(degrees: Fraction) -> Decimal:
 
 
 def cosine(degrees: Fraction) -> Decimal:
+    """Cosine of an angle in degrees."""
     return sine(90 - degrees)
 
 
 def tangent(degrees: Fraction) -> Decimal:
+    """Tangent of an angle in degrees."""
     return sine(degrees) / cosine(degrees)
 
 
@@ -91,10 +94,12 @@ class Side:
 
     @property
     def plane(self) -> int:
+        """Which side of the section lies in the plane of the cut."""
         return 0 if self.toward[0] else 1
 
     @property
     def sign(self) -> int:
+        """To which edge of that side the long point lies."""
         return self.toward[self.plane]
 
 
@@ -113,6 +118,7 @@ def described(part: Part) -> tuple[Side, Side]:
 
 
 def vector(plane: int, sign: int) -> Vector:
+    """Return the unit vector to one edge of a side."""
     return (sign, 0) if plane == 0 else (0, sign)
 
 
@@ -143,5 +149,6 @@ def _points(section: Section) -> frozenset[Vector] | None:
 
 
 def is_symmetry(section: Section, lie: Lie) -> bool:
+    """Whether a part may lie so: whether the rotation takes the section to itself."""
     points = _points(section)
     return points is None or frozenset(rotated(point, lie) for point in points) == points

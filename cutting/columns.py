@@ -31,7 +31,7 @@ __all__ = ["Pattern", "Relaxation", "RelaxedPoint"]
 Pattern = tuple[int, ...]
 VALUE_SCALE = 1 << 24  # integers this fine keep the rounding loss of a stick below 1e-6 of its cost
 COST_TOLERANCE = 1e-7
-COLUMNS = 32  # further columns a pricing may add, over all kinds of stick
+COLUMNS = 256  # further columns a pricing may add, over all kinds of stick
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -30,6 +30,7 @@ FIRST_EFFORT = 300  # linear programs for one set of sticks in the first pass
 EFFORT_GROWTH = 4
 POOR = 0.002  # a plan this share above the bound is worth improving before the proof goes on
 LEAP = 0.0005
+WHOLE = 1e-6
 Report = Callable[[int | None, int | None], None]
 
 
@@ -122,6 +123,7 @@ class Search:
         inequality = price_out(self.instance, self.knapsack, point.values)
         self.buying.require(inequality)
         self.first = (inequality, point.scale)
+        self._take(self._rounded())
         self._raise_bound(relaxed_bound(self.instance, inequality, point.scale))
         effort = FIRST_EFFORT
         try:
@@ -139,8 +141,20 @@ class Search:
     def _relaxed(self, *, fit: bool) -> Relaxation:
         return Relaxation(self.instance, self.knapsack, fit=fit)
 
-    def _by_hand(self) -> tuple[Load, ...] | None:
-        return fill_greedily(self.instance)
+    def _by_hand(self, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:
+        return fill_greedily(self.instance, begun)
+
+    def _rounded(self) -> tuple[Load, ...] | None:
+        """The whole parts of the relaxation's columns, what is left by hand's rule."""
+        left = list(self.instance.demands)
+        loads: list[Load] = []
+        for (kind, pattern), weight in zip(self._relaxation.columns, self._relaxation.weights(), strict=True):
+            fits = (have // need for have, need in zip(left, pattern, strict=True) if need)
+            times = min(int(weight + WHOLE), *fits)
+            if times:
+                left = [have - need * times for have, need in zip(left, pattern, strict=True)]
+                loads.append(Load(kind=kind, pattern=pattern, times=times))
+        return self._by_hand(loads)
 
     def _closed(self) -> bool:
         return self.bound is None or (self.cost is not None and self.bound >= self.cost)
@@ -258,6 +272,7 @@ class Search:
             knapsack=self.knapsack,
             seed=self.seed,
             should_stop=self.clock.over,
+            seconds_left=self.clock.left,
             effort=effort,
             columns=(self._fit or self._relaxation).columns,
         )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from cutting.angled.cover import cheapest_cover, list_rows, thresholds
 from cutting.angled.greedy import fill_rows, filled
 from cutting.angled.order import Orders
@@ -87,8 +89,9 @@ class RowSearch(Search):
     def _relaxed(self, *, fit: bool) -> Relaxation:
         return RowRelaxation(self.instance, self._pricer(), fit=fit)
 
-    def _by_hand(self) -> tuple[Load, ...] | None:
-        loads = fill_rows(self.instance, self.rows.orders)
+    def _by_hand(self, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:
+        kept = [(load.kind, load.pattern, load.times) for load in begun]
+        loads = fill_rows(self.instance, self.rows.orders, kept)
         return None if loads is None else tuple(Load(kind=k, pattern=p, times=t) for k, p, t in loads)
 
     def _pass(self, effort: int) -> None:

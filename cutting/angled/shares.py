@@ -1,7 +1,7 @@
 """Classes of faces, and what each of their joints loses beyond the shares that the parts carry.
 
-Half of a class's own gap counts into every part that has such a face, so that a joint of equal classes costs nothing more
-(see `cutting.angled.signature`). All amounts are in half units.
+Half of a class's own gap counts into every part that has such a face, so that a joint of equal classes costs nothing
+more (see `cutting.angled.signature`). All amounts are in half units.
 """
 
 from __future__ import annotations

@@ -25,7 +25,9 @@ _INCH: Final = re.compile(
     re.IGNORECASE,
 )
 _METRIC: Final = re.compile(r"\d\s*(?:mm|cm|m)\b|\b(?:mm|UPN|Rohr|Stk|Winkel|Flachstahl)\b", re.IGNORECASE)
-_DATE: Final = re.compile(r"\b\d{1,2}\.\d{1,2}\.(?:\d{2}){0,2}|\b\d{4}-\d\d-\d\d|\b\d{1,2}:\d\d\b")
+_NO_NUMBER: Final = re.compile(
+    r"\b\d{1,2}\.\d{1,2}\.(?:\d{2}){0,2}|\b\d{4}-\d\d-\d\d|\b\d{1,2}:\d\d\b|\b1\.[04]\d{3}\b"
+)
 _ITEM: Final = re.compile(r"\s*(\d{1,4})(?:[.)](?!\d)|\s+\d|\s+[-|]?\s*[^\W\d_])")
 
 
@@ -41,7 +43,7 @@ def decimal_sign(texts: Iterable[str]) -> str:
     for text in texts:
         if "." not in text and "," not in text:
             continue
-        body = _DATE.sub(" ", plain(text))
+        body = _NO_NUMBER.sub(" ", plain(text))
         point = point or bool(_POINT.search(body))
         comma = comma or bool(_COMMA.search(body))
         if point and comma:

@@ -3,7 +3,6 @@
 import stat
 from pathlib import Path
 
-import httpx
 import pytest
 from typer.testing import CliRunner
 
@@ -71,7 +70,7 @@ def test_after_a_kill_9_in_the_middle_nothing_is_lost_and_nothing_twice(tmp_path
     program = Program(tmp_path / "data")
     try:
         found = crowd(program, 20, 5, kill=True)
-        assert httpx.get(f"{program.url}/healthz").status_code == 200
+        assert program.client.get("/healthz").status_code == 200
     finally:
         program.stop()
     assert found["states"] == {"done optimal": 20}

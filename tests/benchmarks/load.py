@@ -34,6 +34,7 @@ class Program:
             probe.bind(("127.0.0.1", 0))
             self.port = probe.getsockname()[1]
         self.url = f"http://127.0.0.1:{self.port}"
+        self.client = httpx.Client(base_url=self.url, timeout=90, limits=httpx.Limits(max_keepalive_connections=0))
         self._folder = folder
         self._options = options
         self.process = self._start()
@@ -46,7 +47,7 @@ class Program:
         end = time.monotonic() + START_SECONDS
         while time.monotonic() < end:
             try:
-                if httpx.get(f"{self.url}/readyz", timeout=5).status_code == 200:
+                if self.client.get("/readyz").status_code == 200:
                     return process
             except httpx.TransportError:
                 time.sleep(0.1)
@@ -63,6 +64,7 @@ class Program:
 
     def stop(self) -> None:
         """End it as a person would."""
+        self.client.close()
         self.process.send_signal(signal.SIGINT)
         self.process.wait(timeout=30)
 
@@ -77,13 +79,13 @@ def job(number: int) -> dict:
     return stand(title=f"Stand {number}", parts=[{**parts[0], "quantity": 1 + number % 5}, parts[1]])
 
 
-def post(url: str, number: int, statuses: Counter, seconds: float = 600) -> str:
+def post(client: httpx.Client, number: int, statuses: Counter, seconds: float = 600) -> str:
     """Post until it is taken: a full queue, a refused connection and a restart are waited out with the same key."""
     end = time.monotonic() + seconds
     while time.monotonic() < end:
         try:
             headers = {"Idempotency-Key": f"load-{number}", "X-Client": f"client {number % 20}"}
-            answer = httpx.post(f"{url}/v1/jobs", json=job(number), headers=headers, timeout=60)
+            answer = client.post("/v1/jobs", json=job(number), headers=headers)
         except httpx.TransportError:
             statuses["no connection"] += 1
             time.sleep(0.2)
@@ -95,14 +97,14 @@ def post(url: str, number: int, statuses: Counter, seconds: float = 600) -> str:
     raise RuntimeError(f"job {number} was never taken")
 
 
-def settle(url: str, ids: list[str], seconds: float = 900) -> Counter:
+def settle(client: httpx.Client, ids: list[str], seconds: float = 900) -> Counter:
     """Wait until all jobs are over; count how they ended."""
     end = time.monotonic() + seconds
     states: dict[str, str] = {}
     while len(states) < len(ids) and time.monotonic() < end:
         for job_id in ids:
             if job_id not in states:
-                status = httpx.get(f"{url}/v1/jobs/{job_id}", timeout=60).json()
+                status = client.get(f"/v1/jobs/{job_id}").json()
                 if status["state"] in {"done", "failed", "cancelled"}:
                     states[job_id] = f"{status['state']} {status['plan']['status'] if status['plan'] else ''}".strip()
         time.sleep(0.2)
@@ -117,11 +119,11 @@ def crowd(program: Program, jobs: int, clients: int, *, kill: bool) -> dict:
     if killer:
         killer.start()
     with ThreadPoolExecutor(clients) as pool:
-        ids = list(pool.map(lambda number: post(program.url, number, statuses), range(jobs)))
+        ids = list(pool.map(lambda number: post(program.client, number, statuses), range(jobs)))
     if killer:
         killer.join()
-    states = settle(program.url, ids)
-    listed = httpx.get(f"{program.url}/v1/jobs?count=200", timeout=60).json()["jobs"]
+    states = settle(program.client, ids)
+    listed = program.client.get("/v1/jobs?count=200").json()["jobs"]
     return {
         "jobs": jobs,
         "clients": clients,
@@ -139,9 +141,7 @@ def waits(program: Program, times: int) -> dict:
     extra = []
     for number in range(times):
         begin = time.monotonic()
-        answer = httpx.post(
-            f"{program.url}/v1/jobs", json=job(number), headers={"Prefer": "wait=60"}, timeout=90
-        ).json()
+        answer = program.client.post("/v1/jobs", json=job(number), headers={"Prefer": "wait=60"}).json()
         extra.append(1000 * (time.monotonic() - begin - answer["seconds"]))
     extra.sort()
     return {"times": times, "median ms": round(extra[times // 2]), "worst ms": round(extra[-1])}
@@ -151,7 +151,7 @@ def growth(program: Program, jobs: int) -> dict:
     """The service's resident memory after a tenth of the jobs and after all of them, in MiB."""
     measured = []
     for number in range(jobs):
-        httpx.post(f"{program.url}/v1/jobs", json=job(number), headers={"Prefer": "wait=60"}, timeout=90)
+        program.client.post("/v1/jobs", json=job(number), headers={"Prefer": "wait=60"})
         if number in {jobs // 10, jobs - 1}:
             measured.append(round(program.memory() / 2**20, 1))
     return {"jobs": jobs, "MiB after a tenth": measured[0], "MiB at the end": measured[-1]}

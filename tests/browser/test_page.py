@@ -65,7 +65,7 @@ def test_from_paste_to_buy_list(open_page, wide: int) -> None:
 @WIDTHS
 def test_a_bad_line_is_put_right_where_it_stands(open_page, wide: int) -> None:
     page = open_page(wide)
-    write(page, "parts", '2 pcs 3x3x1/8 sq tube 6-8\n3 pcs 3x3x1/8 sq tube')
+    write(page, "parts", "2 pcs 3x3x1/8 sq tube 6-8\n3 pcs 3x3x1/8 sq tube")
     page.wait_for_selector("#open-parts fieldset")
     assert "two readings" in page.inner_text("#echo-parts")
     assert axe(page) == []

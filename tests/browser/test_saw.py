@@ -58,6 +58,7 @@ def test_it_is_one_page_that_asks_for_nothing_more(open_page, served: Served, sa
     text = served.client.get(saw).text
     assert not re.search(r"<(?:link[^>]+stylesheet|script[^>]+src|img|iframe)", text)
     page = open_page(PHONE, path="/plans")
+    page.wait_for_load_state("networkidle")
     asked = []
     page.on("request", lambda request: asked.append(request.url))
     page.goto(saw)

@@ -16,7 +16,7 @@ from cutting.angled.order import Orders
 from cutting.angled.poses import poses_of
 from cutting.angled.pricing import RowPricer, Rows
 from cutting.angled.rows import Faces, RowModel
-from cutting.angled.sequence import SQUARE_START, Sequencer, added_effort, settings
+from cutting.angled.sequence import Sequencer
 from cutting.angled.signature import build_automaton
 from cutting.job import Job
 from tests.angled_oracle import Oracle, random_job
@@ -149,18 +149,21 @@ def test_a_list_that_grows_too_long_is_none() -> None:
 
 
 def effort_of(row: tuple[Faces, ...], *, one_way: bool) -> tuple[int, int]:
-    """Fewest swings, then rolls, for parts lying so, over every way to hold the stick."""
+    """Fewest swings, then rolls, for parts lying so, over every way to hold the stick; counted by rules of its own."""
     cuts = [] if row[0][0].square else [row[0][0]]
     for one, two in pairwise(row):
         cuts += [one[1]] if is_shared(one[1], two[0]) else [one[1], two[0]]
     cuts.append(row[-1][1])
-    ways = {SQUARE_START: (0, 0)}
+    # what is at the back (-1: never mattered yet) and how far the saw is swung, with the least effort to get there
+    ways: dict[tuple[int, Fraction], tuple[int, int]] = {(-1, Fraction(0)): (0, 0)}
     for face in cuts:
-        after: dict[object, tuple[int, int]] = {}
-        for before, spent in ways.items():
-            for now in settings(face, before.lies, one_way=one_way):
-                effort = added_effort(before, now, spent)
-                after[now] = min(effort, after.get(now, effort))
+        after: dict[tuple[int, Fraction], tuple[int, int]] = {}
+        for (back, swung), (swings, rolls) in ways.items():
+            stands = [(face.plane, face.lean), (face.plane + 2, -face.lean)]
+            choice = [(back, Fraction(0))] if face.square else [s for s in stands if s[1] > 0 or not one_way]
+            for stand in choice:
+                more = (swings + (stand[1] != swung), rolls + (back not in (-1, stand[0])))
+                after[stand] = min(more, after.get(stand, more))
         ways = after
     return min(ways.values())
 

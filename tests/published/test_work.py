@@ -8,9 +8,9 @@ import pytest
 from tests.benchmarks.work import SETS, Effort, effort
 
 CEILINGS = {
-    "small shop jobs": Effort(proposals=35, lp_solves=220, dives=14, nodes=8, proven=True),
-    "medium shop jobs": Effort(proposals=9, lp_solves=285, dives=9, nodes=8, proven=True),
-    "every stick limited": Effort(proposals=16, lp_solves=135, dives=6, nodes=8, proven=True),
+    "small shop jobs": Effort(proposals=35, lp_solves=215, dives=14, nodes=8, proven=True),
+    "medium shop jobs": Effort(proposals=9, lp_solves=240, dives=9, nodes=8, proven=True),
+    "every stick limited": Effort(proposals=16, lp_solves=125, dives=6, nodes=8, proven=True),
     "one kind of stick": Effort(proposals=8, lp_solves=130, dives=8, nodes=8, proven=True),
 }
 
