@@ -13,7 +13,7 @@ __all__ = ["Pricer"]
 class Pricer(Protocol):
     """Names for each kind of stick the most valuable pattern it can hold.
 
-    Values are whole numbers, and what `best` returns is exact or an upper bound, so that inequalities made from it hold.
+    Values are whole numbers, and what `best` returns is exact or an upper bound: inequalities made from it hold.
     """
 
     def best(
@@ -25,5 +25,5 @@ class Pricer(Protocol):
     def several(
         self, values: Sequence[int], *, demands: Sequence[int] | None = None, floors: Sequence[int], most: int
     ) -> tuple[Best, list[tuple[int, Pattern]]]:
-        """Like `best`, perhaps not quite the best, with up to `most` further patterns above the floors for each kind."""
+        """Like `best`, perhaps not quite the best, with up to `most` further patterns for each kind."""
         ...

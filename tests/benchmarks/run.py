@@ -31,6 +31,17 @@ from cutting.section import Task, solve_section
 from tests.benchmarks.instances import Case, cutgen1, read_set, shop_jobs
 from tests.benchmarks.peers import PEERS, Outcome
 
+COLUMNS = (
+    "solver",
+    "proven",
+    "dearer on average",
+    "dearer in all, in units of cost",
+    "median s",
+    "90 % s",
+    "worst s",
+    "peak MiB",
+    "time / engine's",
+)
 GENERATORS: dict[str, Callable[[], list[Case]]] = {
     "cutgen1": lambda: cutgen1(20, kinds=20, stick=10_000, low=0.01, high=0.6, mean=10),
     "shop": lambda: shop_jobs(20, pieces=120, kinds=20, stock=12, seed=7),
@@ -99,8 +110,9 @@ def summary(name: str, rows: Sequence[Measured], engine_rows: Sequence[Measured]
     extra = sum(
         row.outcome.cost - cost for row in rows if row.outcome.cost is not None and (cost := best[row.case.name])
     )
+    spread = f"{statistics.median(times):.3f} | {ninth:.3f} | {times[-1]:.3f}"
     return (
-        f"| {name} | {proven}/{len(rows)} | {dearer} | {extra} | {statistics.median(times):.3f} | {ninth:.3f} | {times[-1]:.3f} "
+        f"| {name} | {proven}/{len(rows)} | {dearer} | {extra} | {spread} "
         f"| {max(row.memory for row in rows):.0f} | {statistics.median(ratios):.1f} |"
     )
 
@@ -146,7 +158,7 @@ def run_set(name: str, cases: Sequence[Case], peers: Sequence[str], limit: float
     lines = [
         f"### {name} ({len(cases)} instances, limit {limit:g} s, seed {seed})",
         "",
-        "| solver | proven | dearer on average | dearer in all, in units of cost | median s | 90 % s | worst s | peak MiB | time / engine's |",
+        "| " + " | ".join(COLUMNS) + " |",
         "|---|---|---|---|---|---|---|---|---|",
         summary("engine", rows, rows),
     ]
