@@ -28,6 +28,7 @@ from shared.reading import (
     PartRead,
     PartsList,
     Question,
+    join_sections,
     read_offers,
     read_parts,
 )
@@ -193,9 +194,11 @@ def _job(
     currency: str | None,
 ) -> tuple[Job, Places]:
     listed = [(name, offer) for name, read in offers.items() for offer in read.offers]
+    needed, offered = join_sections(parts.parts, [offer for _, offer in listed])
+    ids = [f"{_LETTERS[name]}{number}" for name, read in offers.items() for number in range(1, len(read.offers) + 1)]
     job = Job(
-        parts=tuple(_part(part) for part in parts.parts),
-        sticks=tuple(_stick(name, number, offer, saw[1]) for number, (name, offer) in enumerate(listed, start=1)),
+        parts=tuple(_part(part) for part in needed),
+        sticks=tuple(_stick(name, offer, saw[1]) for name, offer in zip(ids, offered, strict=True)),
         saw=saw[0],
         unit=draft.unit,
         title=" ".join(draft.form.title.split())[:_LONGEST_TITLE],
@@ -214,23 +217,21 @@ def _part(part: PartRead) -> Part:
         section=part.section,
         length=part.length,
         quantity=part.quantity,
-        note=part.note,
+        note="; ".join(text for text in (part.note, part.derived) if text),
         assembly=part.assembly,
         ends=part.ends,
     )
 
 
-def _stick(name: str, number: int, offer: OfferRead, trims: tuple[Fraction, Fraction]) -> Stick:
-    own = offer.source is Source.OWN
-    single = 1 if offer.source is not Source.STICKS else None
+def _stick(name: str, offer: OfferRead, trims: tuple[Fraction, Fraction]) -> Stick:
     return Stick(
-        id=f"{_LETTERS[name]}{number}",
+        id=name,
         section=offer.section,
         length=offer.length,
         source=offer.source,
-        price=None if own else offer.price,
-        available=single if offer.available is None else offer.available,
-        trims=(Fraction(0), trims[1]) if own else trims,
+        price=offer.price,
+        available=offer.available,
+        trims=trims,
     )
 
 

@@ -16,6 +16,7 @@ from shared.sections.words import NEUTRAL, Tag, tags_of
 __all__ = [
     "LIPPED",
     "LONG_UNITS",
+    "WALL",
     "Split",
     "chains",
     "fits",
@@ -29,6 +30,8 @@ __all__ = [
 
 LONG_UNITS: Final = frozenset({"ft", "m", "cm"})
 LIPPED: Final = 4
+WALL: Final = frozenset({"wall", "wt", "thick", "thk"})
+"""Words behind a section's wall."""
 _MOST_QUANTITY: Final = 9999
 
 
@@ -63,11 +66,20 @@ def chains(tokens: Sequence[Token]) -> Iterator[list[int]]:
             yield run
 
 
+def _is_wall(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a number is called the wall (``1/8 wall``)."""
+    return at + 1 < len(tokens) and tokens[at].kind == "number" and tokens[at + 1].word in WALL
+
+
 def _next_in_chain(tokens: Sequence[Token], at: int) -> int | None:
     """Return where the next number of a chain stands; family words may stand before the cross (``2" sq. x 11 ga``)."""
     at += 1
     while at + 1 < len(tokens) and (is_family(tokens[at]) or (tokens[at].word and tokens[at].word in NEUTRAL)):
         at += 1
+    if at + 1 < len(tokens) and tokens[at].text == ",":
+        at += _is_wall(tokens, at + 1)
+    if _is_wall(tokens, at):
+        return at
     if at + 1 >= len(tokens) or tokens[at].kind != "cross":
         return None
     number = tokens[at + 1]

@@ -12,6 +12,7 @@ from cutting.job import Section
 from shared.reading.chain import (
     LIPPED,
     LONG_UNITS,
+    WALL,
     Split,
     chains,
     fits,
@@ -126,6 +127,7 @@ def _cluster(tokens: Sequence[Token], at: int, step: int) -> list[int]:
             kept = len(found)
         elif (token.kind == "word" and fold(token.text) in NEUTRAL) or (token.kind == "sign" and token.text in _JOINTS):
             found.append(at)
+            kept = len(found) if token.word in WALL else kept
         else:
             break
         at += step
@@ -173,7 +175,7 @@ def _from_chain(
         options = []
         for split in splits(numbers, tags, gauge=gauge, words_first=bool(outer) and outer[0] < run[0]):
             found = _try(tokens, run, words, split, system)
-            if found is None:
+            if found is None or _loses_tube(tokens, (*left, *right, *inner), found):
                 continue
             options.append(found)
             if found.error is None and split.dims == len(numbers):
@@ -182,6 +184,13 @@ def _from_chain(
         if options:
             return options[0]
     return _bare(tokens, run, sure_quantity=sure_quantity, sure_length=sure_length)
+
+
+def _loses_tube(tokens: Sequence[Token], words: Sequence[int], found: Found) -> bool:
+    """Whether a reading makes a solid bar of what is called a tube or a pipe."""
+    tags = {tag for at in words if tokens[at].kind == "word" for tag in tags_of(tokens[at].text)}
+    solid = found.section is not None and found.section.family in {"flat", "round", "square"}
+    return solid and bool(tags & {Tag.HOLLOW, Tag.PIPE})
 
 
 def _likely(options: list[Found], *, sure_quantity: bool, sure_length: Callable[[], bool]) -> list[Found]:

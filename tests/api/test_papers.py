@@ -134,3 +134,14 @@ def test_a_dropped_bomb_is_refused_and_the_service_lives(served: Served) -> None
         assert answer.json()["job"] is None
         assert answer.json()["problems"]["parts"]
     assert served.client.get("/readyz").status_code == 200
+
+
+def test_a_kept_plan_with_shared_mitres_reads_back_as_it_was(served: Served) -> None:
+    lists = {"parts": "8 x SHS 40x40x3 500 mm 45/45 LP", "sticks": "SHS 40x40x3 6 m 21.50 EUR", "kerf": "2.5 mm"}
+    document = json.dumps(served.client.post("/v1/read", json=lists).json()["job"]).encode()
+    job, _ = read_job(document, name="job.json")
+    result = solve(job, 20)
+    assert result.plan.sharing
+    back = result_of_plan(job, write_plan(job, result), 1.0)
+    assert back.plan == result.plan
+    assert present(job, back) == present(job, result)

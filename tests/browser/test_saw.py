@@ -73,3 +73,15 @@ def test_every_running_dimension_of_the_plan_is_there(open_page, served: Served,
     plain = [text.replace("\u202f", " ").replace("⁄", "/") for text in shown]
     assert plain == [end for cut in plan["cuts"] for end in ["1/4", *(part["end"] for part in cut["parts"])]]
     assert "vent hole" in page.content()
+
+
+def test_angled_ends_come_stroke_by_stroke(open_page, served: Served) -> None:
+    lists = {"parts": "4 x SHS 40x40x3 500 mm 45/45 LP", "sticks": "SHS 40x40x3 6 m 21.50 EUR", "kerf": "2.5 mm"}
+    job = served.client.post("/v1/read", json=lists).json()["job"]
+    plan = served.post(job, wait=60).json()
+    page = open_page(PHONE, path=plan["links"]["page"] + "/saw")
+    strokes = plan["plan"]["cuts"][0]["strokes"]
+    assert page.locator("ol .run").count() == len(strokes)
+    assert page.locator("ol .what", has_text="45°").count() >= len(strokes)
+    assert "long point 500" in page.inner_text("section")
+    assert axe(page) == []
