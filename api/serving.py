@@ -108,7 +108,7 @@ def serve(listening: Listening, say: Callable[[Opening], None], preload: Sequenc
     bound = _bind(listening)
     try:
         app = create_app(settings, preload)
-    except SQLAlchemyError as error:
+    except (SQLAlchemyError, OSError) as error:
         bound.close()
         raise RefusedError(f"can't open the store {settings.database}: {error}") from None
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(levelname)s %(message)s")

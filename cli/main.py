@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import errno
 import io
 import os
 import signal
 import sys
 from importlib.metadata import version
-from typing import Annotated
+from typing import Annotated, NoReturn
 
 import typer
 
@@ -40,6 +41,11 @@ def main(
     """From a parts list to the provably cheapest steel to buy, and a cut plan for the saw."""
 
 
+def _defect(error: Exception) -> NoReturn:
+    sys.stderr.write(f"a defect of ours, sorry: {type(error).__name__}: {error}\n")
+    sys.exit(Code.DEFECT)
+
+
 def run() -> None:
     """Run the command line; what goes wrong is said in words, with the exit codes of `cli.exits.Code`."""
     signal.signal(signal.SIGINT, signal.SIG_DFL)  # Ctrl-C ends at once, even inside a solver that hears nothing
@@ -51,6 +57,12 @@ def run() -> None:
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(Code.FAULTS)
+    except OSError as error:
+        if error.errno not in {errno.ENOSPC, errno.EIO, errno.EDQUOT, errno.EFBIG}:
+            _defect(error)
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.stderr.write(f"can't write the output: {(error.strerror or '').lower()}\n")
+        sys.exit(Code.INPUT)
     except KeyboardInterrupt:
         sys.stderr.write("stopped\n")
         sys.exit(Code.STOPPED)
@@ -58,5 +70,4 @@ def run() -> None:
         sys.stderr.write(f"{error}\n")
         sys.exit(Code.DEFECT)
     except Exception as error:  # noqa: BLE001 - the last net: a person at a saw can't use a traceback
-        sys.stderr.write(f"a defect of ours, sorry: {type(error).__name__}: {error}\n")
-        sys.exit(Code.DEFECT)
+        _defect(error)

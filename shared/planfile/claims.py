@@ -61,6 +61,8 @@ def _status(stated: StatedPlan) -> Iterator[str]:
         if cost is None or bound is None or gap is None:
             yield "Cost, lower bound and gap must all be stated as plain numbers."
             return
+        if bound > cost:
+            yield f"The lower bound of {bound} is above the plan's own cost of {cost}, so it is none."
         closed = bound >= cost
         if gap != max(cost - bound, Decimal(0)) and file.objective == "money":
             yield f"The gap between {cost} and {bound} is {max(cost - bound, Decimal(0))}, not {gap}."

@@ -47,7 +47,7 @@ _WORDS: Final = {
     ),
     Role.ITEM: "item itemno itm pos position no nr num line lfd lfdnr row zeile ligne linea posicion index",
     Role.QUANTITY: (
-        "qty quantity quant menge anzahl stk stck stuck stueck stuckzahl stueckzahl qte quantite nb nbre nombre "
+        "qty quantity quant menge anzahl anz stk stck stuck stueck stuckzahl stueckzahl qte quantite nb nbre nombre "
         "cant cantidad pcs "
         "pieces count ea nooff noreqd noreq off required reqd totalqty qtytotal quantitytotal nos available "
         "avail stock instock "

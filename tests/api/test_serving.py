@@ -57,12 +57,12 @@ def test_on_this_computer_alone_there_is_nothing_to_scan(tmp_path: Path) -> None
     [
         (["--host", "0.0.0.0"], "--open-to-anyone"),
         (["--password-file", "nowhere"], "can't read the password from nowhere"),
-        (["--store", "sqlite+pysqlite:////proc/none/store.sqlite3"], "can't"),
+        (["--store", "sqlite+pysqlite:////proc/none/store.sqlite3"], "can't open the store"),
         (["--host", "203.0.113.1", "--open-to-anyone"], "can't listen at 203.0.113.1"),
     ],
 )
 def test_a_start_that_can_t_be_says_why(tmp_path: Path, options: list[str], said: str) -> None:
-    result = CliRunner().invoke(app, ["serve", "--data", str(tmp_path / "data"), *options])
+    result = CliRunner().invoke(app, ["serve", "--port", "0", "--data", str(tmp_path / "data"), *options])
     assert (result.exit_code, said in result.output) == (3, True), result.output
 
 

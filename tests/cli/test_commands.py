@@ -264,6 +264,14 @@ def test_a_closed_pipe_is_no_defect() -> None:
     assert b"Exception" not in errors
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full here")
+def test_a_full_disk_behind_the_output_is_no_defect() -> None:
+    with Path("/dev/full").open("wb") as full:
+        command = [*RUN, "plan", str(STALLS)]
+        process = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, cwd=ROOT, timeout=120, check=False)
+    assert (process.returncode, process.stderr) == (3, b"can't write the output: no space left on device\n")
+
+
 def test_output_that_knows_no_accents() -> None:
     data = SMALL.replace(b'unit = "mm"', 'unit = "mm"\ntitle = "Marktstände"'.encode())
     done = in_its_own_process("plan", "-", data=data, PYTHONIOENCODING="ascii")

@@ -1,22 +1,30 @@
-"""A caller is asked between news too whether to go on: a stop needs no new plan to be heard."""
+"""A caller is asked between news too whether to go on: a stop needs no better plan to be heard."""
 
 import json
+from fractions import Fraction
 
 from cutting.plan import Status
-from cutting.solve import Progress, solve
+from cutting.solve import Progress, _Run, solve
 from shared.jobfile import read_job
 from tests.served import long_job
 
 
-def test_a_stop_is_heard_where_nothing_has_improved() -> None:
+def test_the_clock_asks_again_where_there_have_been_no_news_for_a_while() -> None:
     job, _ = read_job(json.dumps(long_job()).encode(), name="job.json")
     heard: list[Progress] = []
 
-    def stop_without_news(progress: Progress) -> bool:
+    def stop_when_asked_again(progress: Progress) -> bool:
         heard.append(progress)
-        known = [(one.incumbent, one.lower_bound) for one in heard]
-        return len(known) > 1 and known[-1] == known[-2]
+        return len(heard) > 1
 
-    result = solve(job, 30, 0, stop_without_news, 1)
-    assert (heard[-1].incumbent, heard[-1].lower_bound) == (heard[-2].incumbent, heard[-2].lower_bound)
+    run = _Run(job, 30.0, 0, stop_when_asked_again, 1)
+    assert not run.clock.over()
+    run.tell(Progress(incumbent=None, lower_bound=Fraction(7), seconds=-1.0))
+    assert run.clock.over()
+    assert [one.lower_bound for one in heard] == [7, 7]
+
+
+def test_a_stop_ends_a_search_with_its_best_plan() -> None:
+    job, _ = read_job(json.dumps(long_job()).encode(), name="job.json")
+    result = solve(job, 30, 0, lambda progress: progress.incumbent is not None and progress.lower_bound > 0, 1)
     assert result.status is Status.FEASIBLE

@@ -144,6 +144,7 @@ def changed(path: str, value: Any) -> bytes:
         ("status", "feasible", "a plan is not feasible"),
         ("status", "infeasible", "said to be infeasible, and here it is"),
         ("lower_bound", "29.00", "The gap between 30.00 and 29.00 is 1.00, not 0.00"),
+        ("lower_bound", "31.00", "The lower bound of 31.00 is above the plan's own cost of 30.00"),
         ("lower_bound", None, "must all be stated"),
         ("gap", "0.01", "is 0.00, not 0.01"),
         ("cost", "29.99", "costs 29.99; its lines add up to 30.00"),
