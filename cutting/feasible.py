@@ -17,6 +17,7 @@ from cutting.job import Discount, Job, Part, PerWeight, Saw, Section, Source, St
 from cutting.lengths import show_length
 from cutting.prices import lowest_rate
 from cutting.problems import Problem
+from cutting.terms import line_term_problems, whole_term_problems
 
 __all__ = ["MOST_PIECES", "Places", "impossibilities", "input_problems", "line_problems"]
 
@@ -30,12 +31,13 @@ class Places:
 
     Attributes
     ----------
-    parts, sticks : tuple of str
-        A field path for each of `Job.parts` and `Job.sticks`.
+    parts, sticks, yards : tuple of str
+        A field path for each of `Job.parts`, `Job.sticks` and `Job.yards`.
     """
 
     parts: tuple[str, ...]
     sticks: tuple[str, ...]
+    yards: tuple[str, ...] = ()
 
     @classmethod
     def of(cls, job: Job) -> Places:
@@ -45,7 +47,11 @@ class Places:
         for stick in job.sticks:
             sticks.append(f"{stick.source.value}[{seen[stick.source]}]")
             seen[stick.source] += 1
-        return cls(parts=tuple(f"parts[{number}]" for number in range(len(job.parts))), sticks=tuple(sticks))
+        parts, yards = (
+            tuple(f"{field}[{number}]" for number in range(len(lines)))
+            for field, lines in (("parts", job.parts), ("yards", job.yards))
+        )
+        return cls(parts=parts, sticks=tuple(sticks), yards=yards)
 
 
 def input_problems(job: Job, places: Places | None = None) -> tuple[Problem, ...]:
@@ -76,6 +82,7 @@ def line_problems(job: Job, places: Places) -> tuple[Problem, ...]:
         found.extend(_stick_problems(job, stick, where))
     found.extend(_repeated([part.mark for part in job.parts], places.parts, "mark"))
     found.extend(_repeated([stick.id for stick in job.sticks], places.sticks, "id"))
+    found.extend(line_term_problems(job, places))
     return tuple(found)
 
 
@@ -147,6 +154,7 @@ def _whole_problems(job: Job, places: Places) -> Iterator[Problem]:
         yield Problem(where="parts", text=str(total), message=message)
     for stick, where in zip(job.sticks, places.sticks, strict=True):
         yield from _price_problems(job, stick, where)
+    yield from whole_term_problems(job, places)
 
 
 def _price_problems(job: Job, stick: Stick, where: str) -> Iterator[Problem]:

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
 from cutting.feasible import Places
-from cutting.job import Discount, Job, Part, PerStick, Price, Saw, Section, Source, Stick
+from cutting.job import Job, Part, Saw, Section, Source, Stick
 from shared.jobfile.fields import Reading
 from shared.jobfile.lines import Lines
+from shared.jobfile.terms_convert import breaks_of, carry_of, keep_of, price_of, substitutes_of, yard_of
+from shared.jobfile.terms_wire import CarryFields, KeepFields, YardLine
 from shared.jobfile.wire import OwnLine, PartLine, RackLine, SawFields, StickLine, TopFields
 from shared.sections import understand
 
@@ -20,7 +23,15 @@ _LETTERS: Final = {Source.STICKS: "S", Source.RACK: "R", Source.OWN: "O"}
 _NO_TRIM: Final = (Fraction(0), Fraction(0))
 
 
-def convert(top: TopFields | None, saw: SawFields, reading: Reading, lines: Mapping[str, Lines]) -> tuple[Job, Places]:
+def convert(
+    top: TopFields | None,
+    saw: SawFields,
+    reading: Reading,
+    lines: Mapping[str, Lines],
+    *,
+    carry: CarryFields | None = None,
+    keep: KeepFields | None = None,
+) -> tuple[Job, Places]:
     """Make a job from the lines that are right.
 
     Parameters
@@ -33,6 +44,8 @@ def convert(top: TopFields | None, saw: SawFields, reading: Reading, lines: Mapp
         Unit and currency.
     lines : mapping of str to Lines
         By list of the job file.
+    carry, keep : CarryFields, KeepFields or None
+        What can be carried, what leftovers are worth; None where that isn't stated or is at fault.
 
     Returns
     -------
@@ -41,6 +54,7 @@ def convert(top: TopFields | None, saw: SawFields, reading: Reading, lines: Mapp
     """
     parts, part_places = _parts(lines["parts"])
     sticks, stick_places = _sticks(lines, saw.end_trim or _NO_TRIM)
+    yards = [(index, yard_of(line)) for index, line in lines["yards"] if isinstance(line, YardLine)]
     job = Job(
         parts=parts,
         sticks=sticks,
@@ -50,8 +64,13 @@ def convert(top: TopFields | None, saw: SawFields, reading: Reading, lines: Mapp
         currency=reading.currency if any(stick.price for stick in sticks) else None,
         tolerance=top.tolerance if top else None,
         keep_from=top.keep_from if top else None,
+        yards=tuple(yard for _, yard in yards),
+        carry=carry_of(carry),
+        kind_cost=top.kind_cost if top else Decimal(0),
+        keep_value=keep_of(keep),
     )
-    return job, Places(parts=part_places, sticks=stick_places)
+    yard_places = tuple(f"yards[{index}]" for index, _ in yards)
+    return job, Places(parts=part_places, sticks=stick_places, yards=yard_places)
 
 
 def _parts(lines: Lines) -> tuple[tuple[Part, ...], tuple[str, ...]]:
@@ -65,6 +84,7 @@ def _parts(lines: Lines) -> tuple[tuple[Part, ...], tuple[str, ...]]:
             quantity=line.quantity,
             note=line.note,
             assembly=line.assembly,
+            substitutes=substitutes_of(line, _section),
         )
         for mark, (_, line) in zip(names, known, strict=True)
     )
@@ -90,19 +110,13 @@ def _stick(name: str, source: Source, line: StickLine | RackLine | OwnLine, trim
         section=_section(line.section, line.material),
         length=line.length,
         source=source,
-        price=None if isinstance(line, OwnLine) else _price(line),
+        price=None if isinstance(line, OwnLine) else price_of(line),
         available=line.available if isinstance(line, StickLine) else line.quantity,
         trims=trims if line.end_trim is None else line.end_trim,
         usable=line.usable,
+        yard="" if isinstance(line, OwnLine) else line.yard or "",
+        breaks=breaks_of(line) if isinstance(line, StickLine) else (),
     )
-
-
-def _price(line: StickLine | RackLine) -> Price | None:
-    if line.price is not None:
-        return PerStick(amount=line.price)
-    if isinstance(line, RackLine) and line.discount is not None:
-        return Discount(share=line.discount)
-    return line.price_per_length or line.price_per_weight
 
 
 def _numbered(names: Iterable[tuple[int, str | None]], letter: str, taken: Iterable[str] = ()) -> list[str]:
