@@ -51,7 +51,7 @@ def whole_term_problems(job: Job, places: Places) -> Iterator[Problem]:
         stick.section.label for stick in job.sticks if stick.source is not Source.OWN and stick.section.mass is None
     )
     for label in unknown:
-        message = f"the weight of {label} isn't known, so its trips can't be counted; leave the load out, or name it so that it is known"
+        message = f"the weight of {label} isn't known, so trips can't be counted; leave the load out"
         yield Problem(where="carry.load", text=label, message=message)
 
 

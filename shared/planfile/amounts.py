@@ -5,15 +5,17 @@ from __future__ import annotations
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil, floor
+from typing import Final
 
 from cutting.job import Job
 from cutting.lengths import format_length
 from cutting.money import minor_digits
 from cutting.plan import Objective, Result
 
-__all__ = ["bound_text", "cost_text", "decimal_text", "gap_of"]
+__all__ = ["GRAMS", "bound_text", "cost_text", "decimal_text", "gap_of"]
 
-_GRAMS = 3
+GRAMS: Final = 3
+"""Decimals of a weight in kg."""
 
 
 def decimal_text(value: Fraction, places: int) -> str:
@@ -29,7 +31,7 @@ def cost_text(job: Job, objective: Objective, value: Fraction) -> str:
     """Write a cost: money in the currency's decimals, length exactly in the job's unit, weight in kg to the gram."""
     if objective is Objective.LENGTH:
         return format_length(value, job.unit)
-    return decimal_text(value, _GRAMS if objective is Objective.WEIGHT else minor_digits(job.currency or ""))
+    return decimal_text(value, GRAMS if objective is Objective.WEIGHT else minor_digits(job.currency or ""))
 
 
 def bound_text(job: Job, objective: Objective, value: Fraction) -> str:

@@ -11,10 +11,12 @@ from pydantic import ValidationError
 from cutting.errors import LengthError
 from cutting.job import Job, Section, Source
 from cutting.lengths import Unit, parse_length
-from cutting.plan import Buy, Cut, Objective, Piece, Plan
+from cutting.plan import Buy, Carried, Change, Cut, Objective, Piece, Plan
 from cutting.problems import Problem
 from shared.jobfile.document import read_document
 from shared.planfile.amounts import cost_text
+from shared.planfile.terms_read import carried_of, change_of, decimal_of, order_of
+from shared.planfile.terms_wire import ChangeFields
 from shared.planfile.wire import BuyFields, CutFields, PieceFields, PlanFile
 
 __all__ = ["StatedPlan", "read_plan"]
@@ -81,7 +83,7 @@ class _Back:
     def __init__(self, file: PlanFile, job: Job) -> None:
         self._file = file
         self._unit = Unit(file.unit)
-        self._sections = {stick.section.key: stick.section for stick in job.sticks}
+        self._sections = {each.key: each for each in (*job.sections, *(stick.section for stick in job.sticks))}
         self._job = job
         self._problems: list[Problem] = []
 
@@ -91,10 +93,26 @@ class _Back:
         objective = Objective(self._file.objective)
         plan = None
         if self._file.cost is not None:
-            plan = Plan(objective=objective, cost=self._cost(objective, self._file.cost, buy), buy=buy, cuts=cuts)
+            plan = self._plan(objective, self._cost(objective, self._file.cost, buy), buy, cuts)
         if self._problems:
             return None, tuple(self._problems)
         return StatedPlan(plan=plan, file=self._file), ()
+
+    def _plan(self, objective: Objective, cost: Fraction, buy: tuple[Buy, ...], cuts: tuple[Cut, ...]) -> Plan:
+        money = self._file.money
+        changes = enumerate(self._file.changes)
+        return Plan(
+            objective=objective,
+            cost=cost,
+            buy=buy,
+            cuts=cuts,
+            orders=tuple(order_of(order, self._job, buy) for order in self._file.orders),
+            changes=tuple(self._change(objective, each, f"changes[{n}]") for n, each in changes),
+            paid=None if money is None else Decimal(money.paid),
+            kinds=None if money is None else Decimal(money.kinds),
+            own_value=None if money is None else Decimal(money.own_value),
+            credit=None if money is None else Decimal(money.credit),
+        )
 
     def _length(self, text: str, where: str) -> Fraction:
         try:
@@ -117,6 +135,17 @@ class _Back:
             cost=None if line.cost is None else Decimal(line.cost),
         )
 
+    def _change(self, objective: Objective, fields: ChangeFields, where: str) -> Change:
+        saved = None if fields.saved is None else self._value(objective, fields.saved, f"{where}.saved")
+        return change_of(fields, saved, self._section)
+
+    def _carried(self, cut: CutFields, where: str) -> tuple[Carried, ...]:
+        section = self._section(cut.section, cut.material)
+        return tuple(
+            carried_of(piece, self._length(piece.length, f"{where}.carried[{n}].length"), section)
+            for n, piece in enumerate(cut.carried)
+        )
+
     def _cut(self, cut: CutFields, where: str) -> Cut:
         return Cut(
             stick=cut.id,
@@ -128,6 +157,9 @@ class _Back:
             drop=self._length(cut.drop, f"{where}.drop"),
             skim=cut.skim,
             unheld=cut.unheld,
+            marks=tuple(self._length(mark, f"{where}.marks[{n}]") for n, mark in enumerate(cut.marks)),
+            carried=self._carried(cut, where),
+            credit=decimal_of(cut.credit),
         )
 
     def _piece(self, piece: PieceFields, where: str) -> Piece:
@@ -136,16 +168,19 @@ class _Back:
         )
         return Piece(mark=piece.mark, length=length, start=start, end=end)
 
+    def _value(self, objective: Objective, text: str, where: str) -> Fraction:
+        if objective is Objective.LENGTH:
+            return self._length(text, where)
+        try:
+            return Fraction(Decimal(text))
+        except (ArithmeticError, ValueError):
+            self._problems.append(Problem(where=where, text=_short(text), message="write an amount such as 61.40"))
+            return Fraction(0)
+
     def _cost(self, objective: Objective, text: str, buy: tuple[Buy, ...]) -> Fraction:
         """Return the stated cost; of a weight, stated to the gram, the exact one where it agrees with that."""
-        if objective is Objective.LENGTH:
-            return self._length(text, "cost")
-        try:
-            stated = Fraction(Decimal(text))
-        except (ArithmeticError, ValueError):
-            self._problems.append(Problem(where="cost", text=_short(text), message="write an amount such as 61.40"))
-            return Fraction(0)
-        if objective is Objective.MONEY:
+        stated = self._value(objective, text, "cost")
+        if objective is not Objective.WEIGHT:
             return stated
         exact = sum(
             (

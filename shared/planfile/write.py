@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from decimal import Decimal
 from fractions import Fraction
 
 from cutting.job import Job
@@ -12,6 +11,7 @@ from cutting.model import objective_of
 from cutting.plan import Buy, Cut, Plan, Result
 from cutting.totals import add_up
 from shared.planfile.amounts import bound_text, cost_text, decimal_text, gap_of
+from shared.planfile.terms_write import carried_fields, change_fields, money_fields, money_text, order_fields
 from shared.planfile.wire import BuyFields, CutFields, PieceFields, PlanFile, TotalFields
 
 __all__ = ["plan_file", "write_plan"]
@@ -52,9 +52,12 @@ def plan_file(job: Job, result: Result) -> PlanFile:
         gap=None if gap is None else cost_text(job, objective, gap),
         rests=result.proof.rests.value,
         why=result.proof.infeasible,
-        buy=() if plan is None else tuple(_buy(job, line) for line in plan.buy),
+        buy=() if plan is None else _buy_list(job, plan),
         cuts=() if plan is None else tuple(_cut(job, cut) for cut in plan.cuts),
         totals=None if plan is None else _totals(job, plan),
+        orders=() if plan is None else tuple(order_fields(order) for order in plan.orders),
+        changes=() if plan is None else tuple(change_fields(job, objective, change) for change in plan.changes),
+        money=None if plan is None else money_fields(plan),
     )
 
 
@@ -62,11 +65,12 @@ def _length(job: Job, mm: Fraction) -> str:
     return format_length(mm, job.unit)
 
 
-def _money(amount: Decimal | None) -> str | None:
-    return None if amount is None else f"{amount:f}"
+def _buy_list(job: Job, plan: Plan) -> tuple[BuyFields, ...]:
+    yards = {stick.id: stick.yard for stick in job.sticks}
+    return tuple(_buy(job, line, yards.get(line.stick, "")) for line in plan.buy)
 
 
-def _buy(job: Job, line: Buy) -> BuyFields:
+def _buy(job: Job, line: Buy, yard: str) -> BuyFields:
     return BuyFields.model_validate(
         {
             "id": line.stick,
@@ -75,8 +79,9 @@ def _buy(job: Job, line: Buy) -> BuyFields:
             "length": _length(job, line.length),
             "from": line.source.value,
             "quantity": line.quantity,
-            "price": _money(line.price),
-            "cost": _money(line.cost),
+            "price": money_text(line.price),
+            "cost": money_text(line.cost),
+            "yard": yard,
         }
     )
 
@@ -102,6 +107,9 @@ def _cut(job: Job, cut: Cut) -> CutFields:
             "drop": _length(job, cut.drop),
             "skim": cut.skim,
             "unheld": cut.unheld,
+            "marks": tuple(_length(job, mark) for mark in cut.marks),
+            "carried": tuple(carried_fields(job, piece) for piece in cut.carried),
+            "credit": money_text(cut.credit),
         }
     )
 
