@@ -45,7 +45,7 @@ def whole_term_problems(job: Job, places: Places) -> Iterator[Problem]:
         for where in _money_stated(job, places):
             message = 'costs money, and the job has no prices: write currency = "USD", and a price for every line'
             yield Problem(where=where, text="", message=message)
-    if job.carry.load is None:
+    if job.carry.load is None or job.carry.load <= 0:
         return
     unknown = dict.fromkeys(
         stick.section.label for stick in job.sticks if stick.source is not Source.OWN and stick.section.mass is None

@@ -1,0 +1,178 @@
+"""From the search's integers to the plan: layouts, orders, what each yard cuts and what is carried home."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+
+from cutting.instance import Instance
+from cutting.job import Job, Source, Stick
+from cutting.layouts import Load, lay_out
+from cutting.market.charges import Bill
+from cutting.market.model import Line, Market, Room
+from cutting.market.ordering import bills, taken
+from cutting.market.search import Choice
+from cutting.model import Kind, SectionModel, objective_of
+from cutting.money import from_minor
+from cutting.plan import Buy, Carried, Change, Cut, Order, Plan, Transport
+
+__all__ = ["assemble_market"]
+
+
+def assemble_market(job: Job, market: Market, choice: Choice) -> Plan:
+    """Lay every room's loads out and write the orders.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    market : Market
+        Its integers.
+    choice : Choice
+        What the search found.
+    """
+    counts = [order.counts for order in choice.orders]
+    made = [(number, each) for number, each in bills(market, counts) if each is not None]
+    transport = {market.terms[number].name: each.transport for number, each in made}
+    cuts = [cut for number in range(len(market.rooms)) for cut in _room_cuts(job, market, choice, number)]
+    cuts = [_carried(cut, _stick(job, cut), transport) for cut in cuts]
+    orders = tuple(_order(job, market, number, each, cuts) for number, each in made)
+    kinds = _kinds(job, market, counts)
+    paid = None if kinds is None else kinds + sum((order.total or Decimal(0) for order in orders), Decimal(0))
+    return Plan(
+        objective=objective_of(job),
+        cost=market.unit * choice.cost,
+        buy=tuple(_buy(job, line, taken(line, counts)) for line in market.lines if taken(line, counts)),
+        cuts=tuple(cuts),
+        orders=orders,
+        changes=_changes(market, choice),
+        kinds=kinds,
+        paid=paid,
+        own_value=None if kinds is None else Decimal(0),
+        credit=None if kinds is None else Decimal(0),
+    )
+
+
+def _stick(job: Job, cut: Cut) -> Stick:
+    return next(stick for stick in job.sticks if stick.id == cut.stick)
+
+
+def _room_cuts(job: Job, market: Market, choice: Choice, number: int) -> tuple[Cut, ...]:
+    room, demands = market.rooms[number], choice.orders[number].demands
+    kept = [size for size, pieces in enumerate(demands) if pieces]
+    if not kept:
+        return ()
+    placed = {
+        wish.part.mark
+        for wish, place in zip(market.wishes, choice.places, strict=True)
+        if wish.places[place][0] == number
+    }
+    model = SectionModel(
+        section=room.section,
+        instance=_share(room, kept, demands),
+        parts=tuple(tuple(part for part in room.parts[size] if part.mark in placed) for size in kept),
+        kinds=tuple(Kind(sticks=(way.stick,), own=way.stick.source is Source.OWN) for way in room.ways),
+        cost_unit=market.unit,
+        own_lengths=(0,) * len(room.ways),
+    )
+    loads = [replace(load, pattern=tuple(load.pattern[size] for size in kept)) for load in choice.loads[number]]
+    return _laid_out(job, model, loads)
+
+
+def _laid_out(job: Job, model: SectionModel, loads: Sequence[Load]) -> tuple[Cut, ...]:
+    return lay_out(job, model, loads)
+
+
+def _share(room: Room, kept: Sequence[int], demands: Sequence[int]) -> Instance:
+    return replace(
+        room.instance,
+        sizes=tuple(room.instance.sizes[size] for size in kept),
+        demands=tuple(demands[size] for size in kept),
+    )
+
+
+def _carried(cut: Cut, stick: Stick, transport: dict[str, Transport]) -> Cut:
+    """State what is carried home of a collected stick that comes in one piece."""
+    if cut.marks or cut.source is Source.OWN or transport[stick.yard] is Transport.DELIVERED:
+        return cut
+    mass = stick.section.mass
+    whole = Carried(
+        length=cut.length,
+        weight=None if mass is None else mass * cut.length / 1000,
+        begin=Fraction(0),
+        parts=len(cut.pieces),
+        drop=cut.drop,
+        skim=cut.skim,
+    )
+    return replace(cut, carried=(whole,))
+
+
+def _order(job: Job, market: Market, number: int, made: Bill, cuts: Sequence[Cut]) -> Order:
+    name = market.terms[number].name
+    here = [cut for cut in cuts if cut.source is not Source.OWN and _stick(job, cut).yard == name]
+    masses = [cut.section.mass for cut in here]
+    known = [mass for mass in masses if mass is not None]
+    weight = None
+    if len(known) == len(masses):
+        steel = zip(known, here, strict=True)
+        weight = sum((mass * cut.length * cut.quantity / 1000 for mass, cut in steel), Fraction(0))
+
+    def money(units: int) -> Decimal | None:
+        return None if job.currency is None else from_minor(units, job.currency)
+
+    return Order(
+        yard=name,
+        transport=made.transport,
+        trips=made.trips,
+        weight=weight,
+        cuts=sum(len(cut.marks) * cut.quantity for cut in here),
+        material=money(made.material),
+        cutting=money(made.cutting),
+        delivery=money(made.delivery),
+        collecting=money(made.collecting),
+        tax=money(made.tax),
+        total=money(made.total),
+    )
+
+
+def _kinds(job: Job, market: Market, counts: Sequence[Sequence[int]]) -> Decimal | None:
+    if job.currency is None:
+        return None
+    bought = Counter(line.room for line in market.lines if line.yard is not None and taken(line, counts))
+    return from_minor(market.kind_cost * max(0, len(bought) - 1), job.currency)
+
+
+def _buy(job: Job, line: Line, quantity: int) -> Buy:
+    stick = line.stick
+    price = None if job.currency is None else from_minor(line.price(quantity), job.currency)
+    return Buy(
+        stick=stick.id,
+        section=stick.section,
+        length=stick.length,
+        source=stick.source,
+        quantity=quantity,
+        price=price,
+        cost=None if price is None else price * quantity,
+    )
+
+
+def _changes(market: Market, choice: Choice) -> tuple[Change, ...]:
+    found = []
+    for wish, place in zip(market.wishes, choice.places, strict=True):
+        section = market.rooms[wish.places[place][0]].section
+        if section.key != wish.part.section.key:
+            remark = next(each.remark for each in wish.part.substitutes if each.section.key == section.key)
+            found.append(
+                Change(
+                    mark=wish.part.mark,
+                    wanted=wish.part.section,
+                    taken=section,
+                    remark=remark,
+                    saved=None,
+                    certain=False,
+                )
+            )
+    return tuple(found)

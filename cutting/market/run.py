@@ -1,0 +1,88 @@
+"""One solve of a job with yards: from the job to the checked result."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+
+from cutting.check import check
+from cutting.clock import Clock
+from cutting.errors import PlanRejectedError
+from cutting.job import Job
+from cutting.market.assemble import assemble_market
+from cutting.market.model import Market, model_market
+from cutting.market.reasons import hopeless, refused
+from cutting.market.search import MarketAnswer, MarketSearch
+from cutting.market.ties import easier
+from cutting.plan import Plan, Proof, Report, Result, SectionReport, Status
+
+__all__ = ["solve_market"]
+
+Heard = Callable[[Fraction | None, Fraction], None]
+
+
+def solve_market(job: Job, *, seed: int, clock: Clock, heard: Heard) -> Result:
+    """Search, break ties for the person, put the plan together and check it.
+
+    Parameters
+    ----------
+    job : Job
+        Without input problems.
+    seed : int
+        For every random choice.
+    clock : Clock
+        Ends the search.
+    heard : callable
+        Hears (cost of the best plan, bound) in the objective's unit whenever one of them improves.
+    """
+    market = model_market(job)
+    reasons = hopeless(job, market)
+    if reasons:
+        return _result(None, Proof(lower_bound=Fraction(0), infeasible=reasons), clock, seed)
+    unit = market.unit
+
+    def report(cost: int | None, bound: int | None) -> None:
+        heard(None if cost is None else unit * cost, unit * (bound or 0))
+
+    search = MarketSearch(market, seed=seed, clock=clock, report=report)
+    answer = search.run()
+    if answer.bound is None:
+        return _result(None, Proof(lower_bound=Fraction(0), infeasible=refused(job, market)), clock, seed)
+    plan = None
+    if answer.choice is not None:
+        plan = assemble_market(job, market, easier(search, answer.choice))
+        faults = check(job, plan)
+        if faults:
+            raise PlanRejectedError(faults)
+    proof = Proof(lower_bound=unit * answer.bound, rests=answer.rests)
+    return _result(plan, proof, clock, seed, _reports(market, search, answer, clock))
+
+
+def _result(
+    plan: Plan | None, proof: Proof, clock: Clock, seed: int, sections: tuple[SectionReport, ...] = ()
+) -> Result:
+    report = Report(seconds=clock.elapsed, sections=sections, seed=seed)
+    return Result(plan=plan, proof=proof, report=report)
+
+
+def _reports(market: Market, search: MarketSearch, answer: MarketAnswer, clock: Clock) -> tuple[SectionReport, ...]:
+    """Work by section; cost and bound are the whole job's alone, since fees can't be told apart by section."""
+    if answer.choice is None:
+        status = Status.UNKNOWN
+    else:
+        proven = answer.bound is not None and answer.bound >= answer.choice.cost
+        status = Status.OPTIMAL if proven else Status.FEASIBLE
+    return tuple(
+        SectionReport(
+            section=room.section,
+            status=status,
+            cost=None,
+            lower_bound=None,
+            seconds=clock.elapsed,
+            proposals=answer.proposals,
+            lp_solves=bench.work.lp_solves,
+            dives=bench.work.dives,
+            nodes=bench.work.nodes,
+        )
+        for room, bench in zip(market.rooms, search.benches, strict=True)
+    )
