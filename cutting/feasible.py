@@ -165,7 +165,8 @@ def _price_problems(job: Job, stick: Stick, where: str) -> Iterator[Problem]:
         message = f"the weight of {label} isn't known, so it can't be priced by weight; write price or price_per_length"
         yield Problem(where=f"{where}.price_per_weight", text=label, message=message)
     elif isinstance(stick.price, Discount) and lowest_rate(job, stick) is None:
-        message = f"no stick of {label} has a price that this discount could come off; write a price instead"
+        at = f" at {stick.yard}" if stick.yard else ""
+        message = f"no stick of {label}{at} has a price that this discount could come off; write a price instead"
         yield Problem(where=f"{where}.discount", text=_percent(stick.price), message=message)
     elif stick.price is None and job.currency is not None:
         message = "other lines have a price and this one has none; write price, price_per_length or price_per_weight"

@@ -16,7 +16,7 @@ from cutting.problems import Problem
 from shared.jobfile.document import read_document
 from shared.planfile.amounts import cost_text
 from shared.planfile.terms_read import carried_of, change_of, decimal_of, order_of
-from shared.planfile.terms_wire import ChangeFields
+from shared.planfile.terms_wire import CarriedFields, ChangeFields
 from shared.planfile.wire import BuyFields, CutFields, PieceFields, PlanFile
 
 __all__ = ["StatedPlan", "read_plan"]
@@ -139,17 +139,14 @@ class _Back:
         saved = None if fields.saved is None else self._value(objective, fields.saved, f"{where}.saved")
         return change_of(fields, saved, self._section)
 
-    def _carried(self, cut: CutFields, where: str) -> tuple[Carried, ...]:
-        section = self._section(cut.section, cut.material)
-        return tuple(
-            carried_of(piece, self._length(piece.length, f"{where}.carried[{n}].length"), section)
-            for n, piece in enumerate(cut.carried)
-        )
+    def _carried(self, piece: CarriedFields, section: Section, where: str) -> Carried:
+        return carried_of(piece, section, lambda field: self._length(getattr(piece, field), f"{where}.{field}"))
 
     def _cut(self, cut: CutFields, where: str) -> Cut:
+        section = self._section(cut.section, cut.material)
         return Cut(
             stick=cut.id,
-            section=self._section(cut.section, cut.material),
+            section=section,
             length=self._length(cut.length, f"{where}.length"),
             source=Source(cut.source),
             quantity=cut.quantity,
@@ -158,7 +155,9 @@ class _Back:
             skim=cut.skim,
             unheld=cut.unheld,
             marks=tuple(self._length(mark, f"{where}.marks[{n}]") for n, mark in enumerate(cut.marks)),
-            carried=self._carried(cut, where),
+            carried=tuple(
+                self._carried(piece, section, f"{where}.carried[{n}]") for n, piece in enumerate(cut.carried)
+            ),
             credit=decimal_of(cut.credit),
         )
 

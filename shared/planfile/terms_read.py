@@ -35,9 +35,17 @@ def _sum(weights: Iterable[Fraction | None]) -> Fraction | None:
     return sum(known, Fraction(0)) if len(known) == len(listed) else None
 
 
-def carried_of(fields: CarriedFields, length: Fraction, section: Section) -> Carried:
-    """Return a carried piece whose length is read already."""
-    return Carried(length=length, weight=_weight(fields.weight, _mass(section, length)))
+def carried_of(fields: CarriedFields, section: Section, length: Callable[[str], Fraction]) -> Carried:
+    """Return a carried piece; `length` reads one of its fields."""
+    whole = length("length")
+    return Carried(
+        length=whole,
+        weight=_weight(fields.weight, _mass(section, whole)),
+        begin=length("begin"),
+        parts=fields.parts,
+        drop=length("drop"),
+        skim=fields.skim,
+    )
 
 
 def order_of(fields: OrderFields, job: Job, buy: Sequence[Buy]) -> Order:

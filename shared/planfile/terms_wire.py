@@ -36,6 +36,10 @@ class CarriedFields(Table):
 
     length: LengthText
     weight: AmountText | None = Field(description="kg; null where the section's weight is unknown.")
+    begin: LengthText = Field(description="Where its parts begin, as the running dimensions of parts are counted.")
+    parts: _Count = Field(description="How many of the stick's parts lie in it.")
+    drop: LengthText = Field(description="What is left behind its last cut; 0 where that cut ate it.")
+    skim: bool = Field(default=False, description="Its last cut meets less than a full kerf of steel.")
 
 
 class OrderFields(Table):

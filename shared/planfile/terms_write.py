@@ -40,7 +40,14 @@ def order_fields(order: Order) -> OrderFields:
 def carried_fields(job: Job, piece: Carried) -> CarriedFields:
     """Return the wire form of one carried piece."""
     weight = None if piece.weight is None else decimal_text(piece.weight, GRAMS)
-    return CarriedFields(length=format_length(piece.length, job.unit), weight=weight)
+    return CarriedFields(
+        length=format_length(piece.length, job.unit),
+        weight=weight,
+        begin=format_length(piece.begin, job.unit),
+        parts=piece.parts,
+        drop=format_length(piece.drop, job.unit),
+        skim=piece.skim,
+    )
 
 
 def change_fields(job: Job, objective: Objective, change: Change) -> ChangeFields:

@@ -123,9 +123,7 @@ def shop_jobs(count: int, *, pieces: int, kinds: int, stock: int, seed: int, lim
     return [_shop_case(f"{group} #{n}", group, rng, pieces, kinds, stock, limited) for n in range(1, count + 1)]
 
 
-def _shop_case(
-    name: str, group: str, rng: random.Random, pieces: int, kinds: int, stock: int, limited: bool
-) -> Case:
+def _shop_case(name: str, group: str, rng: random.Random, pieces: int, kinds: int, stock: int, limited: bool) -> Case:
     lengths = rng.sample(range(300, 5600, 2), kinds)
     demands = [max(1, round(rng.uniform(0.2, 1.8) * pieces / kinds)) for _ in lengths]
     rate = rng.uniform(0.3, 1.2)

@@ -93,9 +93,7 @@ def summary(name: str, rows: Sequence[Measured], engine_rows: Sequence[Measured]
     proven = sum(map(_settled, rows))
     best = {row.case.name: row.outcome.cost for row in engine_rows}
     excess = [
-        row.outcome.cost / cost - 1
-        for row in rows
-        if row.outcome.cost is not None and (cost := best[row.case.name])
+        row.outcome.cost / cost - 1 for row in rows if row.outcome.cost is not None and (cost := best[row.case.name])
     ]
     ratios = [row.seconds / mine.seconds for row, mine in zip(rows, engine_rows, strict=True)]
     dearer = f"{100 * statistics.mean(excess):.2f} %" if excess else "-"

@@ -41,7 +41,9 @@ def yard_job(number: int) -> Job:
     chance = random.Random(f"yards {number}")
     trims = (INCH / 4, ZERO)
     parts = [part for at in range(len(SECTIONS)) for part in _parts(chance, at)]
-    sticks = [stick for name in ("North", "Quay") for at in range(len(SECTIONS)) for stick in _line(chance, name, at, trims)]
+    sticks = [
+        stick for name in ("North", "Quay") for at in range(len(SECTIONS)) for stick in _line(chance, name, at, trims)
+    ]
     sticks += [stick for at in range(len(SECTIONS)) for stick in _rack(chance, at, trims)]
     sticks += [stick for at in range(len(SECTIONS)) for stick in _own(chance, at)]
     longest = chance.choice([None, 11 * FOOT, 13 * FOOT, 21 * FOOT])
@@ -59,7 +61,9 @@ def yard_job(number: int) -> Job:
 
 
 def _yards(chance: random.Random) -> tuple[Yard, ...]:
-    tax = Tax(rate=Decimal("0.0825"), on=chance.choice([tuple(Charge), (Charge.MATERIAL,), (Charge.MATERIAL, Charge.CUTS)]))
+    tax = Tax(
+        rate=Decimal("0.0825"), on=chance.choice([tuple(Charge), (Charge.MATERIAL,), (Charge.MATERIAL, Charge.CUTS)])
+    )
     north = Yard(
         name="North",
         delivery=Decimal(chance.choice([35, 60, 85])),
@@ -105,7 +109,9 @@ def _line(chance: random.Random, yard: str, at: int, trims: tuple[Fraction, Frac
     section, rate = SECTIONS[at]
     sticks = []
     for feet in sorted(chance.sample([10, 16, 20, 21, 24], chance.choice([2, 2, 3]))):
-        price = Decimal(round(rate * float(feet * FOOT) / 1000 * chance.uniform(0.92, 1.12), 2)).quantize(Decimal("0.01"))
+        price = Decimal(round(rate * float(feet * FOOT) / 1000 * chance.uniform(0.92, 1.12), 2)).quantize(
+            Decimal("0.01")
+        )
         breaks: tuple[Break, ...] = ()
         if chance.random() < 0.5:
             lower = (price * Decimal("0.94")).quantize(Decimal("0.01"))

@@ -23,7 +23,9 @@ def sixteenths(rng, low, high):
 def test_a_kerf_off_the_grid_of_the_parts_is_ordinary():
     rng = random.Random(4)
     parts = [part(f"P{n}", sixteenths(rng, 14, 120), rng.randint(2, 9)) for n in range(14)]
-    question = job(parts, [stick("long", 480, "118.20"), stick("short", 240, "61.40"), stick("rack", "77 5/16", "7", 2)])
+    question = job(
+        parts, [stick("long", 480, "118.20"), stick("short", 240, "61.40"), stick("rack", "77 5/16", "7", 2)]
+    )
     question = replace(question, saw=replace(question.saw, kerf=Fraction(12, 5)))
     question = replace(question, sticks=tuple(replace(s, trims=(Fraction(6), Fraction(0))) for s in question.sticks))
     result = solve(question, limit=30)
@@ -34,8 +36,13 @@ def test_a_kerf_off_the_grid_of_the_parts_is_ordinary():
 
 def test_tenths_of_a_millimetre_on_twelve_metres():
     rng = random.Random(8)
-    parts = [replace(part(f"P{n}", 1, rng.randint(2, 8)), length=Fraction(rng.randrange(4000, 35000), 10)) for n in range(18)]
-    bars = [replace(stick(f"S{n}", 1, "20"), length=Fraction(mm), trims=(Fraction(10), Fraction(0))) for n, mm in enumerate((6000, 12000))]
+    parts = [
+        replace(part(f"P{n}", 1, rng.randint(2, 8)), length=Fraction(rng.randrange(4000, 35000), 10)) for n in range(18)
+    ]
+    bars = [
+        replace(stick(f"S{n}", 1, "20"), length=Fraction(mm), trims=(Fraction(10), Fraction(0)))
+        for n, mm in enumerate((6000, 12000))
+    ]
     bars[1] = replace(bars[1], price=replace(bars[1].price, amount=bars[1].price.amount * 2 - 1))
     question = replace(job(parts, bars), saw=replace(job(parts, bars).saw, kerf=Fraction(25, 10)))
     assert solve(question, limit=30).status is Status.OPTIMAL
@@ -44,7 +51,9 @@ def test_tenths_of_a_millimetre_on_twelve_metres():
 def limited(short):
     """Kantor's course notes (limited stock), in feet: 7x3 6x2 4x6 3x1 from two 15s and `short` 10s."""
     parts = [part("A", 84, 3), part("B", 72, 2), part("C", 48, 6), part("D", 36, 1)]
-    return job(parts, [stick("long", 180, "15", 2, trims=(0, 0)), stick("short", 120, "10", short, trims=(0, 0))], kerf=0)
+    return job(
+        parts, [stick("long", 180, "15", 2, trims=(0, 0)), stick("short", 120, "10", short, trims=(0, 0))], kerf=0
+    )
 
 
 def test_limited_sticks_that_just_suffice_are_planned_and_one_fewer_is_proven_impossible():

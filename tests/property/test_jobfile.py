@@ -94,7 +94,7 @@ def jobs(draw: st.DrawFn) -> Job:
             available=draw(st.integers(1, 9)) if source is not Source.STICKS else draw(st.none() | st.integers(1, 9)),
             trims=draw(trims),
             usable=draw(st.none() | st.just(Fraction(29))),
-            yard="" if source is Source.OWN or not names else draw(st.sampled_from(names)),
+            yard="" if source is Source.OWN or not names else names[number % len(names)],
         )
         for source in Source
         for number, section in enumerate(steel)

@@ -67,6 +67,11 @@ def test_both_systems_side_by_side() -> None:
 
 def test_yards_talk_of_mill_lengths_in_feet() -> None:
     tape = Tape(unit=Unit.IN)
-    assert [tape.stick(inch(text)) for text in ("20 ft", "24 ft", "9 ft", "245")] == ["20 ft", "24 ft", "108 in", "245 in"]
+    assert [tape.stick(inch(text)) for text in ("20 ft", "24 ft", "9 ft", "245")] == [
+        "20 ft",
+        "24 ft",
+        "108 in",
+        "245 in",
+    ]
     assert Tape(unit=Unit.IN, other=Unit.MM).stick(inch("20 ft")) == "20 ft [6096 mm]"
     assert Tape(unit=Unit.MM).stick(Fraction(6096)) == "6096 mm"

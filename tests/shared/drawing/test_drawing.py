@@ -126,6 +126,8 @@ def test_text_of_the_job_is_never_markup() -> None:
 
 def test_scrap_is_told_from_a_drop() -> None:
     job, plan = scenes.mixed()
-    rests = {keep: [bar.rest.split()[0] for bar in plan_bars(replace(job, keep_from=keep), plan)] for keep in (
-        None, Fraction(300), Fraction(2000), Fraction(9000))}
+    rests = {
+        keep: [bar.rest.split()[0] for bar in plan_bars(replace(job, keep_from=keep), plan)]
+        for keep in (None, Fraction(300), Fraction(2000), Fraction(9000))
+    }
     assert list(rests.values()) == [["drop", "drop"], ["drop", "drop"], ["drop", "scrap"], ["scrap", "scrap"]]

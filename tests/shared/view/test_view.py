@@ -36,25 +36,24 @@ QUESTION = replace(
 )
 ANSWER = plan(
     QUESTION,
-    [cut(QUESTION, "S1", ["A", "B", "B"]), cut(QUESTION, "S1", ["A", "A"]), cut(QUESTION, "R1", ["B"]), cut(QUESTION, "O1", ["A"])],
+    [
+        cut(QUESTION, "S1", ["A", "B", "B"]),
+        cut(QUESTION, "S1", ["A", "A"]),
+        cut(QUESTION, "R1", ["B"]),
+        cut(QUESTION, "O1", ["A"]),
+    ],
     {"S1": "1000.00", "R1": "2.50", "O1": "0"},
 )
 
 
-def view(
-    bound: str = "2002.50", answer: Plan | None = ANSWER, question: Job = QUESTION, **proof: Any
-) -> View:
+def view(bound: str = "2002.50", answer: Plan | None = ANSWER, question: Job = QUESTION, **proof: Any) -> View:
     report: Any = None
-    return present(
-        question, Result(plan=answer, proof=Proof(lower_bound=Fraction(bound), **proof), report=report)
-    )
+    return present(question, Result(plan=answer, proof=Proof(lower_bound=Fraction(bound), **proof), report=report))
 
 
 def test_the_answer_and_how_good_it_is() -> None:
     best = view()
-    assert best.answer == (
-        "Buy 2 sticks and take 1 piece from the rack and 1 piece of your own: USD 2,002.50."
-    )
+    assert best.answer == ("Buy 2 sticks and take 1 piece from the rack and 1 piece of your own: USD 2,002.50.")
     assert best.proof == "Nothing cheaper exists at these prices with this saw."
     assert (best.gap, best.remarks) == ("USD 0.00", ())
     good = view("2000.899")
@@ -173,7 +172,9 @@ def test_a_job_without_prices_says_what_was_minimised() -> None:
 
 
 def test_an_unknown_weight_is_said_and_not_guessed() -> None:
-    question = job([part("A", 40, 1, KNOWN), part("B", 40, 1)], [stick("S1", 60, "1", section=KNOWN), stick("S2", 60, "1")])
+    question = job(
+        [part("A", 40, 1, KNOWN), part("B", 40, 1)], [stick("S1", 60, "1", section=KNOWN), stick("S2", 60, "1")]
+    )
     answer = plan(question, [cut(question, "S1", ["A"]), cut(question, "S2", ["B"])], {"S1": "1", "S2": "1"})
     shown = view("2", answer, question)
     assert shown.remarks == ("No weight is known for tube, so there is no total weight.",)
