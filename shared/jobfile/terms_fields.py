@@ -14,7 +14,7 @@ from shared.jobfile.fields import WEIGHTS, amount_of, refuse
 
 __all__ = ["ChargesField", "FeeField", "FreeField", "RateField", "WeightField", "YesField"]
 
-_WEIGHT: Final = re.compile(r"\s*(?P<number>\d{1,12}(?:\.\d{1,12}|/[1-9]\d{0,11})?)\s*(?P<unit>[A-Za-z]+)\s*")
+_WEIGHT: Final = re.compile(r"\s*(?P<number>\d{1,30}(?:\.\d{1,30}|/[1-9]\d{0,29})?)\s*(?P<unit>[A-Za-z]+)\s*")
 _RATE: Final = re.compile(r"\s*(?P<number>\d{1,3}(?:\.\d{1,8})?)\s*%\s*")
 _MOST_FREE: Final = 100_000
 

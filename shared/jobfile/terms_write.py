@@ -59,9 +59,11 @@ def carry_table(carry: Carry, unit: Unit) -> dict[str, Any]:
 def _weight(kg: Fraction, unit: Unit) -> str:
     """Write a weight in the unit that holds it in fewest digits, pounds first beside inches and feet."""
     names = ["lb", "kg", "t"] if unit in {Unit.IN, Unit.FT} else ["kg", "t", "lb"]
-    values = {name: kg / WEIGHTS[name] for name in names}
-    name = min(names, key=lambda each: (_digits(values[each]) is None, len(_digits(values[each]) or "")))
-    return f"{_digits(values[name]) or values[name]} {name}"
+    texts = {name: text for name in names if (text := _digits(kg / WEIGHTS[name])) is not None}
+    if not texts:
+        return f"{kg} kg"
+    name = min(texts, key=lambda each: len(texts[each]))
+    return f"{texts[name]} {name}"
 
 
 def _digits(value: Fraction) -> str | None:
