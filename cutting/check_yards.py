@@ -101,7 +101,7 @@ def _windows(job: Job, cut: Cut, stick: Stick, name: str, lengths: Sequence[Frac
             yield f"{where}, is {show_length(-rest, job.unit)} too full."
         drop = max(Fraction(0), rest - job.saw.kerf if inside else rest)
         if (piece.drop, piece.skim) != (drop, bool(inside) and 0 < rest + tail < job.saw.kerf):
-            yield f"{where}, leaves a drop of {show_length(drop, job.unit)}, or a skim cut, and the plan says otherwise."
+            yield f"{where}, leaves a drop of {show_length(drop, job.unit)}, or a skim cut; the plan doesn't."
         unheld += _unheld(job, inside, rest + tail, at)
         at += piece.parts
     if cut.unheld != tuple(unheld):

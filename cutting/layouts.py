@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cutting.job import Job, Saw, Stick
@@ -13,6 +13,7 @@ from cutting.plan import Cut, Piece
 __all__ = ["Load", "lay_out", "square_cut"]
 
 Pattern = tuple[int, ...]
+SawUp = Callable[[int, Stick, Sequence[tuple[str, Fraction]], int], Cut | None]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -34,11 +35,14 @@ class Load:
     times: int
 
 
-def lay_out(job: Job, model: SectionModel, loads: Sequence[Load]) -> tuple[Cut, ...]:
+def lay_out(
+    job: Job, model: SectionModel, loads: Sequence[Load], saw_up: SawUp | None = None
+) -> tuple[Cut, ...]:
     """Turn the loads of one section into cuts.
 
     Sticks are taken line by line in the job's order, marks in runs so that alike sticks keep alike marks, parts on a
-    stick longest first, equal lengths together.
+    stick longest first, equal lengths together. `saw_up` (kind, stick, parts, sticks alike) makes the cuts of
+    kinds that aren't plain sticks.
     """
     marks = _MarkSupply(model)
     lines = _LineSupply(model)
@@ -46,28 +50,18 @@ def lay_out(job: Job, model: SectionModel, loads: Sequence[Load]) -> tuple[Cut, 
     for load in sorted(loads, key=lambda entry: (-entry.times, [-count for count in entry.pattern], entry.kind)):
         for stick, times in lines.take(load.kind, load.times):
             for count, chosen in marks.take(load.pattern, times):
-                cuts.append(square_cut(stick, chosen, count, job.saw))
+                one = None if saw_up is None else saw_up(load.kind, stick, chosen, count)
+                cuts.append(one or square_cut(stick, chosen, count, job.saw))
     line = {stick.id: number for number, stick in enumerate(job.sticks)}
     return tuple(sorted(_merged(cuts), key=lambda cut: (line[cut.stick], [-piece.length for piece in cut.pieces])))
 
 
 def _merged(cuts: Sequence[Cut]) -> Iterator[Cut]:
-    groups: dict[tuple[str, tuple[Piece, ...]], list[Cut]] = {}
+    groups: dict[tuple[str, tuple[Piece, ...], tuple[Fraction, ...]], list[Cut]] = {}
     for cut in cuts:
-        groups.setdefault((cut.stick, cut.pieces), []).append(cut)
+        groups.setdefault((cut.stick, cut.pieces, cut.marks), []).append(cut)
     for group in groups.values():
-        first = group[0]
-        yield Cut(
-            stick=first.stick,
-            section=first.section,
-            length=first.length,
-            source=first.source,
-            quantity=sum(cut.quantity for cut in group),
-            pieces=first.pieces,
-            drop=first.drop,
-            skim=first.skim,
-            unheld=first.unheld,
-        )
+        yield replace(group[0], quantity=sum(cut.quantity for cut in group))
 
 
 def square_cut(stick: Stick, chosen: Sequence[tuple[str, Fraction]], times: int, saw: Saw) -> Cut:

@@ -10,11 +10,13 @@ from fractions import Fraction
 
 from cutting.instance import Instance
 from cutting.job import Job, Source, Stick
-from cutting.layouts import Load, lay_out
+from cutting.layouts import lay_out
 from cutting.market.charges import Bill
+from cutting.market.marking import deal, windowed_cut
 from cutting.market.model import Line, Market, Room
 from cutting.market.ordering import bills, taken
 from cutting.market.search import Choice
+from cutting.market.windows import assign
 from cutting.model import Kind, SectionModel, objective_of
 from cutting.money import from_minor
 from cutting.plan import Buy, Carried, Change, Cut, Order, Plan, Transport
@@ -79,11 +81,18 @@ def _room_cuts(job: Job, market: Market, choice: Choice, number: int) -> tuple[C
         own_lengths=(0,) * len(room.ways),
     )
     loads = [replace(load, pattern=tuple(load.pattern[size] for size in kept)) for load in choice.loads[number]]
-    return _laid_out(job, model, loads)
+    lengths = [parts[0].length for parts in model.parts]
 
+    def saw_up(kind: int, stick: Stick, chosen: Sequence[tuple[str, Fraction]], count: int) -> Cut | None:
+        windows = room.ways[kind].windows
+        if windows is None:
+            return None
+        pieces = Counter(length for _, length in chosen)
+        split = assign(model.instance.sizes, tuple(pieces[length] for length in lengths), windows)
+        assert split is not None
+        return windowed_cut(job, stick, deal(chosen, lengths, split), count)
 
-def _laid_out(job: Job, model: SectionModel, loads: Sequence[Load]) -> tuple[Cut, ...]:
-    return lay_out(job, model, loads)
+    return lay_out(job, model, loads, saw_up)
 
 
 def _share(room: Room, kept: Sequence[int], demands: Sequence[int]) -> Instance:

@@ -15,6 +15,7 @@ from cutting.instance import Instance
 from cutting.layouts import Load
 from cutting.market.buying import RoomOrder, RoomRow
 from cutting.market.model import Room
+from cutting.market.windowed import WindowSearch
 from cutting.search import Outcome, Search, Work
 
 __all__ = ["Bench"]
@@ -122,6 +123,9 @@ class Bench:
         )
 
     def _search(self, instance: Instance) -> Search:
+        windows = [way.windows for way in self.room.ways]
+        if any(windows):
+            return WindowSearch(instance, windows, seed=self.seed, clock=self.clock)
         return Search(instance, seed=self.seed, clock=self.clock, report=lambda _cost, _bound: None)
 
     def _row(self, demands: tuple[int, ...], values: Sequence[int]) -> RoomRow:

@@ -17,7 +17,7 @@ from cutting.money import minor_digits
 from cutting.prices import price_steps
 from cutting.yards import Yard
 
-__all__ = ["Line", "Market", "Room", "Way", "Wish", "model_market"]
+__all__ = ["Line", "Market", "Room", "Way", "Wish", "model_market", "reach_of"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -239,7 +239,7 @@ def _ways(job: Job, stick: Stick, yards: dict[str, Yard]) -> list[Found]:
     if stick.source is Source.OWN:
         return [(stick, 0, (), False)]
     yard = yards[stick.yard]
-    reach = _reach(job, stick)
+    reach = reach_of(job, stick)
     ways: list[Found] = []
     carried = reach is None or stick.length <= reach
     if (carried and yard.collecting is not None) or yard.delivery is not None:
@@ -247,14 +247,14 @@ def _ways(job: Job, stick: Stick, yards: dict[str, Yard]) -> list[Found]:
     if carried or yard.collecting is None or yard.cuts is None or reach is None:
         return ways
     least = ceil(stick.length / reach) - 1
-    for cuts in (least, least + 1)[:0]:
+    for cuts in (least, least + 1):
         windows = window_lengths(stick, cuts=cuts, reach=reach, allowance=yard.cuts.allowance)
         if windows is not None:
             ways.append((stick, cuts, windows, False))
     return ways
 
 
-def _reach(job: Job, stick: Stick) -> Fraction | None:
+def reach_of(job: Job, stick: Stick) -> Fraction | None:
     """Longest piece of a stick that can be carried: by its length, and by its weight on one trip."""
     limits = [job.carry.longest] if job.carry.longest is not None else []
     if job.carry.load is not None and stick.section.mass:

@@ -62,7 +62,9 @@ def answer(job: Job, result: Result) -> str:
     bought = [f"Buy {counted(taken[Source.STICKS], Source.STICKS)}"] if taken[Source.STICKS] else []
     pieces = [counted(taken[source], source) for source in (Source.RACK, Source.OWN) if taken[source]]
     phrase = listed([*bought, f"{'take' if bought else 'Take'} {listed(pieces)}"] if pieces else bought)
-    return f"{phrase}: {_cost(job, result.plan)}."
+    yards = len(result.plan.orders)
+    where = f" from {yards} yards" if yards > 1 and taken[Source.STICKS] + taken[Source.RACK] else ""
+    return f"{phrase}{where}: {_cost(job, result.plan)}."
 
 
 def _taken(buy: Sequence[Buy], source: Source) -> int:
@@ -71,7 +73,7 @@ def _taken(buy: Sequence[Buy], source: Source) -> int:
 
 def _cost(job: Job, plan: Plan) -> str:
     if plan.objective is Objective.MONEY:
-        return worth_text(job, plan.cost)
+        return worth_text(job, plan.cost if plan.paid is None else Fraction(plan.paid))
     return f"{worth_text(job, plan.cost)} of steel"
 
 
@@ -101,7 +103,8 @@ def proof(job: Job, result: Result) -> str:
     money = plan.objective is Objective.MONEY
     if result.status is Status.OPTIMAL:
         if money:
-            return "Nothing cheaper exists at these prices with this saw."
+            terms = "prices" if plan.paid is None else "prices and terms"
+            return f"Nothing cheaper exists at these {terms} with this saw."
         return f"No plan with this saw buys less {'weight' if plan.objective is Objective.WEIGHT else 'length'}."
     return f"At most {gap_text(job, result)} more could be saved."
 
