@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 
 from rich.cells import cell_len
 
-from shared.view import LayoutView, Quantity, View
+from shared.view import BuyRow, LayoutView, Quantity, View
 
 __all__ = ["is_bold_wanted", "plan_text"]
 
@@ -28,7 +28,11 @@ def plan_text(view: View, *, bold: bool = False) -> str:
     lines += [strong(view.answer), *view.why, *([view.proof] if view.proof else []), *view.remarks]
     if view.totals is None:
         return "\n".join(lines) + "\n"
-    lines += ["", strong("Buy list"), *_buy(view)]
+    for change in view.changes:
+        lines.append(change.words)
+    lines += ["", strong("Buy list"), *(_orders(view) if view.orders else _buy(view, view.buy, with_totals=True))]
+    if view.yard_cuts:
+        lines += ["", strong("Cuts by the yard, so that it can be carried"), *_yard_cuts(view)]
     lines += ["", strong("Cuts"), view.saw.sentence]
     for layout in view.layouts:
         lines += ["", f"{layout.number}. {layout.heading}", *_layout(layout, view.unit)]
@@ -61,8 +65,38 @@ def _shown(quantity: Quantity | None) -> str:
     return quantity.full if quantity else ""
 
 
-def _buy(view: View) -> Iterator[str]:
-    totals = view.totals
+def _orders(view: View) -> Iterator[str]:
+    """Write the buy list yard by yard, each with its bill, then what nobody sells, then the money."""
+    for order in view.orders:
+        yield order.heading
+        yield from _buy(view, order.rows)
+        if order.total:
+            bill = [(charge.what, charge.amount.text) for charge in order.charges]
+            _, *lines = _columns([("", ""), *bill, ("together", order.total.full)], "<>")
+            yield from lines
+        if order.weight:
+            yield f"  {order.weight.full}"
+        yield from (f"  {note}" for note in order.notes)
+        yield ""
+    sold = {row.id for order in view.orders for row in order.rows}
+    own = [row for row in view.buy if row.id not in sold]
+    if own:
+        yield "Own pieces"
+        yield from _buy(view, own)
+        yield ""
+    if view.money:
+        yield from view.money.words
+
+
+def _yard_cuts(view: View) -> Iterator[str]:
+    for cut in view.yard_cuts:
+        yield f"{cut.yard}: {cut.what}"
+        yield f"  {cut.words}; of each you carry home:"
+        yield from (f"    {piece.words}" for piece in cut.pieces)
+
+
+def _buy(view: View, lines: Sequence[BuyRow], *, with_totals: bool = False) -> Iterator[str]:
+    totals = view.totals if with_totals else None
     rows = [
         ["", "section", "length", "id", "from", f"each {view.currency}", f"cost {view.currency}", "weight", "paint"]
     ]
@@ -78,7 +112,7 @@ def _buy(view: View) -> Iterator[str]:
             _shown(row.weight),
             _shown(row.surface),
         ]
-        for row in view.buy
+        for row in lines
     ]
     if totals:
         cost = totals.cost.text if totals.cost else ""
@@ -101,7 +135,7 @@ def _layout(layout: LayoutView, unit: str) -> Iterator[str]:
         ]
         for piece in layout.pieces
     ]
-    for line in _columns(rows, "><>>><"):
+    for line in _columns(rows, "><>>><") if layout.pieces else ("  no part is cut from it",):
         yield f"  {line}"
     yield f"    {layout.drop_words}"
     for note in layout.notes:

@@ -35,9 +35,7 @@ class Load:
     times: int
 
 
-def lay_out(
-    job: Job, model: SectionModel, loads: Sequence[Load], saw_up: SawUp | None = None
-) -> tuple[Cut, ...]:
+def lay_out(job: Job, model: SectionModel, loads: Sequence[Load], saw_up: SawUp | None = None) -> tuple[Cut, ...]:
     """Turn the loads of one section into cuts.
 
     Sticks are taken line by line in the job's order, marks in runs so that alike sticks keep alike marks, parts on a

@@ -259,9 +259,7 @@ class Search:
         if self.cost is None or self.clock.over():
             return None
         try:
-            proposal = self.buying.propose(
-                seconds=self.clock.left(), at_most=self.cost, weights=weights, below=below
-            )
+            proposal = self.buying.propose(seconds=self.clock.left(), at_most=self.cost, weights=weights, below=below)
         except TimeoutError:
             return None
         return None if proposal is None else self._settle(proposal, FIRST_EFFORT) or ()

@@ -97,9 +97,7 @@ def solve(
 class _Run:
     """One solve on its way."""
 
-    def __init__(
-        self, job: Job, limit: float, seed: int, progress: ProgressCallback | None, cores: int
-    ) -> None:
+    def __init__(self, job: Job, limit: float, seed: int, progress: ProgressCallback | None, cores: int) -> None:
         self.job = job
         self.seed = seed
         self.cores = cores
@@ -131,9 +129,7 @@ class _Run:
             self.cancelled = True
 
     def _solve(self, models: Sequence[SectionModel]) -> list[Finished]:
-        tasks = [
-            Task(instance=m.instance, own_lengths=m.own_lengths, seed=self.seed, limit=self.limit) for m in models
-        ]
+        tasks = [Task(instance=m.instance, own_lengths=m.own_lengths, seed=self.seed, limit=self.limit) for m in models]
         news = _News(self, models)
         finished = solve_tasks(tasks, clock=self.clock, cores=self.cores, report=news.hear)
         again = [n for n, (answer, _) in enumerate(finished) if not _closed(answer)]
@@ -222,9 +218,7 @@ def _better(first: Answer, second: Answer) -> Answer:
         return second if second.bound is None else first
     cheaper = first if second.cost is None or (first.cost is not None and first.cost <= second.cost) else second
     higher = first if first.bound >= second.bound else second
-    return Answer(
-        loads=cheaper.loads, cost=cheaper.cost, bound=higher.bound, rests=higher.rests, work=second.work
-    )
+    return Answer(loads=cheaper.loads, cost=cheaper.cost, bound=higher.bound, rests=higher.rests, work=second.work)
 
 
 def _section_report(model: SectionModel, answer: Answer, seconds: float) -> SectionReport:
@@ -249,9 +243,7 @@ def _section_report(model: SectionModel, answer: Answer, seconds: float) -> Sect
 
 def _why(model: SectionModel) -> str:
     pieces = sum(model.instance.demands)
-    sticks = sum(
-        stick.available or 0 for stick in chain.from_iterable(kind.sticks for kind in model.kinds)
-    )
+    sticks = sum(stick.available or 0 for stick in chain.from_iterable(kind.sticks for kind in model.kinds))
     return (
         f"The {pieces} pieces of {model.section.label} can't be cut from the {sticks} sticks there are, in whatever "
         f"arrangement: this is proven. Add a stick, or allow more of one."

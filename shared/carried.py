@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from cutting.job import Job, Stick
 from cutting.plan import Cut, Plan
 
-__all__ = ["as_carried", "piece_id", "yard_cuts"]
+__all__ = ["as_carried", "piece_id", "rough_ends", "yard_cuts"]
 
 _ALPHABET = 26
 
@@ -41,6 +41,15 @@ def piece_id(cut: Cut, number: int, index: int) -> str:
     """
     times, letter = divmod(index, _ALPHABET)
     return f"{cut.stick} {number}{chr(ord('a') + letter) * (times + 1)}"
+
+
+def rough_ends(plan: Plan) -> dict[str, tuple[bool, bool]]:
+    """Return for each carried piece, by its name, whether a yard cut its first and its second end."""
+    return {
+        piece_id(cut, number, index): (index > 0, index < len(cut.marks))
+        for number, cut in yard_cuts(plan)
+        for index in range(len(cut.carried))
+    }
 
 
 def as_carried(job: Job, plan: Plan, *, empty: bool = False) -> tuple[Job, Plan]:

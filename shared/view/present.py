@@ -25,7 +25,7 @@ from shared.view.model import (
     View,
 )
 from shared.view.rows import BuyRow
-from shared.view.terms import changes_view, money_view, orders_view, yard_cuts_view
+from shared.view.terms import changes_view, money_view, orders_view, rough_words, yard_cuts_view
 from shared.view.values import Amount, Quantity, amount, length, surface, weight
 from shared.view.words import CAUTIONS, answer, gap_text, listed, proof, remarks, saw_sentence, trim_words, usual_trims
 
@@ -129,19 +129,26 @@ def _layouts(job: Job, plan: Plan) -> tuple[LayoutView, ...]:
     at_the_saw, carried = as_carried(job, plan, empty=True)
     sticks = {stick.id: stick for stick in at_the_saw.sticks}
     parts = {part.mark: part for part in job.parts}
+    rough = rough_ends(plan)
     return tuple(
-        _layout(job, number, cut, sticks[cut.stick], parts) for number, cut in enumerate(carried.cuts, start=1)
+        _layout(job, number, cut, sticks[cut.stick], parts, rough.get(cut.stick))
+        for number, cut in enumerate(carried.cuts, start=1)
     )
 
 
-def _layout(job: Job, number: int, cut: Cut, stick: Stick, parts: Mapping[str, Part]) -> LayoutView:
+def _layout(
+    job: Job,
+    number: int,
+    cut: Cut,
+    stick: Stick,
+    parts: Mapping[str, Part],
+    rough: tuple[bool, bool] | None,
+) -> LayoutView:
     whole = cut.drop + stick.trims[1] if cut.drop else cut.drop
     keep = bool(cut.drop) and job.keep_from is not None and whole >= job.keep_from
     shown = length(cut.length, job.unit)
     alike = ", cut alike" if cut.quantity > 1 else ""
-    name = _name(cut.source, cut.quantity)
-    if cut.stick not in {each.id for each in job.sticks}:
-        name = f"carried {'piece' if cut.quantity == 1 else 'pieces'}"
+    name = "carried piece" + "s" * (cut.quantity > 1) if rough else _name(cut.source, cut.quantity)
     return LayoutView(
         number=number,
         heading=f"{cut.quantity} {name} of {cut.section.label}, {shown.full} ({cut.stick}){alike}",
@@ -158,7 +165,7 @@ def _layout(job: Job, number: int, cut: Cut, stick: Stick, parts: Mapping[str, P
         drop_whole=length(whole, job.unit),
         drop_words=_left(job, whole, keep=keep),
         keep=keep,
-        notes=_notes(job, cut, stick),
+        notes=_notes(job, cut, stick, rough),
         weight=_mass(job, cut.section.mass, cut.length),
     )
 
@@ -186,9 +193,11 @@ def _left(job: Job, whole: Fraction, *, keep: bool) -> str:
     return f"drop {show_length(whole, job.unit)}{', label and keep' if keep else ''}"
 
 
-def _notes(job: Job, cut: Cut, stick: Stick) -> tuple[str, ...]:
+def _notes(job: Job, cut: Cut, stick: Stick, rough: tuple[bool, bool] | None) -> tuple[str, ...]:
     notes = []
-    if stick.trims != usual_trims(job):
+    if rough:
+        notes.append(rough_words(job, stick.trims, rough))
+    elif stick.trims != usual_trims(job):
         words = trim_words(job, stick.trims)
         notes.append(f"{words[0].upper()}{words[1:]}.")
     if stick.usable is not None:

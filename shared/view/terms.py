@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from fractions import Fraction
 
 from cutting.job import Job, Source
 from cutting.plan import Carried, Change, Cut, Order, Plan, Transport
@@ -17,7 +18,7 @@ from shared.view.rows import BuyRow
 from shared.view.values import amount, length, weight
 from shared.view.words import listed, worth_text
 
-__all__ = ["changes_view", "money_view", "orders_view", "yard_cuts_view"]
+__all__ = ["changes_view", "money_view", "orders_view", "rough_words", "yard_cuts_view"]
 
 
 def orders_view(job: Job, plan: Plan, rows: Sequence[BuyRow]) -> tuple[OrderView, ...]:
@@ -126,6 +127,14 @@ def _yard_cut(job: Job, number: int, cut: Cut, yard: str) -> YardCutView:
         words=f"mark {listed(marks)} from {'one end' if len(marks) == 1 else 'the same end'}, cut on the mark",
         pieces=tuple(_carried(job, piece_id(cut, number, at), each) for at, each in enumerate(cut.carried)),
     )
+
+
+def rough_words(job: Job, trims: tuple[Fraction, Fraction], rough: tuple[bool, bool]) -> str:
+    """Say at which end of a carried piece to start, and what to take off there."""
+    first, second = ("the yard's cut" if each else "the raw end" for each in rough)
+    tape = tape_of(job)
+    begin = f"Start at {first}: trim {tape.text(trims[0])} off it" if trims[0] else f"Start at {first}, untrimmed"
+    return f"{begin}; the last {tape.text(trims[1])} at {second} are not used." if trims[1] else f"{begin}."
 
 
 def _carried(job: Job, name: str, piece: Carried) -> CarriedView:

@@ -35,6 +35,7 @@ CAUTIONS: Final = (
     "Never splice parts to save steel unless the designer allows it.",
 )
 
+_MOST_NAMED: Final = 3
 _SOURCES: Final = {
     Source.STICKS: ("stick", "sticks"),
     Source.RACK: ("piece from the rack", "pieces from the rack"),
@@ -62,9 +63,16 @@ def answer(job: Job, result: Result) -> str:
     bought = [f"Buy {counted(taken[Source.STICKS], Source.STICKS)}"] if taken[Source.STICKS] else []
     pieces = [counted(taken[source], source) for source in (Source.RACK, Source.OWN) if taken[source]]
     phrase = listed([*bought, f"{'take' if bought else 'Take'} {listed(pieces)}"] if pieces else bought)
-    yards = len(result.plan.orders)
-    where = f" from {yards} yards" if yards > 1 and taken[Source.STICKS] + taken[Source.RACK] else ""
-    return f"{phrase}{where}: {_cost(job, result.plan)}."
+    return f"{_from_yards(result.plan, phrase)}: {_cost(job, result.plan)}."
+
+
+def _from_yards(plan: Plan, phrase: str) -> str:
+    """Name the yards, where they are few and have names."""
+    names = [order.yard for order in plan.orders]
+    if not names or not all(names):
+        return phrase
+    where = listed(names) if len(names) <= _MOST_NAMED else f"{len(names)} yards"
+    return f"From {where} {phrase[0].lower()}{phrase[1:]}"
 
 
 def _taken(buy: Sequence[Buy], source: Source) -> int:
