@@ -13,7 +13,7 @@ from cutting.job import Job, Part, Source, Stick
 from cutting.lengths import show_length
 from cutting.plan import Buy, Cut, Piece, Plan, Result
 from cutting.totals import add_up
-from shared.carried import as_carried
+from shared.carried import as_carried, rough_ends
 from shared.view.model import (
     DropRow,
     LayoutView,
@@ -131,7 +131,7 @@ def _layouts(job: Job, plan: Plan) -> tuple[LayoutView, ...]:
     parts = {part.mark: part for part in job.parts}
     rough = rough_ends(plan)
     return tuple(
-        _layout(job, number, cut, sticks[cut.stick], parts, rough.get(cut.stick))
+        _layout(job, number, cut, sticks[cut.stick], parts, rough=rough.get(cut.stick))
         for number, cut in enumerate(carried.cuts, start=1)
     )
 
@@ -142,6 +142,7 @@ def _layout(
     cut: Cut,
     stick: Stick,
     parts: Mapping[str, Part],
+    *,
     rough: tuple[bool, bool] | None,
 ) -> LayoutView:
     whole = cut.drop + stick.trims[1] if cut.drop else cut.drop
