@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from cutting.job import Job, Stick
 from cutting.plan import Cut, Plan
 
-__all__ = ["as_carried", "piece_id", "rough_ends", "yard_cuts"]
+__all__ = ["as_carried", "as_taken", "origins", "piece_id", "rough_ends", "yard_cuts"]
 
 _ALPHABET = 26
 
@@ -43,6 +43,21 @@ def piece_id(cut: Cut, number: int, index: int) -> str:
     return f"{cut.stick} {number}{chr(ord('a') + letter) * (times + 1)}"
 
 
+def as_taken(job: Job, plan: Plan) -> Job:
+    """Return the job with each part of the section that it is cut from, where that is a substitute."""
+    if not plan.changes:
+        return job
+    taken = {change.mark: change.taken for change in plan.changes}
+    return replace(job, parts=tuple(replace(part, section=taken.get(part.mark, part.section)) for part in job.parts))
+
+
+def origins(plan: Plan) -> dict[str, str]:
+    """Return for each carried piece, by its name, the stick that it was cut from."""
+    return {
+        piece_id(cut, number, index): cut.stick for number, cut in yard_cuts(plan) for index in range(len(cut.carried))
+    }
+
+
 def rough_ends(plan: Plan) -> dict[str, tuple[bool, bool]]:
     """Return for each carried piece, by its name, whether a yard cut its first and its second end."""
     return {
@@ -62,18 +77,20 @@ def as_carried(job: Job, plan: Plan, *, empty: bool = False) -> tuple[Job, Plan]
     plan : Plan
         Its answer.
     empty : bool
-        Keep pieces from which no part is cut; whoever draws them has nothing to draw.
+        Keep pieces from which no part is cut, behind all others; whoever draws them has nothing to draw.
 
     Returns
     -------
     tuple of (Job, Plan)
         For what happens at the saw: the same where no yard cuts. Lines to buy, costs and orders are still the plan's.
     """
+    job = as_taken(job, plan)
     if not any(cut.marks for cut in plan.cuts):
         return job, plan
     sticks = {stick.id: stick for stick in job.sticks}
     pieces: list[Stick] = []
     cuts: list[Cut] = []
+    unused: list[Cut] = []
     number = 0
     for cut in plan.cuts:
         if not cut.marks:
@@ -82,9 +99,9 @@ def as_carried(job: Job, plan: Plan, *, empty: bool = False) -> tuple[Job, Plan]
         number += 1
         for each in _pieces(cut, sticks[cut.stick], number):
             pieces.append(each.stick)
-            if each.cut.pieces or empty:
-                cuts.append(each.cut)
-    return replace(job, sticks=(*job.sticks, *pieces)), replace(plan, cuts=tuple(cuts))
+            (cuts if each.cut.pieces else unused).append(each.cut)
+    kept = (*cuts, *unused) if empty else tuple(cuts)
+    return replace(job, sticks=(*job.sticks, *pieces)), replace(plan, cuts=kept)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

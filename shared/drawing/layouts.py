@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from cutting.job import Job, Stick
 from cutting.plan import Cut, Piece, Plan
+from shared.carried import as_carried
 from shared.drawing.bar import Bar, BarPiece, Dimension, square
 from shared.tape import Tape, tape_of
 
@@ -14,6 +15,7 @@ __all__ = ["bar_of", "drop_text", "plan_bars", "stick_ranges", "whole_drop"]
 
 def plan_bars(job: Job, plan: Plan) -> tuple[Bar, ...]:
     """Return a bar for each layout of a plan, in its order, each with its title."""
+    job, plan = as_carried(job, plan)
     sticks = {stick.id: stick for stick in job.sticks}
     tape = tape_of(job)
     return tuple(

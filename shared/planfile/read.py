@@ -14,8 +14,8 @@ from cutting.lengths import Unit, parse_length
 from cutting.plan import Buy, Carried, Change, Cut, Objective, Piece, Plan
 from cutting.problems import Problem
 from shared.jobfile.document import read_document
-from shared.planfile.amounts import cost_text
-from shared.planfile.terms_read import carried_of, change_of, decimal_of, order_of
+from shared.planfile.amounts import cost_text, plan_cost_text
+from shared.planfile.terms_read import carried_of, change_of, order_of
 from shared.planfile.terms_wire import CarriedFields, ChangeFields
 from shared.planfile.wire import BuyFields, CutFields, PieceFields, PlanFile
 
@@ -110,8 +110,8 @@ class _Back:
             changes=tuple(self._change(objective, each, f"changes[{n}]") for n, each in changes),
             paid=None if money is None else Decimal(money.paid),
             kinds=None if money is None else Decimal(money.kinds),
-            own_value=None if money is None else Decimal(money.own_value),
-            credit=None if money is None else Decimal(money.credit),
+            own_value=None if money is None else Fraction(money.own_value),
+            credit=None if money is None else Fraction(money.credit),
         )
 
     def _length(self, text: str, where: str) -> Fraction:
@@ -158,7 +158,7 @@ class _Back:
             carried=tuple(
                 self._carried(piece, section, f"{where}.carried[{n}]") for n, piece in enumerate(cut.carried)
             ),
-            credit=decimal_of(cut.credit),
+            credit=None if cut.credit is None else Fraction(cut.credit),
         )
 
     def _piece(self, piece: PieceFields, where: str) -> Piece:
@@ -177,8 +177,13 @@ class _Back:
             return Fraction(0)
 
     def _cost(self, objective: Objective, text: str, buy: tuple[Buy, ...]) -> Fraction:
-        """Return the stated cost; of a weight, stated to the gram, the exact one where it agrees with that."""
+        """Return the stated cost; of a weight or with leftovers, stated rounded, the exact one where it agrees."""
         stated = self._value(objective, text, "cost")
+        money = self._file.money
+        if objective is Objective.MONEY and self._job.keep_value is not None and money is not None:
+            exact = Fraction(money.paid) + Fraction(money.own_value) - Fraction(money.credit)
+            plan = Plan(objective=objective, cost=exact, buy=(), cuts=())
+            return exact if plan_cost_text(self._job, plan) == text else stated
         if objective is not Objective.WEIGHT:
             return stated
         exact = sum(

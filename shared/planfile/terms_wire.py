@@ -11,6 +11,7 @@ __all__ = [
     "AmountText",
     "CarriedFields",
     "ChangeFields",
+    "ExactText",
     "LengthText",
     "MoneyFields",
     "OrderFields",
@@ -20,6 +21,8 @@ __all__ = [
 CONFIRM: Final = "The designer must confirm: it affects strength and fit-up."
 
 LengthText = Annotated[str, Field(description="In the plan's unit, exactly.", examples=["80 1/2"], max_length=300)]
+ExactText = Annotated[str, Field(pattern=r"^\d+(\.\d+|/[1-9]\d*)?$", examples=["10.05", "1270/127"], max_length=600)]
+"""What nobody pays isn't rounded: a decimal, or a fraction where a decimal has no end."""
 AmountText = Annotated[str, Field(pattern=r"^\d+(\.\d+)?$", examples=["61.40"], max_length=60)]
 _Name = Annotated[str, Field(min_length=1, max_length=100)]
 _Count = Annotated[int, Field(ge=0, le=10**6)]
@@ -81,5 +84,5 @@ class MoneyFields(Table):
 
     paid: AmountText = Field(description="All orders, and `kinds`.")
     kinds: AmountText = Field(description="Cost of buying more than one section.")
-    own_value: AmountText = Field(description="Value of one's own pieces that are used.")
-    credit: AmountText = Field(description="Worth of the drops kept: cost is paid and own_value less credit.")
+    own_value: ExactText = Field(description="Value of one's own pieces that are used.")
+    credit: ExactText = Field(description="Worth of the drops kept, exactly: cost is paid and own_value less credit.")

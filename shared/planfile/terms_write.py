@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from fractions import Fraction
 
 from cutting.job import Job
 from cutting.lengths import format_length
 from cutting.plan import Carried, Change, Objective, Order, Plan
-from shared.planfile.amounts import GRAMS, cost_text, decimal_text
+from shared.planfile.amounts import GRAMS, cost_text, decimal_text, exact_text
 from shared.planfile.terms_wire import CarriedFields, ChangeFields, MoneyFields, OrderFields
 
 __all__ = ["carried_fields", "change_fields", "money_fields", "money_text", "order_fields"]
@@ -69,10 +70,9 @@ def money_fields(plan: Plan) -> MoneyFields | None:
     """Return the money of a plan apart; None in a plan without terms or prices."""
     if plan.paid is None:
         return None
-    zero = Decimal(0)
     return MoneyFields(
         paid=f"{plan.paid:f}",
-        kinds=f"{plan.kinds or zero:f}",
-        own_value=f"{plan.own_value or zero:f}",
-        credit=f"{plan.credit or zero:f}",
+        kinds=f"{plan.kinds or Decimal(0):f}",
+        own_value=exact_text(Fraction(plan.own_value or 0)),
+        credit=exact_text(Fraction(plan.credit or 0)),
     )

@@ -10,6 +10,7 @@ from shared.planfile.terms_wire import (
     AmountText,
     CarriedFields,
     ChangeFields,
+    ExactText,
     LengthText,
     MoneyFields,
     OrderFields,
@@ -80,8 +81,8 @@ class CutFields(Table):
         strict=False,
         exclude_if=_absent,
     )
-    credit: AmountText | None = Field(
-        default=None, description="What the drop of one such stick is worth to the shop.", exclude_if=_absent
+    credit: ExactText | None = Field(
+        default=None, description="What the drops of one such stick are worth to the shop.", exclude_if=_absent
     )
 
 

@@ -10,7 +10,7 @@ from cutting.lengths import format_length
 from cutting.model import objective_of
 from cutting.plan import Buy, Cut, Plan, Result
 from cutting.totals import add_up
-from shared.planfile.amounts import bound_text, cost_text, decimal_text, gap_of
+from shared.planfile.amounts import bound_text, cost_text, decimal_text, exact_text, gap_of, plan_cost_text
 from shared.planfile.terms_write import carried_fields, change_fields, money_fields, money_text, order_fields
 from shared.planfile.wire import BuyFields, CutFields, PieceFields, PlanFile, TotalFields
 
@@ -47,8 +47,8 @@ def plan_file(job: Job, result: Result) -> PlanFile:
         currency=job.currency,
         status=result.status.value,
         objective=objective.value,
-        cost=None if plan is None else cost_text(job, objective, plan.cost),
-        lower_bound=None if result.proof.infeasible else bound_text(job, objective, result.proof.lower_bound),
+        cost=None if plan is None else plan_cost_text(job, plan),
+        lower_bound=None if result.proof.infeasible else bound_text(job, objective, result.proof.lower_bound, plan),
         gap=None if gap is None else cost_text(job, objective, gap),
         rests=result.proof.rests.value,
         why=result.proof.infeasible,
@@ -109,7 +109,7 @@ def _cut(job: Job, cut: Cut) -> CutFields:
             "unheld": cut.unheld,
             "marks": tuple(_length(job, mark) for mark in cut.marks),
             "carried": tuple(carried_fields(job, piece) for piece in cut.carried),
-            "credit": money_text(cut.credit),
+            "credit": None if cut.credit is None else exact_text(Fraction(cut.credit)),
         }
     )
 

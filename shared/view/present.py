@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
@@ -213,9 +212,8 @@ def _notes(job: Job, cut: Cut, stick: Stick, rough: tuple[bool, bool] | None) ->
 
 
 def _parts(job: Job, plan: Plan) -> tuple[PartRow, ...]:
-    _, carried = as_carried(job, plan, empty=True)
-    taken = {change.mark: change.taken for change in plan.changes}
-    return tuple(_part(job, carried, replace(part, section=taken.get(part.mark, part.section))) for part in job.parts)
+    taken, carried = as_carried(job, plan, empty=True)
+    return tuple(_part(job, carried, part) for part in taken.parts)
 
 
 def _part(job: Job, plan: Plan, part: Part) -> PartRow:

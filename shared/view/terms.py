@@ -8,9 +8,11 @@ from decimal import Decimal
 from fractions import Fraction
 
 from cutting.job import Job, Source
+from cutting.money import minor_digits
 from cutting.plan import Carried, Change, Cut, Order, Plan, Transport
 from cutting.yards import Yard
 from shared.carried import piece_id, yard_cuts
+from shared.planfile.amounts import decimal_text
 from shared.planfile.terms_wire import CONFIRM
 from shared.tape import tape_of
 from shared.view.orders import CarriedView, ChangeView, Charge, MoneyView, OrderView, YardCutView
@@ -178,11 +180,11 @@ def money_view(job: Job, plan: Plan) -> MoneyView | None:
     """Return the money paid apart from leftovers; None in a job without such terms."""
     if plan.paid is None or job.currency is None:
         return None
-    zero = Decimal(0)
-    paid, kinds, own, credit = (
-        amount(value or zero, job.currency) for value in (plan.paid, plan.kinds, plan.own_value, plan.credit)
+    digits = minor_digits(job.currency)
+    paid, kinds, own, credit, counted = (
+        amount(Decimal(decimal_text(Fraction(value or 0), digits)), job.currency)
+        for value in (plan.paid, plan.kinds, plan.own_value, plan.credit, plan.cost)
     )
-    counted = amount(plan.paid + (plan.own_value or zero) - (plan.credit or zero), job.currency)
     words = [f"To pay: {paid.full}."]
     if kinds.value:
         words.append(f"That includes {kinds.full} for buying more than one section.")
