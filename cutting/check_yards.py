@@ -260,37 +260,43 @@ def _sums(job: Job, plan: Plan, sticks: dict[str, Stick]) -> Iterator[str]:
     bought = {line.section.key for line in plan.buy if line.source is not Source.OWN}
     kinds = cents(job.currency, Fraction(job.kind_cost)) * max(0, len(bought) - 1)
     paid = kinds + sum((order.total or Decimal(0) for order in plan.orders), Decimal(0))
-    own, credit = Decimal(0), Decimal(0)
+    own, credit = Fraction(0), Fraction(0)
     for number, cut in enumerate(plan.cuts, start=1):
         stick = sticks[cut.stick]
-        worth = drop_worth(job, stick, cut.drops)
+        worth = drop_worth(job, stick, cut)
         if cut.credit != worth:
             yield f"Layout {number} leaves drops worth {worth}, not {cut.credit}."
-        credit += cut.quantity * (worth or Decimal(0))
+        credit += cut.quantity * (worth or 0)
         own += cut.quantity * own_worth(job, stick)
     right, said = (kinds, paid, own, credit), (plan.kinds, plan.paid, plan.own_value, plan.credit)
     names = ("Extra kinds cost", "Paid is", "Own pieces used are worth", "Drops are worth")
     for what, wanted, stated in zip(names, right, said, strict=True):
         if wanted != stated:
             yield f"{what} {wanted}, not {stated}."
-    if plan.cost != Fraction(paid + own - credit):
+    if plan.cost != Fraction(paid) + own - credit:
         yield f"The plan says it costs {plan.cost}; it is {paid} paid + {own} of own steel - {credit} kept."
 
 
-def own_worth(job: Job, stick: Stick) -> Decimal:
+def own_worth(job: Job, stick: Stick) -> Fraction:
     """Value of one own piece that is used; 0 for what is bought."""
     keep = job.keep_value
     if keep is None or job.currency is None or stick.source is not Source.OWN or stick.length < keep.shortest:
-        return Decimal(0)
-    return cents_down(job.currency, Fraction(keep.amount) / keep.per * stick.length)
+        return Fraction(0)
+    return Fraction(keep.amount) / keep.per * stick.length
 
 
-def drop_worth(job: Job, stick: Stick, drops: Sequence[Fraction]) -> Decimal | None:
-    """Worth of all drops of one stick, never more per length than the stick costs at its lowest price."""
+def drop_worth(job: Job, stick: Stick, cut: Cut) -> Fraction | None:
+    """Worth of the drop of a stick that the yard doesn't cut: at most what its length cost at the lowest price.
+
+    That cost is taken per metre, in whole smallest units rounded down.
+    """
     keep = job.keep_value
     if keep is None or job.currency is None:
         return None
+    if cut.marks or cut.drop < keep.shortest:
+        return Fraction(0)
     rate = Fraction(keep.amount) / keep.per
     if stick.source is not Source.OWN:
-        rate = min(rate, Fraction(lowest_price(job, stick)) / stick.length)
-    return cents_down(job.currency, sum((rate * drop for drop in drops if drop >= keep.shortest), Fraction(0)))
+        metre = cents_down(job.currency, Fraction(lowest_price(job, stick)) * 1000 / stick.length)
+        rate = min(rate, Fraction(metre) / 1000)
+    return rate * cut.drop

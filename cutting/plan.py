@@ -145,8 +145,8 @@ class Piece:
     length : Fraction
         mm, the part's length as stated in the job.
     start, end : Fraction
-        mm from the trimmed end: running dimensions of its two ends. Of a part with angled ends: of the two points between
-        which its length was measured.
+        mm from the trimmed end: running dimensions of its two ends. Of a part with angled ends: of the two points
+        between which its length was measured.
     lie : Lie or None
         How it lies, where it has an angled end.
     """
@@ -249,8 +249,9 @@ class Cut:
         Where the yard cuts the stick: mm from its raw first end to the middle of what each of its cuts takes.
     carried : tuple of Carried
         The pieces in which one collected stick comes home, from its raw first end; empty where it is delivered or own.
-    credit : Decimal or None
-        What the drops of one such stick are worth to the shop; None where leftovers aren't counted.
+    credit : Fraction or None
+        What the drop of one such stick is worth to the shop (nothing on sticks that the yard cuts); None where that
+        isn't counted.
     """
 
     stick: str
@@ -266,7 +267,7 @@ class Cut:
     edge: str = ""
     marks: tuple[Fraction, ...] = ()
     carried: tuple[Carried, ...] = ()
-    credit: Decimal | None = None
+    credit: Fraction | None = None
 
     @property
     def drops(self) -> tuple[Fraction, ...]:
@@ -391,9 +392,9 @@ class Plan:
         Cost of buying more than one section; None, as the three below, where no terms or prices are stated.
     paid : Decimal or None
         All money paid: the orders and `kinds`.
-    own_value : Decimal or None
-        Value of one's own pieces that are used.
-    credit : Decimal or None
+    own_value : Fraction or None
+        Value of one's own pieces that are used; never rounded, since nobody pays it.
+    credit : Fraction or None
         Worth of the drops kept; ``cost = paid + own_value - credit``.
     """
 
@@ -406,8 +407,8 @@ class Plan:
     changes: tuple[Change, ...] = ()
     kinds: Decimal | None = None
     paid: Decimal | None = None
-    own_value: Decimal | None = None
-    credit: Decimal | None = None
+    own_value: Fraction | None = None
+    credit: Fraction | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -12,6 +12,7 @@ from cutting.instance import Instance
 from cutting.job import Job, Source, Stick
 from cutting.layouts import lay_out
 from cutting.market.charges import Bill
+from cutting.market.costs import keep_rate, own_worth
 from cutting.market.marking import deal, windowed_cut
 from cutting.market.model import Line, Market, Room
 from cutting.market.ordering import bills, taken
@@ -39,22 +40,24 @@ def assemble_market(job: Job, market: Market, choice: Choice) -> Plan:
     counts = [order.counts for order in choice.orders]
     made = [(number, each) for number, each in bills(market, counts) if each is not None]
     transport = {market.terms[number].name: each.transport for number, each in made}
-    cuts = [cut for number in range(len(market.rooms)) for cut in _room_cuts(job, market, choice, number)]
-    cuts = [_carried(cut, _stick(job, cut), transport) for cut in cuts]
+    cuts = [cut for number in range(len(market.sections)) for cut in _section_cuts(job, market, choice, number)]
+    cuts = [_credited(job, _carried(cut, _stick(job, cut), transport), _stick(job, cut)) for cut in cuts]
     orders = tuple(_order(job, market, number, each, cuts) for number, each in made)
     kinds = _kinds(job, market, counts)
     paid = None if kinds is None else kinds + sum((order.total or Decimal(0) for order in orders), Decimal(0))
     return Plan(
         objective=objective_of(job),
         cost=market.unit * choice.cost,
-        buy=tuple(_buy(job, line, taken(line, counts)) for line in market.lines if taken(line, counts)),
+        buy=tuple(_buy(job, market, line, taken(line, counts)) for line in market.lines if taken(line, counts)),
         cuts=tuple(cuts),
         orders=orders,
         changes=_changes(market, choice),
         kinds=kinds,
         paid=paid,
-        own_value=None if kinds is None else Decimal(0),
-        credit=None if kinds is None else Decimal(0),
+        own_value=None if kinds is None else _own_value(job, cuts),
+        credit=None
+        if kinds is None
+        else sum(((cut.credit or Fraction(0)) * cut.quantity for cut in cuts), Fraction(0)),
     )
 
 
@@ -62,8 +65,26 @@ def _stick(job: Job, cut: Cut) -> Stick:
     return next(stick for stick in job.sticks if stick.id == cut.stick)
 
 
-def _room_cuts(job: Job, market: Market, choice: Choice, number: int) -> tuple[Cut, ...]:
-    room, demands = market.rooms[number], choice.orders[number].demands
+def _own_value(job: Job, cuts: Sequence[Cut]) -> Fraction:
+    return sum((own_worth(job, _stick(job, cut)) * cut.quantity for cut in cuts), Fraction(0))
+
+
+def _credit(cuts: Sequence[Cut]) -> Fraction:
+    return sum(((cut.credit or Fraction(0)) * cut.quantity for cut in cuts), Fraction(0))
+
+
+def _credited(job: Job, cut: Cut, stick: Stick) -> Cut:
+    """State what the drop of a stick is worth; those of a stick that the yard cuts aren't counted."""
+    if job.keep_value is None:
+        return cut
+    kept = not cut.marks and cut.drop >= job.keep_value.shortest
+    return replace(cut, credit=keep_rate(job, stick) * cut.drop if kept else Fraction(0))
+
+
+def _section_cuts(job: Job, market: Market, choice: Choice, number: int) -> tuple[Cut, ...]:
+    rooms = [market.rooms[room] for room in market.sections[number]]
+    orders = [choice.orders[room] for room in market.sections[number]]
+    demands = [sum(pieces) for pieces in zip(*(order.demands for order in orders), strict=True)]
     kept = [size for size, pieces in enumerate(demands) if pieces]
     if not kept:
         return ()
@@ -72,19 +93,25 @@ def _room_cuts(job: Job, market: Market, choice: Choice, number: int) -> tuple[C
         for wish, place in zip(market.wishes, choice.places, strict=True)
         if wish.places[place][0] == number
     }
+    ways = [way for room in rooms for way in room.ways]
     model = SectionModel(
-        section=room.section,
-        instance=_share(room, kept, demands),
-        parts=tuple(tuple(part for part in room.parts[size] if part.mark in placed) for size in kept),
-        kinds=tuple(Kind(sticks=(way.stick,), own=way.stick.source is Source.OWN) for way in room.ways),
+        section=rooms[0].section,
+        instance=_share(rooms[0], kept, demands),
+        parts=tuple(tuple(part for part in rooms[0].parts[size] if part.mark in placed) for size in kept),
+        kinds=tuple(Kind(sticks=(way.stick,), own=way.stick.source is Source.OWN) for way in ways),
         cost_unit=market.unit,
-        own_lengths=(0,) * len(room.ways),
+        own_lengths=(0,) * len(ways),
     )
-    loads = [replace(load, pattern=tuple(load.pattern[size] for size in kept)) for load in choice.loads[number]]
+    starts = [sum(len(room.ways) for room in rooms[:at]) for at in range(len(rooms))]
+    loads = [
+        replace(load, kind=start + load.kind, pattern=tuple(load.pattern[size] for size in kept))
+        for room, start in zip(market.sections[number], starts, strict=True)
+        for load in choice.loads[room]
+    ]
     lengths = [parts[0].length for parts in model.parts]
 
     def saw_up(kind: int, stick: Stick, chosen: Sequence[tuple[str, Fraction]], count: int) -> Cut | None:
-        windows = room.ways[kind].windows
+        windows = ways[kind].windows
         if windows is None:
             return None
         pieces = Counter(length for _, length in chosen)
@@ -150,13 +177,18 @@ def _order(job: Job, market: Market, number: int, made: Bill, cuts: Sequence[Cut
 def _kinds(job: Job, market: Market, counts: Sequence[Sequence[int]]) -> Decimal | None:
     if job.currency is None:
         return None
-    bought = Counter(line.room for line in market.lines if line.yard is not None and taken(line, counts))
-    return from_minor(market.kind_cost * max(0, len(bought) - 1), job.currency)
+    bought = Counter(line.section for line in market.lines if line.yard is not None and taken(line, counts))
+    return from_minor(market.kind_cost // market.money * max(0, len(bought) - 1), job.currency)
 
 
-def _buy(job: Job, line: Line, quantity: int) -> Buy:
+def _price(market: Market, line: Line, quantity: int, currency: str) -> Decimal:
+    units = 0 if line.yard is None else line.price(quantity) // market.money
+    return from_minor(units, currency)
+
+
+def _buy(job: Job, market: Market, line: Line, quantity: int) -> Buy:
     stick = line.stick
-    price = None if job.currency is None else from_minor(line.price(quantity), job.currency)
+    price = None if job.currency is None else _price(market, line, quantity, job.currency)
     return Buy(
         stick=stick.id,
         section=stick.section,
@@ -171,7 +203,7 @@ def _buy(job: Job, line: Line, quantity: int) -> Buy:
 def _changes(market: Market, choice: Choice) -> tuple[Change, ...]:
     found = []
     for wish, place in zip(market.wishes, choice.places, strict=True):
-        section = market.rooms[wish.places[place][0]].section
+        section = market.rooms[market.sections[wish.places[place][0]][0]].section
         if section.key != wish.part.section.key:
             remark = next(each.remark for each in wish.part.substitutes if each.section.key == section.key)
             found.append(

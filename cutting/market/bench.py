@@ -12,9 +12,11 @@ from dataclasses import replace
 
 from cutting.clock import Clock
 from cutting.instance import Instance
+from cutting.knapsack import Knapsack
 from cutting.layouts import Load
 from cutting.market.buying import RoomOrder, RoomRow
 from cutting.market.model import Room
+from cutting.market.pricing import WindowKnapsack
 from cutting.market.windowed import WindowSearch
 from cutting.search import Outcome, Search, Work
 
@@ -44,12 +46,12 @@ class Bench:
         self._searches: dict[tuple[int, ...], Search] = {}
         self._settled: dict[RoomOrder, Outcome] = {}
         self._tried: dict[RoomOrder, int] = {}
-        self.whole = self._search(room.instance)
+        self.pricer = self._pricer()
 
     @property
     def work(self) -> Work:
         """All work done here."""
-        works = [self.whole.work, *(search.work for search in self._searches.values() if search is not self.whole)]
+        works = [search.work for search in self._searches.values()]
         return Work(
             proposals=sum(work.proposals for work in works),
             lp_solves=sum(work.lp_solves for work in works),
@@ -57,10 +59,8 @@ class Bench:
             nodes=sum(work.nodes for work in works),
         )
 
-    def first_row(self, demands: tuple[int, ...], costs: Sequence[int], limits: Sequence[int]) -> RoomRow | None:
-        """Return the inequality of the linear relaxation at these prices and limits; None for nothing to cut."""
-        if not any(demands):
-            return None
+    def first_row(self, demands: tuple[int, ...], costs: Sequence[int], limits: Sequence[int]) -> RoomRow:
+        """Return the inequality of the linear relaxation at these prices and limits."""
         instance = replace(self._share(demands), costs=tuple(costs), limits=tuple(limits))
         return self._row(demands, self._search(instance).relaxed().values)
 
@@ -109,8 +109,6 @@ class Bench:
         return self._at(demands)
 
     def _at(self, demands: tuple[int, ...]) -> Search:
-        if demands == self.room.instance.demands:
-            return self.whole
         if demands not in self._searches:
             self._searches[demands] = self._search(self._share(demands))
         return self._searches[demands]
@@ -132,7 +130,17 @@ class Bench:
         """Price part values anew for the largest demand there can be; parts not asked about have no value."""
         left = iter(values)
         whole = tuple(next(left) if pieces else 0 for pieces in demands)
-        return RoomRow(room=self.number, holds=self.whole.knapsack.best(whole).values, values=whole)
+        return self.price_out(whole)
+
+    def price_out(self, values: Sequence[int]) -> RoomRow:
+        """Make the inequality of any part values, 0 or more, for each size of the room."""
+        return RoomRow(room=self.number, holds=self.pricer.best(values).values, values=tuple(values))
+
+    def _pricer(self) -> Knapsack | WindowKnapsack:
+        inst, windows = self.room.instance, [way.windows for way in self.room.ways]
+        if any(windows):
+            return WindowKnapsack(inst.sizes, inst.demands, inst.capacities, windows)
+        return Knapsack(inst.sizes, inst.demands, inst.capacities)
 
     def whole_loads(self, demands: tuple[int, ...], loads: Sequence[Load]) -> tuple[Load, ...]:
         """Give the patterns of a share of the parts the room's sizes."""

@@ -46,7 +46,7 @@ class Basket:
     rooms : tuple of RoomOrder
         For each room.
     places : tuple of int
-        For each wish the number, among its places, of the room that it is cut in.
+        For each wish the number, among its places, of the section that it is cut from.
     cost : int
         What it costs; a lower bound on every plan that the rows so far allow.
     """
@@ -87,8 +87,8 @@ class MarketBuying:
         self.counts = [
             [self.model.new_int_var(0, limit, "") for limit in room.instance.limits] for room in market.rooms
         ]
-        self.demands = [self._demands(number, room) for number, room in enumerate(market.rooms)]
-        self.cost = self._orders() + self._kinds()
+        self.demands = self._demands()
+        self.cost = self._orders() + self._kinds() - self._credits()
         self._every_stick_is_used()
         self.model.minimize(self.cost)
 
@@ -175,18 +175,36 @@ class MarketBuying:
 
     # -- what is cut where --------------------------------------------------------------------
 
-    def _demands(self, number: int, room: Room) -> list[Any]:
-        """Pieces of each size of a room, as sums over the wishes placed there."""
-        demands: list[Any] = []
-        for size in range(len(room.instance.sizes)):
-            here = [
-                (literal, wish.part.quantity)
-                for wish, literals in zip(self.market.wishes, self._places, strict=True)
-                for place, literal in zip(wish.places, literals, strict=True)
-                if place == (number, size)
-            ]
-            demands.append(self._sum([literal for literal, _ in here], [quantity for _, quantity in here]))
+    def _demands(self) -> list[list[Any]]:
+        """Pieces of each size of each room: what wishes place in its section, split where that has several rooms."""
+        demands: list[list[Any]] = [[] for _ in self.market.rooms]
+        for number, rooms in enumerate(self.market.sections):
+            for size in range(len(self.market.rooms[rooms[0]].instance.sizes)):
+                here = [
+                    (literal, wish.part.quantity)
+                    for wish, literals in zip(self.market.wishes, self._places, strict=True)
+                    for place, literal in zip(wish.places, literals, strict=True)
+                    if place == (number, size)
+                ]
+                wanted = self._sum([literal for literal, _ in here], [quantity for _, quantity in here])
+                if len(rooms) == 1:
+                    demands[rooms[0]].append(wanted)
+                    continue
+                shares = [
+                    self.model.new_int_var(0, self.market.rooms[room].instance.demands[size], "") for room in rooms
+                ]
+                self.model.add(sum(shares) == wanted)
+                for room, share in zip(rooms, shares, strict=True):
+                    demands[room].append(share)
         return demands
+
+    def _credits(self) -> Any:
+        """Return what the drops kept are worth."""
+        total: Any = 0
+        for room, counts, demands in zip(self.market.rooms, self.counts, self.demands, strict=True):
+            if any(room.takes):
+                total += self._sum(counts, [way.credit for way in room.ways]) - self._sum(demands, room.takes)
+        return total
 
     def _every_stick_is_used(self) -> None:
         """A stick with no part is never taken: enough pieces short enough for the sticks of each length.
@@ -217,29 +235,36 @@ class MarketBuying:
         """Literals that say that fewer pieces of some size are cut here."""
         literals = []
         for size, pieces in enumerate(order.demands):
-            choosing = sum(wish.part.quantity for wish in self.market.wishes if wish.places == ((number, size),))
-            if pieces > choosing:
+            if pieces > self._certain(number, size):
                 literal = self._bool()
                 self.model.add(self.demands[number][size] <= pieces - 1).only_enforce_if(literal)
                 literals.append(literal)
         return literals
 
+    def _certain(self, number: int, size: int) -> int:
+        """Return how many pieces of a size are cut in a room whatever is chosen."""
+        section = next(at for at, rooms in enumerate(self.market.sections) if number in rooms)
+        if len(self.market.sections[section]) > 1:
+            return 0
+        return sum(wish.part.quantity for wish in self.market.wishes if wish.places == ((section, size),))
+
     # -- what it costs ------------------------------------------------------------------------
 
     def _taken(self, line: Line) -> Any:
-        counts = [self.counts[line.room][kind] for kind in line.kinds]
+        counts = [self.counts[room][kind] for room, kind in line.kinds]
         return self._sum(counts, [1] * len(counts))
 
     def _price(self, line: Line) -> Any:
         """Return the price of all sticks of a line, by the break that their number reaches; keep to its stock."""
+        steps = [(least, self._in_terms(line, price)) for least, price in line.steps]
         taken = self._taken(line)
         if len(line.kinds) > 1:
             self.model.add(taken <= line.most)
-        if len(line.steps) == 1:
-            return taken * line.steps[0][1]
-        ends = [least - 1 for least, _ in line.steps[1:]] + [line.most]
+        if len(steps) == 1:
+            return taken * steps[0][1]
+        ends = [least - 1 for least, _ in steps[1:]] + [line.most]
         amounts, chosen = [], []
-        for (least, price), end in zip(line.steps, ends, strict=True):
+        for (least, price), end in zip(steps, ends, strict=True):
             if least <= min(end, line.most):
                 here = self._bool()
                 amount = self.model.new_int_var(0, min(end, line.most), "")
@@ -251,6 +276,10 @@ class MarketBuying:
         self.model.add(taken == sum(amount for amount, _ in amounts))
         return self._sum([amount for amount, _ in amounts], [price for _, price in amounts])
 
+    def _in_terms(self, line: Line, price: int) -> int:
+        """Return a price in the smallest unit of the currency for a yard's line, in units of cost for an own piece."""
+        return price if line.yard is None else price // self.market.money
+
     def _orders(self) -> Any:
         total: Any = 0
         own = [line for line in self.market.lines if line.yard is None]
@@ -259,7 +288,7 @@ class MarketBuying:
         for number in range(len(self.market.terms)):
             lines = [line for line in self.market.lines if line.yard == number]
             if lines:
-                total += self._order(number, lines)
+                total += self.market.money * self._order(number, lines)
         return total
 
     def _order(self, number: int, lines: Sequence[Line]) -> Any:
@@ -285,9 +314,9 @@ class MarketBuying:
         """Tie kinds of stick to how the order comes home; return the cuts that the yard makes."""
         cuts: Any = 0
         for line in lines:
-            for kind in line.kinds:
-                way = self.market.rooms[line.room].ways[kind]
-                count = self.counts[line.room][kind]
+            for room, kind in line.kinds:
+                way = self.market.rooms[room].ways[kind]
+                count = self.counts[room][kind]
                 if way.only_delivered:
                     self.model.add(count <= line.most * deliver)
                 if way.cuts:
@@ -299,7 +328,7 @@ class MarketBuying:
         """Return what a yard and the road cost beyond the sticks."""
         terms = self.market.terms[number]
         deliver, collect = transport
-        most = sum(max(price for _, price in line.steps) * line.most for line in lines)
+        most = sum(max(price for _, price in line.steps) // self.market.money * line.most for line in lines)
         most_cuts = self._most_cuts(lines)
         delivery: Any = 0
         if terms.delivery:
@@ -324,7 +353,7 @@ class MarketBuying:
         return fees
 
     def _most_cuts(self, lines: Sequence[Line]) -> int:
-        ways = [(line, self.market.rooms[line.room].ways[kind].cuts) for line in lines for kind in line.kinds]
+        ways = [(line, self.market.rooms[room].ways[kind].cuts) for line in lines for room, kind in line.kinds]
         return sum(line.most * cuts for line, cuts in ways)
 
     def _tax(self, rate: Fraction, base: Any, most: int) -> Any:
@@ -347,13 +376,13 @@ class MarketBuying:
 
     def _kinds(self) -> Any:
         """Return the cost of every section bought after the first."""
-        if not self.market.kind_cost or len(self.market.rooms) == 1:
+        if not self.market.kind_cost or len(self.market.sections) == 1:
             return 0
         bought = []
-        for number in range(len(self.market.rooms)):
+        for number in range(len(self.market.sections)):
             here = self._bool()
             for line in self.market.lines:
-                if line.room == number and line.yard is not None:
+                if line.section == number and line.yard is not None:
                     self.model.add(self._taken(line) <= line.most * here)
             bought.append(here)
         extra = self.model.new_int_var(0, len(bought) - 1, "")

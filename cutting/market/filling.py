@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 
 from cutting.layouts import Load
-from cutting.market.buying import single
-from cutting.market.model import Room
+from cutting.market.buying import RoomOrder, single
+from cutting.market.model import Market, Room
 
-__all__ = ["counts_of", "fill_every_stick"]
+__all__ = ["counts_of", "fill_every_stick", "keep_drops", "order_of"]
 
 Pattern = tuple[int, ...]
 
@@ -20,6 +21,35 @@ def counts_of(room: Room, loads: Sequence[Load]) -> tuple[int, ...]:
     for load in loads:
         counts[load.kind] += load.times
     return tuple(counts)
+
+
+def order_of(room: Room, loads: Sequence[Load]) -> RoomOrder:
+    """Return the sticks and pieces of a room's loads."""
+    demands = [sum(load.pattern[size] * load.times for load in loads) for size in range(len(room.instance.sizes))]
+    return RoomOrder(counts=counts_of(room, loads), demands=tuple(demands))
+
+
+def keep_drops(market: Market, loads: Sequence[tuple[Load, ...]]) -> list[tuple[Load, ...]]:
+    """Move every load with a drop worth keeping to the room where that is worth something."""
+    found: list[list[Load]] = [[] for _ in market.rooms]
+    for rooms in market.sections:
+        for room in rooms:
+            for load in loads[room]:
+                target, kind = _keeping(market, rooms, room, load)
+                found[target].append(replace(load, kind=kind))
+    return [tuple(some) for some in found]
+
+
+def _keeping(market: Market, rooms: Sequence[int], room: int, load: Load) -> tuple[int, int]:
+    way = market.rooms[room].ways[load.kind]
+    for other in rooms if way.windows is None else ():
+        for kind, each in enumerate(market.rooms[other].ways):
+            if each.credit and each.stick is way.stick:
+                instance = market.rooms[other].instance
+                size = sum(size * n for size, n in zip(instance.sizes, load.pattern, strict=True))
+                if size <= instance.capacities[kind]:
+                    return other, kind
+    return room, load.kind
 
 
 def fill_every_stick(room: Room, loads: Sequence[Load], counts: Sequence[int]) -> tuple[Load, ...]:

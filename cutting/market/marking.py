@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from cutting.job import Job, Stick
 from cutting.layouts import square_cut
-from cutting.market.model import reach_of
+from cutting.market.ways import reach_of
 from cutting.market.windows import window_lengths
 from cutting.plan import Carried, Cut, Piece
 

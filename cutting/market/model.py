@@ -5,19 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil
 
-from cutting.grid import coarsen
 from cutting.instance import Instance
 from cutting.job import Job, Part, Section, Source, Stick
 from cutting.market.charges import Terms, terms_of, whole_units
-from cutting.market.windows import Windows, window_lengths
-from cutting.model import on_grid, price_table
-from cutting.money import minor_digits
-from cutting.prices import price_steps
+from cutting.market.costs import Costs
+from cutting.market.ways import Found, integers, ways_of
+from cutting.market.windows import Windows
 from cutting.yards import Yard
 
-__all__ = ["Line", "Market", "Room", "Way", "Wish", "model_market", "reach_of"]
+__all__ = ["Line", "Market", "Room", "Way", "Wish", "model_market"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -34,34 +31,43 @@ class Way:
         What these leave of it, in the room's units; None for an uncut stick.
     only_delivered : bool
         Uncut it is too long or too heavy to be carried.
+    credit : int
+        Worth of its drop, in units of cost, if it held nothing; each piece takes `Room.takes` of that.
     """
 
     stick: Stick
     cuts: int
     windows: Windows | None
     only_delivered: bool
+    credit: int = 0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Room:
-    """One section with every part that may be cut from it.
+    """Sticks of one section, and every part that may be cut from them.
+
+    Where leftovers are worth something, sticks whose drop is kept are another room of their section than sticks whose
+    drop isn't: the same sizes, but less to fill, and what the drop is worth depends on the pieces cut there alone.
 
     Attributes
     ----------
     section : Section
         Which.
     instance : Instance
-        Its integers, at the largest demand there can be.
+        Its integers, at the largest demand there can be: 0 for a size that none of its sticks holds.
     parts : tuple of tuple of Part
         For each size the parts of that length, as the job states them.
     ways : tuple of Way
         For each kind of stick of the instance.
+    takes : tuple of int
+        For each size what one piece takes off the worth of a kept drop, in units of cost.
     """
 
     section: Section
     instance: Instance
     parts: tuple[tuple[Part, ...], ...]
     ways: tuple[Way, ...]
+    takes: tuple[int, ...]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -73,7 +79,8 @@ class Wish:
     part : Part
         The line.
     places : tuple of (int, int)
-        Rooms and the size it has there, its own section first, then substitutes in the designer's order.
+        Sections (numbers of `Market.sections`) and the size it has there, its own section first, then substitutes in
+        the designer's order.
     """
 
     part: Part
@@ -88,14 +95,14 @@ class Line:
     ----------
     stick : Stick
         The job's line.
-    room : int
-        Its section's room.
-    kinds : tuple of int
-        The room's kinds of stick that are ways to take it.
+    section : int
+        Number of its section.
+    kinds : tuple of (int, int)
+        Rooms and their kinds of stick that are ways to take it.
     yard : int or None
         Number of its yard's terms; None for own pieces.
     steps : tuple of (int, int)
-        (from so many, price of each in units of cost), ascending, the first from 1.
+        (from so many, price of each in units of cost), ascending, the first from 1; of own pieces what using one costs.
     most : int
         Sticks of it that may be taken.
     mass : Fraction
@@ -103,8 +110,8 @@ class Line:
     """
 
     stick: Stick
-    room: int
-    kinds: tuple[int, ...]
+    section: int
+    kinds: tuple[tuple[int, int], ...]
     yard: int | None
     steps: tuple[tuple[int, int], ...]
     most: int
@@ -122,7 +129,9 @@ class Market:
     Attributes
     ----------
     rooms : tuple of Room
-        Sections with something to be cut and something to cut it from.
+        Something to be cut and something to cut it from, in the order of `sections`.
+    sections : tuple of tuple of int
+        For each section its rooms; the first holds every size.
     lines : tuple of Line
         All lines with a use.
     wishes : tuple of Wish
@@ -133,14 +142,18 @@ class Market:
         Cost of every section bought after the first.
     unit : Fraction
         What one unit of cost is in the objective's unit.
+    money : int
+        Units of cost to one smallest unit of the currency, in which terms are stated.
     """
 
     rooms: tuple[Room, ...]
+    sections: tuple[tuple[int, ...], ...]
     lines: tuple[Line, ...]
     wishes: tuple[Wish, ...]
     terms: tuple[Terms, ...]
     kind_cost: int
     unit: Fraction
+    money: int
 
 
 def model_market(job: Job) -> Market:
@@ -157,17 +170,23 @@ def model_market(job: Job) -> Market:
         A wish without a place can't be fulfilled.
     """
     yards = _yards(job)
-    candidates = [_room(job, section, yards) for section in _sections(job)]
-    rooms = tuple(room for room in candidates if room is not None)
-    unit, steps = _steps(job)
-    names = list(yards)
+    costs = Costs(job)
+    rooms: list[Room] = []
+    sections: list[tuple[int, ...]] = []
+    for section in _sections(job):
+        here = _rooms(job, section, yards, costs)
+        if here:
+            sections.append(tuple(range(len(rooms), len(rooms) + len(here))))
+            rooms += here
     return Market(
-        rooms=tuple(_priced(room, steps) for room in rooms),
-        lines=tuple(_lines(job, rooms, steps, names)),
-        wishes=tuple(_wish(part, rooms) for part in job.parts),
+        rooms=tuple(rooms),
+        sections=tuple(sections),
+        lines=tuple(_lines(job, rooms, sections, costs, list(yards))),
+        wishes=tuple(_wish(part, rooms, sections) for part in job.parts),
         terms=tuple(terms_of(yard, job.currency, job.carry.load) for yard in yards.values()),
-        kind_cost=whole_units(job.kind_cost, job.currency),
-        unit=unit,
+        kind_cost=whole_units(job.kind_cost, job.currency) * costs.money,
+        unit=costs.unit,
+        money=costs.money,
     )
 
 
@@ -193,158 +212,104 @@ def _accepts(part: Part, section: Section) -> bool:
     return section.key in {part.section.key, *(other.section.key for other in part.substitutes)}
 
 
-def _room(job: Job, section: Section, yards: dict[str, Yard]) -> Room | None:
-    """Model one section; None where nothing that is there holds any of its parts."""
+def _rooms(job: Job, section: Section, yards: dict[str, Yard], costs: Costs) -> list[Room]:
+    """Model one section; nothing where nothing that is there holds any of its parts."""
     sticks = [stick for stick in job.sticks if stick.section.key == section.key]
     wanted = [part for part in job.parts if _accepts(part, section)]
-    found = [entry for stick in sticks for entry in _ways(job, stick, yards)]
-    longest = max((_longest_part(stick, windows) for stick, _, windows, _ in found), default=Fraction(0))
+    found = [entry for stick in sticks for entry in ways_of(job, stick, yards)]
+    longest = max((each.longest for each in found), default=Fraction(0))
     by_length: dict[Fraction, list[Part]] = {}
     for part in wanted:
         if part.length <= longest:
             by_length.setdefault(part.length, []).append(part)
-    if not by_length:
-        return None
     lengths = sorted(by_length, reverse=True)
-    found = [entry for entry in found if _longest_part(entry[0], entry[2]) >= lengths[-1]]
+    found = [each for each in found if lengths and each.longest >= lengths[-1]]
     demands = tuple(sum(part.quantity for part in by_length[length]) for length in lengths)
-    sizes, capacities, windows = _integers(job, lengths, demands, found)
-    pieces = sum(demands)
-    return Room(
+    if not found:
+        return []
+    whole = _Section(
         section=section,
+        parts=tuple(tuple(by_length[length]) for length in lengths),
+        demands=demands,
+        grid=integers(job, lengths, demands, found),
+    )
+    rates = sorted({each.rate for each in found})
+    return [_room(job, whole, [(n, each) for n, each in enumerate(found) if each.rate == r], costs) for r in rates]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Section:
+    """What the rooms of a section share: parts, demands, and (sizes, capacities, windows) on one grid."""
+
+    section: Section
+    parts: tuple[tuple[Part, ...], ...]
+    demands: tuple[int, ...]
+    grid: tuple[tuple[int, ...], tuple[int, ...], list[Windows | None]]
+
+
+def _room(job: Job, whole: _Section, found: Sequence[tuple[int, Found]], costs: Costs) -> Room:
+    sizes, capacities, windows = whole.grid
+    longest = max(each.longest for _, each in found)
+    demands = tuple(
+        pieces if parts[0].length <= longest else 0 for pieces, parts in zip(whole.demands, whole.parts, strict=True)
+    )
+    pieces = sum(demands)
+    rate = found[0][1].rate
+    return Room(
+        section=whole.section,
         instance=Instance(
             sizes=sizes,
             demands=demands,
-            capacities=capacities,
-            costs=(0,) * len(found),
-            limits=tuple(pieces if s.available is None else min(pieces, s.available) for s, _, _, _ in found),
+            capacities=tuple(capacities[n] for n, _ in found),
+            costs=tuple(costs.steps[each.stick.id][0][1] for _, each in found),
+            limits=tuple(min(pieces, pieces if (a := each.stick.available) is None else a) for _, each in found),
         ),
-        parts=tuple(tuple(by_length[length]) for length in lengths),
+        parts=whole.parts,
         ways=tuple(
-            Way(stick=stick, cuts=cuts, windows=window, only_delivered=only)
-            for (stick, cuts, _, only), window in zip(found, windows, strict=True)
+            Way(
+                stick=each.stick,
+                cuts=each.cuts,
+                windows=windows[n],
+                only_delivered=each.only_delivered,
+                credit=costs.whole(rate * each.stick.clear),
+            )
+            for n, each in found
         ),
+        takes=tuple(costs.whole(rate * (parts[0].length + job.saw.kerf)) for parts in whole.parts),
     )
-
-
-Found = tuple[Stick, int, tuple[Fraction, ...], bool]
-
-
-def _longest_part(stick: Stick, windows: tuple[Fraction, ...]) -> Fraction:
-    return max(windows) if windows else stick.clear
-
-
-def _ways(job: Job, stick: Stick, yards: dict[str, Yard]) -> list[Found]:
-    """List the ways to take a stick: (line, yard cuts, largest windows, only where delivered)."""
-    if stick.source is Source.OWN:
-        return [(stick, 0, (), False)]
-    yard = yards[stick.yard]
-    reach = reach_of(job, stick)
-    ways: list[Found] = []
-    carried = reach is None or stick.length <= reach
-    if (carried and yard.collecting is not None) or yard.delivery is not None:
-        ways.append((stick, 0, (), not carried))
-    if carried or yard.collecting is None or yard.cuts is None or reach is None:
-        return ways
-    least = ceil(stick.length / reach) - 1
-    for cuts in (least, least + 1):
-        windows = window_lengths(stick, cuts=cuts, reach=reach, allowance=yard.cuts.allowance)
-        if windows is not None:
-            ways.append((stick, cuts, windows, False))
-    return ways
-
-
-def reach_of(job: Job, stick: Stick) -> Fraction | None:
-    """Longest piece of a stick that can be carried: by its length, and by its weight on one trip."""
-    limits = [job.carry.longest] if job.carry.longest is not None else []
-    if job.carry.load is not None and stick.section.mass:
-        limits.append(job.carry.load / stick.section.mass * 1000)
-    return min(limits, default=None)
-
-
-def _integers(
-    job: Job, lengths: Sequence[Fraction], demands: Sequence[int], found: Sequence[Found]
-) -> tuple[tuple[int, ...], tuple[int, ...], list[Windows | None]]:
-    """Put sizes, capacities and windows on one grid on which the same patterns fit."""
-    usable: list[Fraction] = []
-    for stick, cuts, windows, _ in found:
-        if not windows:
-            usable.append(stick.clear)
-            continue
-        yard = next(yard for yard in job.yards if yard.name == stick.yard)
-        assert yard.cuts is not None
-        kept = stick.clear - cuts * yard.cuts.allowance
-        usable += windows
-        usable += [kept + filled * job.saw.kerf for filled in range(cuts + 1)]
-    _, units = on_grid([job.saw.kerf, *lengths, *usable])
-    grid = coarsen(units[1 : len(lengths) + 1], demands, units[0], units[len(lengths) + 1 :])
-    rest = list(grid.capacities)
-    capacities: list[int] = []
-    shapes: list[Windows | None] = []
-    for _, _, windows, _ in found:
-        count = len(windows)
-        if not count:
-            capacities.append(rest.pop(0))
-            shapes.append(None)
-            continue
-        shape = Windows(caps=tuple(rest[:count]), totals=tuple(rest[count : 2 * count]))
-        del rest[: 2 * count]
-        capacities.append(min(shape.totals[-1], sum(shape.caps)))
-        shapes.append(shape)
-    return grid.sizes, tuple(capacities), shapes
-
-
-def _steps(job: Job) -> tuple[Fraction, dict[str, tuple[tuple[int, int], ...]]]:
-    """Return the unit of cost and the price steps of each line in it."""
-    if job.currency is not None:
-        unit = Fraction(1, 10 ** minor_digits(job.currency))
-        table = {
-            stick: tuple((least, int(Fraction(price) / unit)) for least, price in steps)
-            for stick, steps in price_steps(job).items()
-        }
-        return unit, table
-    costs = price_table(job)
-    unit, whole = on_grid(list(costs.values()))
-    return unit, {stick: ((1, number),) for stick, number in zip(costs, whole, strict=True)}
-
-
-def _priced(room: Room, steps: dict[str, tuple[tuple[int, int], ...]]) -> Room:
-    """Give the room's instance the prices for few sticks, to guide the first relaxation."""
-    inst = room.instance
-    costs = tuple(steps[way.stick.id][0][1] for way in room.ways)
-    instance = Instance(
-        sizes=inst.sizes, demands=inst.demands, capacities=inst.capacities, costs=costs, limits=inst.limits
-    )
-    return Room(section=room.section, instance=instance, parts=room.parts, ways=room.ways)
 
 
 def _lines(
-    job: Job, rooms: Sequence[Room], steps: dict[str, tuple[tuple[int, int], ...]], names: list[str]
+    job: Job, rooms: Sequence[Room], sections: Sequence[tuple[int, ...]], costs: Costs, names: list[str]
 ) -> list[Line]:
     lines = []
     for stick in job.sticks:
-        for number, room in enumerate(rooms):
-            kinds = tuple(kind for kind, way in enumerate(room.ways) if way.stick is stick)
+        for number, section in enumerate(sections):
+            kinds = [
+                (room, kind) for room in section for kind, way in enumerate(rooms[room].ways) if way.stick is stick
+            ]
             if kinds:
+                limits = [rooms[room].instance.limits[kind] for room, kind in kinds]
                 lines.append(
                     Line(
                         stick=stick,
-                        room=number,
-                        kinds=kinds,
+                        section=number,
+                        kinds=tuple(kinds),
                         yard=None if stick.source is Source.OWN else names.index(stick.yard),
-                        steps=steps[stick.id],
-                        most=room.instance.limits[kinds[0]],
+                        steps=costs.steps[stick.id],
+                        most=max(limits),
                         mass=stick.length / 1000 * (stick.section.mass or 0),
                     )
                 )
     return lines
 
 
-def _wish(part: Part, rooms: Sequence[Room]) -> Wish:
+def _wish(part: Part, rooms: Sequence[Room], sections: Sequence[tuple[int, ...]]) -> Wish:
     order = [part.section.key, *(other.section.key for other in part.substitutes)]
     places = []
     for key in order:
-        for number, room in enumerate(rooms):
+        for number, section in enumerate(sections):
+            room = rooms[section[0]]
             if room.section.key == key:
                 sizes = [size for size, parts in enumerate(room.parts) if any(each is part for each in parts)]
                 places += [(number, size) for size in sizes]

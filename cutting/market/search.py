@@ -13,10 +13,11 @@ from fractions import Fraction
 from cutting.clock import Clock
 from cutting.layouts import Load
 from cutting.market.bench import Bench
-from cutting.market.buying import Basket, MarketBuying, RoomOrder
-from cutting.market.filling import counts_of, fill_every_stick
+from cutting.market.buying import Basket, MarketBuying, RoomOrder, RoomRow
+from cutting.market.filling import fill_every_stick, keep_drops, order_of
+from cutting.market.joint import joint_values
 from cutting.market.model import Market
-from cutting.market.ordering import cost_of
+from cutting.market.ordering import cost_of, taken
 from cutting.plan import Rests
 from cutting.yards import Charge
 
@@ -38,7 +39,7 @@ class Choice:
     orders : tuple of RoomOrder
         What is taken and cut in each room.
     places : tuple of int
-        For each wish the number, among its places, of the room that it is cut in.
+        For each wish the number, among its places, of the section that it is cut from.
     loads : tuple of tuple of Load
         For each room its loads.
     cost : int
@@ -135,79 +136,69 @@ class MarketSearch:
     def _begin(self) -> None:
         """Make plans by hand's rule and the first inequalities: at all yards, and at each alone."""
         yards = sorted({line.yard for line in self.market.lines if line.yard is not None})
-        for choice in [None] if len(yards) < 2 else [None, *yards]:  # noqa: PLR2004 - one yard is all yards
-            shares = [self._limited(number, choice) for number in range(len(self.market.rooms))]
-            for demands in self._first_demands():
-                self._by_hand(demands, shares)
-                for bench, asked, (costs, limits) in zip(self.benches, demands, shares, strict=True):
-                    row = None if self.clock.over() else bench.first_row(asked, costs, limits)
-                    if row is not None:
-                        self.buying.require(row)
+        drawn = self._wanted([0] * len(self.market.wishes))
+        most = [self.market.rooms[rooms[0]].instance.demands for rooms in self.market.sections]
+        for yard in [None] if len(yards) < 2 else [None, *yards]:  # noqa: PLR2004 - one yard is all yards
+            self._by_hand(drawn, yard)
+            for wanted in [drawn] if drawn == most else [drawn, most]:
+                for rooms, demands in zip(self.market.sections, wanted, strict=True):
+                    if any(demands) and not self.clock.over():
+                        self._first_rows(rooms, demands, yard)
+
+    def _first_rows(self, rooms: tuple[int, ...], demands: tuple[int, ...], yard: int | None) -> None:
+        benches = [self.benches[room] for room in rooms]
+        shares = [self._limited(room, yard) for room in rooms]
+        if len(rooms) == 1:
+            self.buying.require(benches[0].first_row(demands, *shares[0]))
+            return
+        for bench, values in zip(benches, joint_values(benches, demands, shares, self.clock.over), strict=True):
+            self.buying.require(bench.price_out(values))
 
     def _limited(self, number: int, yard: int | None) -> tuple[tuple[int, ...], tuple[int, ...]]:
         """Return prices with tax, and limits, of a room's kinds where only one yard is open (None for all)."""
         room = self.market.rooms[number]
         costs, limits = [0] * len(room.ways), [0] * len(room.ways)
         for line in self.market.lines:
-            if line.room != number:
-                continue
             terms = None if line.yard is None else self.market.terms[line.yard]
-            for kind in line.kinds:
-                way = room.ways[kind]
-                share = Fraction(1)
-                extra = 0
+            for at, kind in line.kinds:
+                if at != number:
+                    continue
+                share, extra = Fraction(1), 0
                 if terms is not None:
                     share += terms.rate * terms.taxed(Charge.MATERIAL)
-                    extra = way.cuts * terms.charge
-                costs[kind] = int(line.steps[-1][1] * share) + extra
+                    extra = room.ways[kind].cuts * terms.charge * self.market.money
+                costs[kind] = int(line.steps[-1][1] * share) + extra - room.ways[kind].credit
                 limits[kind] = line.most if yard is None or line.yard in {None, yard} else 0
         return tuple(costs), tuple(limits)
 
-    def _first_demands(self) -> list[tuple[tuple[int, ...], ...]]:
-        """Shares of the parts to begin with: everything as drawn, and everything that could come to each room."""
-        drawn = self._demands([0] * len(self.market.wishes))
-        most = tuple(room.instance.demands for room in self.market.rooms)
-        return [drawn] if drawn == most else [drawn, most]
-
-    def _demands(self, places: Sequence[int]) -> tuple[tuple[int, ...], ...]:
-        demands = [[0] * len(room.instance.sizes) for room in self.market.rooms]
+    def _wanted(self, places: Sequence[int]) -> list[tuple[int, ...]]:
+        """Return the pieces of each size that these places put in each section."""
+        wanted = [[0] * len(self.market.rooms[rooms[0]].instance.sizes) for rooms in self.market.sections]
         for wish, place in zip(self.market.wishes, places, strict=True):
-            room, size = wish.places[place]
-            demands[room][size] += wish.part.quantity
-        return tuple(map(tuple, demands))
+            section, size = wish.places[place]
+            wanted[section][size] += wish.part.quantity
+        return [tuple(each) for each in wanted]
 
-    def _by_hand(
-        self, demands: tuple[tuple[int, ...], ...], shares: Sequence[tuple[tuple[int, ...], tuple[int, ...]]]
-    ) -> None:
-        places = (0,) * len(self.market.wishes)
-        if demands != self._demands(places):
-            return
-        loads = [
-            bench.by_hand(asked, costs, limits)
-            for bench, asked, (costs, limits) in zip(self.benches, demands, shares, strict=True)
-        ]
-        known = [some for some in loads if some is not None]
-        if len(known) == len(loads):
-            self._offer(places, known)
+    def _by_hand(self, wanted: Sequence[tuple[int, ...]], yard: int | None) -> None:
+        loads: list[tuple[Load, ...]] = [()] * len(self.benches)
+        for rooms, demands in zip(self.market.sections, wanted, strict=True):
+            found = self.benches[rooms[0]].by_hand(demands, *self._limited(rooms[0], yard))
+            if found is None:
+                return
+            loads[rooms[0]] = found
+        self._offer((0,) * len(self.market.wishes), loads)
 
     def _offer(self, places: tuple[int, ...], loads: Sequence[tuple[Load, ...]]) -> None:
         """Keep a plan if the yards take its orders and it is cheaper than the best so far."""
-        counts = [counts_of(room, some) for room, some in zip(self.market.rooms, loads, strict=True)]
-        for room, some in zip(self.market.rooms, counts, strict=True):
-            if any(count > limit for count, limit in zip(some, room.instance.limits, strict=True)):
-                return
-        if any(sum(counts[line.room][kind] for kind in line.kinds) > line.most for line in self.market.lines):
+        loads = keep_drops(self.market, loads)
+        orders = tuple(order_of(room, some) for room, some in zip(self.market.rooms, loads, strict=True))
+        counts = [order.counts for order in orders]
+        if any(taken(line, counts) > line.most for line in self.market.lines):
             return
-        cost = cost_of(self.market, counts)
+        cost = cost_of(self.market, orders)
         if cost is None or (self.best is not None and cost >= self.best.cost):
             return
-        orders = zip(counts, self._demands(places), strict=True)
-        self.best = Choice(
-            orders=tuple(RoomOrder(counts=some, demands=asked) for some, asked in orders),
-            places=places,
-            loads=tuple(loads),
-            cost=cost,
-        )
+        self.best = Choice(orders=orders, places=places, loads=tuple(loads), cost=cost)
         self.report(cost, self.bound)
 
     # -- the loop -----------------------------------------------------------------------------
@@ -293,8 +284,16 @@ class MarketSearch:
             if row is None:
                 self.buying.exclude([(bench.number, order)])
             else:
-                self.buying.require(row)
+                self._require(row)
         return found
+
+    def _require(self, row: RoomRow) -> None:
+        """Add an inequality, and its twins in the other rooms of the section: pieces may move to them."""
+        self.buying.require(row)
+        section = next(rooms for rooms in self.market.sections if row.room in rooms)
+        for other in section:
+            if other != row.room:
+                self.buying.require(self.benches[other].price_out(row.values))
 
     def _cut(self, basket: Basket, effort: int) -> tuple[list[tuple[Load, ...]] | None, list[int], list[int]]:
         """Cut every room: loads where all could be cut, rooms proven impossible, rooms undecided."""

@@ -63,12 +63,13 @@ def _weights(search: MarketSearch) -> list[tuple[int, ...]]:
 
 def _tidied(search: MarketSearch, number: int, demands: tuple[int, ...], loads: Sequence[Load]) -> tuple[Load, ...]:
     bench = search.benches[number]
-    if not loads or any(bench.room.ways[load.kind].windows is not None for load in loads):
+    section = next(rooms for rooms in search.market.sections if number in rooms)
+    if not loads or len(section) > 1 or any(bench.room.ways[load.kind].windows is not None for load in loads):
         return tuple(loads)
-    section = bench.search_for(demands)
+    own = bench.search_for(demands)
     kept = [size for size, pieces in enumerate(demands) if pieces]
     shared = tuple(replace(load, pattern=tuple(load.pattern[size] for size in kept)) for load in loads)
-    answer = Answer(loads=shared, cost=None, bound=None, rests=search.rests, work=section.work)
-    tidied = tidy(section, answer, (0,) * len(bench.room.ways)).loads
+    answer = Answer(loads=shared, cost=None, bound=None, rests=search.rests, work=own.work)
+    tidied = tidy(own, answer, (0,) * len(bench.room.ways)).loads
     assert tidied is not None
     return bench.whole_loads(demands, tidied)

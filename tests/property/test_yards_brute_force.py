@@ -14,7 +14,7 @@ from cutting.lengths import Unit
 from cutting.market import uses_market
 from cutting.plan import Status, Transport
 from cutting.solve import solve
-from cutting.yards import Carry, Charge, Tax, Yard, YardCuts
+from cutting.yards import Carry, Charge, KeepValue, Tax, Yard, YardCuts
 from tests.property.yards_brute_force import cheapest
 
 JOBS = 160
@@ -46,7 +46,15 @@ def random_job(number: int) -> Job:
         yards=tuple(_yard(chance, name) for name in ("X", "Y")),
         carry=Carry(longest=longest, load=chance.choice([None, Fraction(10), Fraction(25)])),
         kind_cost=Decimal(chance.choice([0, 0, 3])),
+        keep_value=_kept(chance),
     )
+
+
+def _kept(chance: random.Random) -> KeepValue | None:
+    if chance.random() < 0.6:
+        return None
+    amount = Decimal(chance.choice(["0.80", "3", "20"]))
+    return KeepValue(amount=amount, per=Fraction(1000), shortest=Fraction(chance.choice([100, 400, 800])))
 
 
 def _part(chance: random.Random, n: int, sections: list[Section]) -> Part:
@@ -137,4 +145,6 @@ def test_the_random_jobs_are_of_every_sort() -> None:
     assert any(plan.changes for plan in plans)
     assert any(plan.kinds for plan in plans)
     assert any(order.tax for order in orders)
+    assert any(order.cuts for order in orders)
+    assert any(plan.credit and plan.own_value for plan in plans)
     assert any(cheapest(job) is None for job in jobs[:80])

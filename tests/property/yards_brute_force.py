@@ -1,4 +1,4 @@
-"""Brute force over jobs with yards: every way to place, fill, order and fetch, in exact fractions; no code of the engine.
+"""Brute force over jobs with yards: every way to place, fill, order and fetch, in exact fractions; no engine code.
 
 Rules as agreed for the engine, written down anew: see DEVELOPERS.md, "Real yards".
 """
@@ -141,12 +141,13 @@ def _credit(job: Job, stick: Stick, drops: list[Fraction]) -> Fraction:
     cost = Fraction(0)
     if stick.source is Source.OWN:
         if stick.length >= keep.shortest:
-            cost = floor(rate * stick.length / CENT) * CENT
+            cost = rate * stick.length
     else:
         prices = [stick.price, *(entry.price for entry in stick.breaks)]
         lowest = min(Fraction(price.amount) for price in prices if isinstance(price, PerStick))
-        rate = min(rate, lowest / stick.length)
-    return floor(sum(rate * drop for drop in drops if drop >= keep.shortest) / CENT) * CENT - cost
+        metre = floor(lowest * 1000 / stick.length / CENT) * CENT
+        rate = min(rate, metre / 1000)
+    return sum((rate * drop for drop in drops if drop >= keep.shortest), Fraction(0)) - cost
 
 
 def _cost(job: Job, counts: Counts) -> Fraction | None:
