@@ -10,14 +10,14 @@ from typing import Annotated
 
 import typer
 
-from cli import check, plan, schema, serve
+from cli import advice, check, plan, schema, serve
 from cli.app import app
 from cli.exits import Code
 from cutting.errors import CuttingError
 
 __all__ = ["run"]
 
-COMMANDS = (plan, check, schema, serve)
+COMMANDS = (plan, check, advice, schema, serve)
 
 
 def _version(*, wanted: bool) -> None:

@@ -10,7 +10,7 @@ from rich.cells import cell_len
 
 from shared.view import BuyRow, LayoutView, Quantity, View
 
-__all__ = ["is_bold_wanted", "plan_text"]
+__all__ = ["columns", "is_bold_wanted", "plan_text"]
 
 
 def plan_text(view: View, *, bold: bool = False) -> str:
@@ -49,7 +49,7 @@ def _bold(text: str) -> str:
     return f"\x1b[1m{text}\x1b[0m"
 
 
-def _columns(rows: Sequence[Sequence[str]], sides: str) -> Iterator[str]:
+def columns(rows: Sequence[Sequence[str]], sides: str) -> Iterator[str]:
     """Set rows in columns, each to the left (<) or to the right (>); columns without any text are left out."""
     kept = [column for column in range(len(sides)) if any(row[column] for row in rows[1:])]
     widths = {column: max(cell_len(row[column]) for row in rows) for column in kept}
@@ -72,7 +72,7 @@ def _orders(view: View) -> Iterator[str]:
         yield from _buy(view, order.rows)
         if order.total:
             bill = [(charge.what, charge.amount.text) for charge in order.charges]
-            _, *lines = _columns([("", ""), *bill, ("together", order.total.full)], "<>")
+            _, *lines = columns([("", ""), *bill, ("together", order.total.full)], "<>")
             yield from lines
         if order.weight:
             yield f"  {order.weight.full}"
@@ -119,7 +119,7 @@ def _buy(view: View, lines: Sequence[BuyRow], *, with_totals: bool = False) -> I
         rows.append(
             [str(totals.sticks), "together", "", "", "", "", cost, _shown(totals.weight), _shown(totals.surface)]
         )
-    return _columns(rows, "><><<>>>>")
+    return columns(rows, "><><<>>>>")
 
 
 def _layout(layout: LayoutView, unit: str) -> Iterator[str]:
@@ -135,7 +135,7 @@ def _layout(layout: LayoutView, unit: str) -> Iterator[str]:
         ]
         for piece in layout.pieces
     ]
-    for line in _columns(rows, "><>>><") if layout.pieces else ("  no part is cut from it",):
+    for line in columns(rows, "><>>><") if layout.pieces else ("  no part is cut from it",):
         yield f"  {line}"
     yield f"    {layout.drop_words}"
     for note in layout.notes:
