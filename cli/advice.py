@@ -69,9 +69,7 @@ def margins(
     job: JobArgument,
     most: Annotated[
         str | None,
-        typer.Option(
-            "--most", metavar="LENGTH", help="Largest change of a part to consider; 1/2 in or 10 mm if unsaid."
-        ),
+        typer.Option("--most", metavar="LENGTH", help="Largest change of a part to consider, 1/2 in or 10 mm."),
     ] = None,
     json: JsonOption = None,
     time_limit: LimitOption = 10.0,
@@ -128,7 +126,6 @@ def _text(advice: Advice) -> str:
     from cli.show import columns  # noqa: PLC0415 - keeps --help instant
 
     rows = [[heading.text for heading in advice.columns], *advice.rows]
-    lines = [*([advice.title, ""] if advice.title else []), *advice.lead]
-    if advice.rows:
-        lines += ["", *columns(rows, "".join("<>"[heading.right] for heading in advice.columns)), ""]
-    return "\n".join([*lines, *advice.notes]) + "\n"
+    table = columns(rows, "".join("<>"[heading.right] for heading in advice.columns)) if advice.rows else ()
+    blocks = ([advice.title] if advice.title else [], advice.lead, table, advice.notes)
+    return "\n\n".join(block for lines in blocks if (block := "\n".join(lines))) + "\n"

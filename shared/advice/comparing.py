@@ -41,7 +41,10 @@ def comparison_advice(job: Job, found: Comparison) -> Advice:
         lead=(),
         columns=tuple(columns),
         rows=tuple(_row(job, row, kept=kept) for row in found.rows),
-        notes=("Each line is planned and proven by itself; more is against the first line.",),
+        notes=(
+            "Each line is planned and proven by itself; more is against the first line.",
+            *(f"{way_text(job, row)}: {' '.join(row.reasons)}" for row in found.rows if row.reasons),
+        ),
         data={"unit": job.unit.value, "currency": job.currency, "rows": [_data(job, row) for row in found.rows]},
     )
 
@@ -69,12 +72,12 @@ def paid_text(job: Job, row: Row) -> str:
 
 
 def how_good(job: Job, row: Row) -> str:
-    """Say how good a row's plan is, or why there is none."""
+    """Say how good a row's plan is."""
     match row.status:
         case Status.OPTIMAL:
             return "nothing cheaper exists"
         case Status.INFEASIBLE:
-            return " ".join(("no plan exists.", *row.reasons))
+            return "no plan exists"
         case Status.UNKNOWN:
             return f"no plan found; any costs at least {worth_text(job, row.lower_bound)}"
     assert row.cost is not None
