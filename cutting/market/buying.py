@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil
 from typing import Any
 
 from ortools.sat.python import cp_model
@@ -16,8 +17,9 @@ from ortools.sat.python import cp_model
 from cutting.market.model import Line, Market, Room
 from cutting.yards import Charge
 
-__all__ = ["Basket", "MarketBuying", "RoomOrder", "RoomRow"]
+__all__ = ["Basket", "MarketBuying", "RoomOrder", "RoomRow", "UnfinishedError"]
 
+HALF = 0.5
 MASS_UNITS = 1 << 32  # a trip's load in whole numbers; masses are rounded down, so that trips are never overstated
 
 
@@ -48,12 +50,15 @@ class Basket:
     places : tuple of int
         For each wish the number, among its places, of the section that it is cut from.
     cost : int
-        What it costs; a lower bound on every plan that the rows so far allow.
+        What it costs.
+    bound : int
+        A lower bound on every plan that the rows so far allow: `cost`, unless the effort ended the search before that.
     """
 
     rooms: tuple[RoomOrder, ...]
     places: tuple[int, ...]
     cost: int
+    bound: int
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -63,6 +68,20 @@ class RoomRow:
     room: int
     holds: tuple[int, ...]
     values: tuple[int, ...]
+
+
+class UnfinishedError(TimeoutError):
+    """The buying model was neither solved nor proven without a solution.
+
+    Parameters
+    ----------
+    bound : int
+        No basket costs less.
+    """
+
+    def __init__(self, bound: int) -> None:
+        self.bound = bound
+        super().__init__("the buying model wasn't solved in time")
 
 
 class MarketBuying:
@@ -110,6 +129,7 @@ class MarketBuying:
         at_most: int | None = None,
         weights: Sequence[Sequence[int]] | None = None,
         below: int | None = None,
+        effort: float | None = None,
     ) -> Basket | None:
         """Find the cheapest basket allowed.
 
@@ -123,6 +143,8 @@ class MarketBuying:
             Minimise this weight of each room's kinds instead of the cost.
         below : int, optional
             Only baskets that weigh less.
+        effort : float, optional
+            Deterministic time (CP-SAT's measure of work) after which a basket that isn't proven cheapest will do.
 
         Returns
         -------
@@ -131,8 +153,8 @@ class MarketBuying:
 
         Raises
         ------
-        TimeoutError
-            Time ran out before either was proven.
+        UnfinishedError
+            Time or effort ran out with neither a basket nor a proof.
         """
         model = self.model.clone()
         if at_least is not None:
@@ -144,26 +166,32 @@ class MarketBuying:
             model.minimize(weight)
             if below is not None:
                 model.add(weight < below)
-        return self._solve(model, seconds)
+        return self._solve(model, seconds, effort)
 
-    def _solve(self, model: cp_model.CpModel, seconds: float) -> Basket | None:
+    def _solve(self, model: cp_model.CpModel, seconds: float, effort: float | None) -> Basket | None:
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = self.seed
         solver.parameters.max_time_in_seconds = max(0.01, seconds)
+        if effort is not None:
+            solver.parameters.max_deterministic_time = effort
         status = solver.solve(model)
         self.solves += 1
         if status == cp_model.INFEASIBLE:
             return None
-        if status != cp_model.OPTIMAL:
-            raise TimeoutError("the buying model wasn't proven in time")
+        # Whole numbers of this size are exact as floating-point numbers, which is what the solver returns.
+        bound = ceil(solver.best_objective_bound - HALF)
+        if status != cp_model.OPTIMAL and (status != cp_model.FEASIBLE or effort is None):
+            raise UnfinishedError(bound)
+        cost = int(solver.value(self.cost))
         return Basket(
             rooms=tuple(
                 RoomOrder(counts=tuple(map(solver.value, counts)), demands=tuple(map(solver.value, demands)))
                 for counts, demands in zip(self.counts, self.demands, strict=True)
             ),
             places=tuple([solver.value(at) for at in place].index(1) for place in self._places),
-            cost=int(solver.value(self.cost)),
+            cost=cost,
+            bound=cost if status == cp_model.OPTIMAL else bound,
         )
 
     @staticmethod

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from cutting.feasible import impossibilities
 from cutting.job import Job, Part, Source, Stick
 from cutting.lengths import show_length
 from cutting.market.model import Market, Wish
@@ -10,8 +13,14 @@ __all__ = ["hopeless", "refused"]
 
 
 def hopeless(job: Job, market: Market) -> tuple[str, ...]:
-    """Say of every part that fits on nothing there is why; empty where each has a place."""
-    return tuple(_placeless(job, wish) for wish in market.wishes if not wish.places)
+    """Say why no plan can exist as far as simple sums tell: parts that fit on nothing, sections too short together.
+
+    Parts with substitutes may go elsewhere, so the sums are made over the others.
+    """
+    fixed = tuple(part for part in job.parts if not part.substitutes)
+    short = impossibilities(replace(job, parts=fixed)) if fixed else ()
+    placeless = (wish for wish in market.wishes if not wish.places)
+    return short or tuple(_placeless(job, wish) for wish in placeless)
 
 
 def _placeless(job: Job, wish: Wish) -> str:

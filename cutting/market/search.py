@@ -7,13 +7,13 @@ other rooms buy, so proposals grow with the sum of the rooms, not with their pro
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cutting.clock import Clock
 from cutting.layouts import Load
 from cutting.market.bench import Bench
-from cutting.market.buying import Basket, MarketBuying, RoomOrder, RoomRow
+from cutting.market.buying import Basket, MarketBuying, RoomOrder, RoomRow, UnfinishedError
 from cutting.market.filling import fill_every_stick, keep_drops, order_of
 from cutting.market.joint import joint_values
 from cutting.market.model import Market
@@ -24,6 +24,7 @@ from cutting.yards import Charge
 __all__ = ["Choice", "MarketAnswer", "MarketSearch"]
 
 FIRST_EFFORT = 300  # linear programs for one room's sticks in the first pass
+FIRST_PATIENCE = 2.0  # deterministic time for one proposal, after which an unproven one is tried
 EFFORT_GROWTH = 4
 POOR = 0.002  # a plan this share above the bound is worth improving before the proof goes on
 LEAP = 0.0005
@@ -133,6 +134,15 @@ class MarketSearch:
 
     # -- before the first proposal ------------------------------------------------------------
 
+    def begin_with(self, other: Market, choice: Choice) -> None:
+        """Try a plan of the same job modelled without the worth of leftovers."""
+        loads: list[tuple[Load, ...]] = [()] * len(self.benches)
+        for rooms, (theirs, *_) in zip(self.market.sections, other.sections, strict=True):
+            ways = [(way.stick.id, way.cuts) for way in self.market.rooms[rooms[0]].ways]
+            same = [ways.index((way.stick.id, way.cuts)) for way in other.rooms[theirs].ways]
+            loads[rooms[0]] = tuple(replace(load, kind=same[load.kind]) for load in choice.loads[theirs])
+        self._offer(choice.places, loads)
+
     def _begin(self) -> None:
         """Make plans by hand's rule and the first inequalities: at all yards, and at each alone."""
         yards = sorted({line.yard for line in self.market.lines if line.yard is not None})
@@ -215,14 +225,34 @@ class MarketSearch:
     def _pass(self, effort: int) -> None:
         """Settle what can be settled with so much effort for each basket."""
         self._retry(effort)
+        patience = FIRST_PATIENCE
         while self._open():
-            basket = self.buying.propose(seconds=self.clock.left())
+            below = None if self.best is None else self.best.cost - 1
             self.proposals += 1
-            self._raise_bound(None if basket is None else basket.cost)
-            if basket is None or self._beaten(basket):
+            try:
+                basket = self.buying.propose(seconds=self.clock.left(), at_most=below, effort=patience)
+            except UnfinishedError as error:
+                self._raise_bound(error.bound)
+                patience *= EFFORT_GROWTH
+                continue
+            self._raise_bound(None if basket is None else basket.bound)
+            if basket is None:
                 return
-            if not self._settle(basket, effort) and self._undecided and self._poor():
+            if basket.bound < basket.cost:
+                self._try(basket, effort)
+                patience *= EFFORT_GROWTH
+            elif not self._settle(basket, effort) and self._undecided and self._poor():
                 self._leap(effort)
+
+    def _try(self, basket: Basket, effort: int) -> None:
+        """Cut a basket that isn't proven to be the cheapest: it may give a plan or a lesson, but holds no bound."""
+        if self._explained(basket):
+            return
+        loads, impossible, _ = self._cut(basket, effort)
+        if loads is not None:
+            self._take(basket, loads)
+        for room in impossible:
+            self.buying.exclude([(room, basket.rooms[room])])
 
     def _retry(self, effort: int) -> None:
         """Come back to the baskets that a smaller effort left undecided, cheapest first."""
