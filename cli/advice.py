@@ -12,6 +12,7 @@ import typer
 from cli.app import app
 from cli.exits import leave, of_status
 from cli.files import write_bytes
+from cli.papers import XlsxOption, today
 from cli.plan import LimitOption, SeedOption, plan_or_leave, read_job_file
 from cutting.job import Job
 
@@ -28,13 +29,23 @@ JsonOption = Annotated[
 
 
 @app.command()
-def compare(job: JobArgument, json: JsonOption = None, time_limit: LimitOption = 10.0, seed: SeedOption = 0) -> None:
+def compare(
+    job: JobArgument,
+    json: JsonOption = None,
+    xlsx: XlsxOption = None,
+    time_limit: LimitOption = 10.0,
+    seed: SeedOption = 0,
+) -> None:
     """Set ways to buy side by side, each proven: each yard alone, without the rack, and so on."""
     from cutting.compare import compare as compared  # noqa: PLC0415 - keeps --help instant
     from shared.advice import comparison_advice  # noqa: PLC0415
 
     question = read_job_file(job)
     found = compared(question, limit=time_limit, seed=seed)
+    if xlsx is not None:
+        from shared.workbook import comparison_book, write_workbook  # noqa: PLC0415
+
+        write_bytes(xlsx, write_workbook(comparison_book(question, found, today())))
     advice = comparison_advice(question, found)
     _write(json, [advice], advice.data)
     leave(of_status(found.rows[0].status))

@@ -31,6 +31,7 @@ __all__ = [
     "RevisionOption",
     "SvgOption",
     "XlsxOption",
+    "today",
     "write_papers",
 ]
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from cutting.compare import Case, Comparison, Row
 from cutting.job import Job
-from cutting.lengths import Unit
+from cutting.model import objective_of
 from cutting.money import minor_digits
 from cutting.plan import Objective
 from shared.advice.comparing import how_good, paid, way_text
@@ -42,7 +42,7 @@ def comparison_book(job: Job, found: Comparison, day: date) -> Book:
 def comparison_leaf(job: Job, found: Comparison) -> Leaf:
     """Return one row for each way to buy; numbers are numbers, so that they can be reckoned with."""
     form = "#,##0" + ("." + "0" * minor_digits(job.currency) if job.currency and minor_digits(job.currency) else "")
-    unit = job.currency or _unit(job, found)
+    unit = job.currency or _unit(job)
     heads = (f"to pay {unit}", f"counted {unit}", f"more {unit}", f"at least {unit}")
     return Leaf(
         name="Ways to buy",
@@ -52,38 +52,32 @@ def comparison_leaf(job: Job, found: Comparison) -> Leaf:
             Column(head="how good it is", wide=48),
             Column(head="why there is none", wide=60),
         ),
-        rows=tuple(_row(job, found, row) for row in found.rows),
+        rows=tuple(_row(job, row) for row in found.rows),
         strong=(0,),
     )
 
 
-def _row(job: Job, found: Comparison, row: Row) -> tuple[Cell, ...]:
+def _row(job: Job, row: Row) -> tuple[Cell, ...]:
     bound = None if row.reasons else row.lower_bound
     delta = None if row.case is Case.ALL else row.delta
     values = (paid(row), row.cost, delta, bound)
     return (
         Text(way_text(job, row)),
-        *(_number(job, found, value) for value in values),
+        *(_number(job, value) for value in values),
         Text(how_good(job, row)),
         Text(" ".join(row.reasons)),
     )
 
 
-def _objective(found: Comparison) -> Objective:
-    plans = [row.plan for row in found.rows if row.plan is not None]
-    return plans[0].objective if plans else Objective.MONEY
-
-
-def _unit(job: Job, found: Comparison) -> str:
+def _unit(job: Job) -> str:
     """Return the unit of a job without prices."""
-    return "kg" if _objective(found) is Objective.WEIGHT else job.unit.value
+    return "kg" if objective_of(job) is Objective.WEIGHT else job.unit.value
 
 
-def _number(job: Job, found: Comparison, value: Fraction | None) -> Cell:
+def _number(job: Job, value: Fraction | None) -> Cell:
     if value is None:
         return None
     if job.currency is not None:
         # What leftovers are worth has no end of decimals; a cell shows it rounded, and holds it to eight.
         return (Decimal(value.numerator) / Decimal(value.denominator)).quantize(Decimal("0.00000001")).normalize() + 0
-    scale: Unit | None = job.unit if _objective(found) is Objective.LENGTH else None
-    return float(value / scale.mm if scale else value)
+    return float(value / job.unit.mm if objective_of(job) is Objective.LENGTH else value)
