@@ -55,6 +55,8 @@ def substitution_faults(job: Job, plan: Plan) -> Iterator[str]:
         if taken == part.section.key:
             if change is not None:
                 yield f"The plan says that {part.mark} is cut from another section, and it isn't."
+        elif taken not in accepted(part):
+            continue  # a section nobody accepted is a fault of the layout
         elif change is None or (change.wanted.key, change.taken.key) != (part.section.key, taken):
             yield f"{part.mark} is cut from {used[taken].label}, and the plan doesn't say so."
         elif change.remark not in {other.remark for other in part.substitutes if other.section.key == taken}:
