@@ -68,7 +68,7 @@ def test_a_rack_that_reserves_nothing_is_said() -> None:
 
 
 def test_yard_cuts_say_where_to_mark_and_what_comes_home() -> None:
-    job, plan = demo_plan()
+    _, plan = demo_plan()
     for shown, cut in zip(view().yard_cuts, [each for each in plan.cuts if each.marks], strict=True):
         assert shown.yard == "River yard"
         assert shown.what.startswith(f"{cut.quantity} stick")
