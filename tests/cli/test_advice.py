@@ -104,7 +104,7 @@ def test_compare_writes_a_workbook(tmp_path: Path) -> None:
 def test_worth(tmp_path: Path) -> None:
     text = run("worth", "-", "--svg", tmp_path / "worth.svg")
     assert re.search(r"^tube$", text, re.MULTILINE)
-    assert re.search(r"500 mm\s+EUR \d", text)
+    assert re.search(r"1400 mm\s+EUR \d", text)
     assert (tmp_path / "worth.svg").read_text().startswith("<svg")
     sections = table("worth")["sections"]
     assert isinstance(sections, list)
