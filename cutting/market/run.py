@@ -84,7 +84,7 @@ def _begin_with_money(job: Job, search: MarketSearch, seed: int, clock: Clock) -
 
 def refuse_angles(job: Job) -> None:
     """Refuse parts with angled ends, each by its field, instead of laying them out as if they were square."""
-    message = "parts with angled ends can't be planned with yards' terms, substitutes or the worth of leftovers yet; "
+    message = "parts with angled ends can't be planned with yards' terms, substitutes or the worth of leftovers; "
     problems = [
         Problem(
             where=f"parts[{number}].ends",
