@@ -63,7 +63,7 @@ def _order(frame: Frame, at: int, order: Order) -> tuple[Cell, ...]:
         order.cutting,
         order.delivery,
         order.collecting,
-        order.cutting,
+        order.tax,
         Formula(text=f"=SUM(F{at}:J{at})") if order.total is not None else None,
     )
 

@@ -11,7 +11,8 @@ from functools import cache
 import pytest
 
 from cutting.check import check
-from cutting.job import Break, Job, Part, PerStick, Saw, Section, Source, Stick, Substitute
+from cutting.errors import JobError
+from cutting.job import Break, Ends, Job, Lean, Measure, Part, PerStick, Saw, Section, Source, Stick, Substitute
 from cutting.lengths import Unit
 from cutting.plan import Cut, Order, Plan, Transport
 from cutting.solve import solve
@@ -230,3 +231,20 @@ def test_orders_in_a_job_without_terms_are_a_fault() -> None:
     assert check(plain, found) == ()
     assert check(plain, replace(found, paid=Decimal(1))) != ()
     assert check(plain, replace(found, orders=plan().orders)) != ()
+
+
+def test_angled_parts_are_refused_by_name() -> None:
+    ends = Ends(angles=(Fraction(45), Fraction(0)), lean=Lean.OPPOSED, measure=Measure.LONG_POINT)
+    parts = (replace(job().parts[0], ends=ends), *job().parts[1:])
+    with pytest.raises(JobError, match="angled ends") as caught:
+        solve(replace(job(), parts=parts), cores=1)
+    assert [problem.where for problem in caught.value.problems] == ["parts[0].ends"]
+
+
+def test_what_a_substitute_saves_is_what_the_plan_without_it_costs_more() -> None:
+    (change,) = plan().changes
+    drawn = replace(job(), parts=tuple(replace(part, substitutes=()) for part in job().parts))
+    without = solve(drawn, cores=1, limit=60)
+    assert without.plan is not None
+    assert change.certain
+    assert change.saved == without.plan.cost - plan().cost > 0
