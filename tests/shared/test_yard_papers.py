@@ -77,3 +77,15 @@ def test_assemblies_share_all_that_the_sticks_cost() -> None:
     job, plan = demo_plan()
     together = sum((each.cost for each in by_assembly(job, plan) if each.cost is not None), Decimal(0))
     assert together == sum((line.cost for line in plan.buy if line.cost is not None), Decimal(0))
+
+
+def test_an_assembly_bears_the_section_its_parts_are_cut_from() -> None:
+    job, plan = demo_plan()
+    roof = next(each for each in by_assembly(job, plan) if each.name == "roof")
+    angle = next(line.section for line in plan.buy if line.stick == "R-L20")
+    tube = next(line.section for line in plan.buy if line.stick == "N-T20")
+    parts = {part.mark: part for part in job.parts}
+    assert angle.mass is not None
+    assert tube.mass is not None
+    weights = [parts[mark].length * parts[mark].quantity for mark in ("P4", "F2")]
+    assert roof.weight == (weights[0] * tube.mass + weights[1] * angle.mass) / 1000
