@@ -69,7 +69,7 @@ def by_assembly(job: Job, plan: Plan) -> tuple[Assembly, ...]:
     plan : Plan
         The answer.
     """
-    pass
+    job = as_taken(job, plan)
     groups: dict[str, list[Part]] = {}
     for part in job.parts:
         groups.setdefault(part.assembly, []).append(part)
