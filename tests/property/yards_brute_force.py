@@ -61,15 +61,17 @@ def _reach(job: Job, stick: Stick) -> Fraction | None:
     return reach
 
 
+def _fillings(left: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
+    """Every set of pieces that holds the first one left."""
+    first = next(n for n, count in enumerate(left) if count)
+    for chosen in product(*(range(count + 1) for count in left)):
+        if chosen[first]:
+            yield chosen
+
+
 def _stocks(job: Job, key: tuple[str, str], parts: list[Part]) -> dict[Counts, Fraction]:
     """Every multiset of sticks that all these parts can be cut from, none left empty, with the best worth of drops."""
     lines = [(stick, cuts) for stick in job.sticks if stick.section.key == key for cuts in _ways(job, stick)]
-
-    def fillings(left: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
-        first = next(n for n, count in enumerate(left) if count)
-        for chosen in product(*(range(count + 1) for count in left)):
-            if chosen[first]:
-                yield chosen
 
     @cache
     def worth(line: int, chosen: tuple[int, ...]) -> Fraction | None:
@@ -86,7 +88,7 @@ def _stocks(job: Job, key: tuple[str, str], parts: list[Part]) -> dict[Counts, F
             sticks = sum(n for (other, _), n in zip(lines, taken, strict=True) if other is stick)
             if stick.available is not None and sticks >= stick.available:
                 continue
-            for chosen in fillings(left):
+            for chosen in _fillings(left):
                 credit = worth(at, chosen)
                 if credit is None:
                     continue
