@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
 from cutting.job import Job
 from cutting.lengths import parse_length
 from cutting.model import objective_of
-from cutting.plan import Objective, Proof, Report, Rests, Result, Status
+from cutting.plan import Objective, Proof, Report, Rests, Result, Sharing, Status
 from cutting.solve import Progress
 from shared.planfile import PlanFile, read_plan
 from shared.planfile.amounts import bound_text, cost_text
@@ -110,19 +110,34 @@ def result_of_plan(job: Job, document: bytes, seconds: float) -> Result:
     if stated is None:
         raise ValueError("; ".join(f"{problem.where}: {problem.message}" for problem in problems))
     file = stated.file
-    bound = _bound(job, file)
-    if stated.plan is not None and Status(file.status) is Status.OPTIMAL:
-        bound = stated.plan.cost  # a weight is written to the gram: what was proven of the exact one holds for it
+    plan = None if stated.plan is None else replace(stated.plan, sharing=_sharing(job, file))
+    bound = Fraction(0) if file.lower_bound is None else _worth(job, file, file.lower_bound)
+    if plan is not None and Status(file.status) is Status.OPTIMAL:
+        bound = plan.cost  # a weight is written to the gram: what was proven of the exact one holds for it
     return Result(
-        plan=stated.plan,
+        plan=plan,
         proof=Proof(lower_bound=bound, rests=Rests(file.rests), infeasible=file.why),
         report=Report(seconds=seconds, sections=(), seed=0),
     )
 
 
-def _bound(job: Job, file: PlanFile) -> Fraction:
-    if file.lower_bound is None:
-        return Fraction(0)
+def _sharing(job: Job, file: PlanFile) -> tuple[Sharing, ...]:
+    sections = {section.key: section for section in job.sections}
+    return tuple(
+        Sharing(
+            section=sections[one.section, one.material],
+            shared=one.shared,
+            sticks=one.sticks,
+            cost=None if one.cost is None else _worth(job, file, one.cost),
+            certain=one.certain,
+            possible=one.possible,
+        )
+        for one in file.sharing
+    )
+
+
+def _worth(job: Job, file: PlanFile, text: str) -> Fraction:
+    """Read an amount that a plan file states in terms of its objective."""
     if Objective(file.objective) is Objective.LENGTH:
-        return parse_length(file.lower_bound, job.unit)
-    return Fraction(Decimal(file.lower_bound))
+        return parse_length(text, job.unit)
+    return Fraction(Decimal(text))

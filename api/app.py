@@ -9,13 +9,12 @@ from pathlib import Path
 
 from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
-from starlette.types import ASGIApp
 
 from api import errors
 from api.gate import Gate
 from api.openapi import describe
 from api.page import docs, entering, pages, saw
-from api.routes import health, jobs, results, sections
+from api.routes import health, jobs, reading, results, sections
 from api.service import Service
 from api.settings import Settings
 
@@ -24,7 +23,7 @@ __all__ = ["create_app"]
 _STATIC = Path(__file__).parent / "page" / "static"
 
 
-def create_app(settings: Settings, preload: Sequence[str] = ()) -> ASGIApp:
+def create_app(settings: Settings, preload: Sequence[str] = ()) -> Gate:
     """Make the service.
 
     Parameters
@@ -36,8 +35,8 @@ def create_app(settings: Settings, preload: Sequence[str] = ()) -> ASGIApp:
 
     Returns
     -------
-    ASGIApp
-        To be run by an ASGI server, in one process.
+    Gate
+        An ASGI application, to be run by an ASGI server, in one process.
     """
     service = Service(settings, preload)
 
@@ -57,6 +56,7 @@ def create_app(settings: Settings, preload: Sequence[str] = ()) -> ASGIApp:
     )
     app.state.service = service
     for router in (
+        reading.router,
         jobs.router,
         results.router,
         sections.router,
@@ -70,4 +70,4 @@ def create_app(settings: Settings, preload: Sequence[str] = ()) -> ASGIApp:
     app.mount("/static", StaticFiles(directory=_STATIC), name="static")
     errors.install(app)
     describe(app)
-    return Gate(app, settings=settings, entrance=service.entrance, throttle=service.throttle, answer=errors.respond)
+    return Gate(app, service=service, answer=errors.respond)

@@ -16,9 +16,9 @@ from starlette.requests import HTTPConnection
 from starlette.responses import RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from api.entrance import COOKIE, Entrance, Throttle
+from api.entrance import COOKIE
 from api.problems import ApiError, Kind
-from api.settings import Settings
+from api.service import Service
 
 __all__ = ["CSP", "Gate", "wants_html"]
 
@@ -42,10 +42,6 @@ _PASSWORD_CHARACTERS: Final = 200
 Answer = Callable[[ApiError, HTTPConnection], Awaitable[Response]]
 
 
-class _TooLargeError(Exception):
-    """The body went beyond the limit while it was read."""
-
-
 def wants_html(connection: HTTPConnection) -> bool:
     """Whether it is a browser showing a page, not a program."""
     return not connection.url.path.startswith("/v1") and "text/html" in connection.headers.get("accept", "")
@@ -58,29 +54,24 @@ class Gate:
     ----------
     app : ASGIApp
         What lies behind.
-    settings : Settings
-        Names, limits.
-    entrance : Entrance
-        Checks passwords and cookies.
-    throttle : Throttle
-        Counts wrong ones.
+    service : Service
+        The service behind it: its settings, its entrance.
     answer : callable
         Turns an error into a response.
     """
 
-    def __init__(
-        self, app: ASGIApp, *, settings: Settings, entrance: Entrance, throttle: Throttle, answer: Answer
-    ) -> None:
-        self._app = app
-        self._settings = settings
-        self._entrance = entrance
-        self._throttle = throttle
+    def __init__(self, app: ASGIApp, *, service: Service, answer: Answer) -> None:
+        self.app = app
+        self.service = service
+        self._settings = service.settings
+        self._entrance = service.entrance
+        self._throttle = service.throttle
         self._answer = answer
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let a request through, or answer it here."""
         if scope["type"] != "http":
-            await self._app(scope, receive, send)
+            await self.app(scope, receive, send)
             return
         connection = HTTPConnection(scope)
 
@@ -112,19 +103,17 @@ class Gate:
             message = await receive()
             read += len(message.get("body", b""))
             if read > self._settings.limits.body:
-                raise _TooLargeError
+                raise self._too_large()
             return message
 
         async def noted(message: Message) -> None:
             nonlocal begun
-            begun = True
-            await send(message)
+            if begun or read <= self._settings.limits.body:  # what is said about half a body isn't what has to be said
+                begun = True
+                await send(message)
 
-        try:
-            await self._app(scope, counted, noted)
-        except _TooLargeError:
-            if begun:
-                raise
+        await self.app(scope, counted, noted)
+        if not begun:
             await (await self._answer(self._too_large(), connection))(scope, receive, send)
 
     def _check_address(self, connection: HTTPConnection) -> None:

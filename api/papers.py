@@ -39,6 +39,8 @@ class Paperwork:
         Name of a sheet of labels; empty for the usual one.
     used : int
         Labels that are gone from the first sheet.
+    also : tuple of str
+        What is needed beside bar stock.
     """
 
     job: bytes
@@ -47,6 +49,7 @@ class Paperwork:
     size: str = ""
     labels: str = ""
     used: int = 0
+    also: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -71,8 +74,8 @@ class PaperKind:
     write: Callable[[Job, Result, Plan, Issue, Paperwork], bytes]
 
 
-def paper_task(_line: Line, name: str, work: Paperwork) -> bytes:
-    """Write one paper; a plan that doesn't exist has none."""
+def paper_task(_line: Line, name: str, work: Paperwork) -> bytes | str:
+    """Write one paper; a plan that doesn't exist has none, and what can't be written so is said in words."""
     job, problems = read_job(work.job, name="job.json")
     if job is None:
         raise ValueError(f"the store's job can't be read: {problems[0].where}: {problems[0].message}")
@@ -80,6 +83,9 @@ def paper_task(_line: Line, name: str, work: Paperwork) -> bytes:
     if result.plan is None:
         return b""
     issue = Issue(date=work.day, paper=Paper(work.size) if work.size else paper_of(job))
+    sheet = LABEL_SHEETS[work.labels] if work.labels else usual_labels(issue.paper)
+    if work.used >= sheet.count:
+        return f"a sheet {sheet.name} has {sheet.count} labels; write 0 to {sheet.count - 1}"
     return PAPERS[name].write(job, result, result.plan, issue, work)
 
 
@@ -100,20 +106,20 @@ def _drawing(job: Job, _result: Result, plan: Plan, _issue: Issue, _work: Paperw
     return svg_sheet([draw(bar) for bar in plan_bars(job, plan)], job.title or "Cuts").encode()
 
 
-def _buy_list(job: Job, _result: Result, plan: Plan, issue: Issue, _work: Paperwork) -> bytes:
-    return buy_list_csv(letter_of(job, plan, issue)).encode()
+def _buy_list(job: Job, _result: Result, plan: Plan, issue: Issue, work: Paperwork) -> bytes:
+    return buy_list_csv(letter_of(job, plan, issue, work.also)).encode()
 
 
-def _buy_text(job: Job, _result: Result, plan: Plan, issue: Issue, _work: Paperwork) -> bytes:
-    return buy_list_text(letter_of(job, plan, issue)).encode()
+def _buy_text(job: Job, _result: Result, plan: Plan, issue: Issue, work: Paperwork) -> bytes:
+    return buy_list_text(letter_of(job, plan, issue, work.also)).encode()
 
 
-def _request(job: Job, _result: Result, plan: Plan, issue: Issue, _work: Paperwork) -> bytes:
-    return request_text(letter_of(job, plan, issue)).encode()
+def _request(job: Job, _result: Result, plan: Plan, issue: Issue, work: Paperwork) -> bytes:
+    return request_text(letter_of(job, plan, issue, work.also)).encode()
 
 
-def _request_csv(job: Job, _result: Result, plan: Plan, issue: Issue, _work: Paperwork) -> bytes:
-    return request_csv(letter_of(job, plan, issue)).encode()
+def _request_csv(job: Job, _result: Result, plan: Plan, issue: Issue, work: Paperwork) -> bytes:
+    return request_csv(letter_of(job, plan, issue, work.also)).encode()
 
 
 _XLSX: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"

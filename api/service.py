@@ -27,6 +27,7 @@ __all__ = ["Service", "digest_of"]
 
 _SIDE_QUEUE_SECONDS: Final = 15.0
 _LOOK_AGAIN_SECONDS: Final = 5.0
+_TIDY_SECONDS: Final = 86_400.0
 
 
 class Service:
@@ -48,17 +49,26 @@ class Service:
         self.scheduler = Scheduler(self.store, self.children, settings.limits, self.hub.tell)
         self.entrance = Entrance(settings.password, settings.secret)
         self.throttle = Throttle()
+        self._tidier: asyncio.Task[None] | None = None
         self._side = asyncio.Semaphore(settings.limits.side_places)
 
     async def open(self) -> None:
         """Start to work."""
         self.hub.open()
         await run_in_threadpool(self.children.warm)
-        await run_in_threadpool(self.store.forget_drafts, self.settings.limits.keep_days)
         await run_in_threadpool(self.scheduler.start)
+        self._tidier = asyncio.create_task(self._tidy())
+
+    async def _tidy(self) -> None:
+        """Forget, once a day, the drafts that nobody opened."""
+        while True:
+            await run_in_threadpool(self.store.forget_drafts, self.settings.limits.keep_days)
+            await asyncio.sleep(_TIDY_SECONDS)
 
     async def close(self) -> None:
         """End; nothing is lost."""
+        if self._tidier is not None:
+            self._tidier.cancel()
         await run_in_threadpool(self.scheduler.close)
         self.store.engine.dispose()
 

@@ -17,7 +17,9 @@ __all__ = ["check"]
 @app.command()
 def check(
     job: Annotated[str, typer.Argument(metavar="JOB", help="Job file, TOML or JSON; - reads standard input.")],
-    plan: Annotated[str, typer.Argument(metavar="PLAN", help="Plan as JSON, as plan --json wrote it.")],
+    plan: Annotated[
+        str, typer.Argument(metavar="PLAN", help="Plan as JSON, as plan --json wrote it; - reads standard input.")
+    ],
 ) -> None:
     """Check a plan against its job, from their two files."""
     from shared.planfile import check_file, read_plan  # noqa: PLC0415 - keeps --help instant

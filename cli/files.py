@@ -19,11 +19,14 @@ def name_of(path: str) -> str:
 
 
 def read_bytes(path: str) -> bytes:
-    """Read a file, or standard input for ``-``; ends the command where that fails."""
-    if path == "-":
-        return sys.stdin.buffer.read()
+    """Read a file, or standard input for ``-``, up to what a reader takes; ends the command where that fails."""
+    from shared.jobfile.document import MOST_BYTES  # noqa: PLC0415 - keeps --help instant
+
     try:
-        return Path(path).read_bytes()
+        if path == "-":
+            return sys.stdin.buffer.read(MOST_BYTES + 1)
+        with Path(path).open("rb") as file:
+            return file.read(MOST_BYTES + 1)
     except IsADirectoryError:
         leave(Code.INPUT, f"{path} is a folder; name a file in it")
     except (OSError, ValueError) as error:
@@ -35,7 +38,7 @@ def write_bytes(path: str, data: bytes) -> None:
     if path == "-":
         typer.get_binary_stream("stdout").write(data)
         return
-    target = Path(path)
+    target = Path(path).resolve()
     beside = target.with_name(f".{target.name}.{os.getpid()}")
     try:
         if target.is_dir():

@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import io
 import os
+import signal
 import sys
 from importlib.metadata import version
 from typing import Annotated
 
 import typer
 
-from cli import advice, check, plan, schema, serve
+from cli import advice, check, plan, read, schema, serve
 from cli.app import app
 from cli.exits import Code
 from cutting.errors import CuttingError
 
 __all__ = ["run"]
 
-COMMANDS = (plan, check, advice, schema, serve)
+COMMANDS = (plan, read, check, advice, schema, serve)
 
 
 def _version(*, wanted: bool) -> None:
@@ -41,6 +42,7 @@ def main(
 
 def run() -> None:
     """Run the command line; what goes wrong is said in words, with the exit codes of `cli.exits.Code`."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)  # Ctrl-C ends at once, even inside a solver that hears nothing
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from cli.exits import Code
+from cli.exits import Code, leave
 from cli.files import write_bytes
 from cutting.job import Job
 from cutting.plan import Plan, Result
@@ -31,6 +31,7 @@ __all__ = [
     "RevisionOption",
     "SvgOption",
     "XlsxOption",
+    "check_papers",
     "today",
     "write_papers",
 ]
@@ -144,14 +145,25 @@ class Papers:
         return tuple(place for place in places if place is not None)
 
 
-def write_papers(papers: Papers, job: Job, result: Result) -> None:
-    """Write what was asked for; without a plan nothing is, and that is said."""
+def check_papers(papers: Papers, json: str | None) -> None:
+    """End the command where two outputs would share standard output."""
+    if [*papers.files, json].count("-") > 1:
+        leave(Code.USAGE, "standard output holds only one file: write - once, and a file's name for the others")
+
+
+def write_papers(papers: Papers, job: Job, result: Result, also: Sequence[str] = ()) -> None:
+    """Write what was asked for, `also` (what is needed besides bar stock) on the buy list.
+
+    Without a plan nothing is written, and that is said.
+    """
     if not papers.files:
         return
     if result.plan is None:
         typer.echo(f"without a plan nothing is written to {', '.join(papers.files)}", err=True)
         return
     for place, data in _written(papers, job, result, result.plan):
+        write_bytes(place, data)
+    for place, data in _letters(papers, job, result.plan, also):
         write_bytes(place, data)
 
 
@@ -171,13 +183,12 @@ def _written(papers: Papers, job: Job, result: Result, plan: Plan) -> Iterator[t
         from shared.drawing import draw, plan_bars, svg_sheet  # noqa: PLC0415
 
         yield papers.svg, svg_sheet([draw(bar) for bar in plan_bars(job, plan)], job.title or "Cut sheet").encode()
-    yield from _letters(papers, job, plan, issue)
 
 
-def _letters(papers: Papers, job: Job, plan: Plan, issue: Issue) -> Iterator[tuple[str, bytes]]:
+def _letters(papers: Papers, job: Job, plan: Plan, also: Sequence[str]) -> Iterator[tuple[str, bytes]]:
     from shared.request import buy_list_csv, buy_list_text, letter_of, request_csv, request_text  # noqa: PLC0415
 
-    letter = letter_of(job, plan, issue)
+    letter = letter_of(job, plan, _issue(papers, job), also)
     for place, as_csv, as_text in (
         (papers.buy_list, buy_list_csv, buy_list_text),
         (papers.request, request_csv, request_text),
@@ -191,8 +202,7 @@ def _label_sheets(papers: Papers, job: Job, plan: Plan, issue: Issue) -> bytes:
 
     sheet = LABEL_SHEETS[papers.label_sheet] if papers.label_sheet else usual_labels(issue.paper)
     if papers.labels_used >= sheet.count:
-        typer.echo(f"a sheet of {sheet.name} has {sheet.count} labels; --labels-used must be below that", err=True)
-        raise typer.Exit(Code.USAGE)
+        leave(Code.USAGE, f"a sheet of {sheet.name} has {sheet.count} labels; --labels-used must be below that")
     return labels_pdf(labels_of(job, plan, issue, sheet, papers.labels_used))
 
 

@@ -9,6 +9,22 @@ import typer
 from cli.app import app
 from cli.exits import leave, leave_with_problems, of_status
 from cli.files import name_of, read_bytes, write_bytes
+from cli.lists import (
+    CurrencyOption,
+    EndTrimOption,
+    KerfOption,
+    Lists,
+    OwnOption,
+    PartsOption,
+    RackOption,
+    SaveOption,
+    SticksOption,
+    UnitOption,
+    also_needed,
+    check_lists,
+    read_lists,
+    save_job,
+)
 from cli.papers import (
     BuyListOption,
     DateOption,
@@ -22,6 +38,7 @@ from cli.papers import (
     RevisionOption,
     SvgOption,
     XlsxOption,
+    check_papers,
     write_papers,
 )
 from cutting.job import Job
@@ -51,8 +68,20 @@ SeedOption = Annotated[
 
 @app.command()
 def plan(
-    job: Annotated[str, typer.Argument(metavar="JOB", help="Job file, TOML or JSON; - reads standard input.")],
+    job: Annotated[
+        str | None,
+        typer.Argument(metavar="JOB", help="Job file, TOML or JSON; - reads standard input. Left out with --parts."),
+    ] = None,
     *,
+    parts: PartsOption = None,
+    sticks: SticksOption = None,
+    rack: RackOption = None,
+    own: OwnOption = None,
+    unit: UnitOption = None,
+    kerf: KerfOption = None,
+    end_trim: EndTrimOption = "0",
+    currency: CurrencyOption = None,
+    save: SaveOption = None,
     json: Annotated[
         str | None,
         typer.Option("--json", metavar="FILE", help="Write the plan as JSON; - writes it to standard output instead."),
@@ -72,6 +101,10 @@ def plan(
     date: DateOption = None,
 ) -> None:
     """Plan a job: buy list, cuts, and how good that is."""
+    lists = Lists(
+        parts=parts, sticks=sticks, rack=rack, own=own, unit=unit, kerf=kerf, end_trim=end_trim, currency=currency
+    )
+    check_lists(job, lists)
     papers = Papers(
         xlsx=xlsx,
         pdf=pdf,
@@ -85,15 +118,15 @@ def plan(
         revision=revision,
         date=date,
     )
-    question = read_job_file(job)
+    check_papers(papers, json)
+    question, others = (read_job_file(job), []) if job is not None else _job_of(lists)
+    if save is not None:
+        save_job(save, question)
     result = _solve(question, time_limit, seed)
-    if json is not None:
-        from shared.planfile import write_plan  # noqa: PLC0415 - only where it is needed
-
-        write_bytes(json, write_plan(question, result))
-    write_papers(papers, question, result)
+    _write_json(json, question, result)
+    write_papers(papers, question, result, others)
     if "-" not in {json, *papers.files}:
-        _show(question, result)
+        _show(question, result, others)
     leave(of_status(result.status))
 
 
@@ -111,9 +144,14 @@ def plan_or_leave(job: Job, limit: float, seed: int) -> Plan:
     """Plan a job; ends the command as `plan` does where there is no plan."""
     result = _solve(job, limit, seed)
     if result.plan is None:
-        _show(job, result)
+        _show(job, result, [])
         leave(of_status(result.status))
     return result.plan
+
+
+def _job_of(lists: Lists) -> tuple[Job, list[str]]:
+    job, parts = read_lists(lists)
+    return job, also_needed(parts)
 
 
 def _solve(job: Job, limit: float, seed: int) -> Result:
@@ -127,8 +165,17 @@ def _solve(job: Job, limit: float, seed: int) -> Result:
         clear()
 
 
-def _show(job: Job, result: Result) -> None:
+def _write_json(path: str | None, job: Job, result: Result) -> None:
+    if path is not None:
+        from shared.planfile import write_plan  # noqa: PLC0415 - only where it is needed
+
+        write_bytes(path, write_plan(job, result))
+
+
+def _show(job: Job, result: Result, others: list[str]) -> None:
     from cli.show import is_bold_wanted, plan_text  # noqa: PLC0415
     from shared.view import present  # noqa: PLC0415
 
     typer.echo(plan_text(present(job, result), bold=is_bold_wanted()), nl=False)
+    if others:
+        typer.echo("\n".join(["", "Also needed, not planned here", *others]))

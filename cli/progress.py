@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
 from collections.abc import Callable
 
@@ -24,7 +25,8 @@ class _Line:
         if best is not None:
             gap = worth_text(self._job, max(best - bound, bound * 0))
             known = f"best so far {worth_text(self._job, best)}, {known}, {gap} between them"
-        sys.stderr.write(f"\r\x1b[K{progress.seconds:.1f} s  {known}")
+        width = shutil.get_terminal_size().columns - 1
+        sys.stderr.write(f"\r\x1b[K{f'{progress.seconds:.1f} s  {known}'[:width]}")
         sys.stderr.flush()
         return False
 

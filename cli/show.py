@@ -36,7 +36,7 @@ def plan_text(view: View, *, bold: bool = False) -> str:
     lines += ["", strong("Cuts"), view.saw.sentence]
     for layout in view.layouts:
         lines += ["", f"{layout.number}. {layout.heading}", *_layout(layout, view.unit)]
-    lines += ["", *_totals(view), "", *view.cautions]
+    lines += ["", *_totals(view), *view.sharing, "", *view.cautions]
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
@@ -123,7 +123,7 @@ def _buy(view: View, lines: Sequence[BuyRow], *, with_totals: bool = False) -> I
 
 
 def _layout(layout: LayoutView, unit: str) -> Iterator[str]:
-    rows = [["", "mark", f"length {unit}", f"from {unit}", f"to {unit}", "note"]]
+    rows = [["", "mark", f"length {unit}", f"from {unit}", f"to {unit}", "note", "ends"]]
     rows += [
         [
             str(piece.number),
@@ -132,14 +132,26 @@ def _layout(layout: LayoutView, unit: str) -> Iterator[str]:
             piece.start.text,
             piece.end.text,
             _note(piece.assembly, piece.note),
+            piece.ends,
         ]
         for piece in layout.pieces
     ]
-    for line in columns(rows, "><>>><") if layout.pieces else ("  no part is cut from it",):
+    for line in columns(rows, "><>>><<") if layout.pieces else ("  no part is cut from it",):
         yield f"  {line}"
+    yield from _strokes(layout, unit)
     yield f"    {layout.drop_words}"
     for note in layout.notes:
         yield f"    {note}"
+
+
+def _strokes(layout: LayoutView, unit: str) -> Iterator[str]:
+    if not layout.strokes:
+        return
+    yield f"    {layout.edge}"
+    rows = [["", f"at {unit}", "saw", "makes", "before it"]]
+    rows += [[str(stroke.number), stroke.at, stroke.angle, stroke.makes, stroke.stick] for stroke in layout.strokes]
+    for line in columns(rows, ">><<<"):
+        yield f"    {line}"
 
 
 def _note(assembly: str, note: str) -> str:

@@ -62,11 +62,7 @@ class Bag:
 
     def without(self, kind: int, pattern: Pattern, times: int) -> Bag:
         """Return what is left after some sticks are cut; overlong cuts count as wanted ones."""
-        demands = tuple(
-            max(d - times * a, 0) for d, a in zip(self.demands, pattern, strict=True)
-        )
+        demands = tuple(max(d - times * a, 0) for d, a in zip(self.demands, pattern, strict=True))
         counts = list(self.counts)
         counts[kind] -= times
-        return Bag(
-            sizes=self.sizes, demands=demands, capacities=self.capacities, counts=tuple(counts)
-        )
+        return Bag(sizes=self.sizes, demands=demands, capacities=self.capacities, counts=tuple(counts))

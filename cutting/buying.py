@@ -141,7 +141,9 @@ class Buying:
             at_least = sum(nogood.counts[kind] for kind in kinds) + 1
             if at_least <= sum(instance.limits[kind] for kind in kinds):
                 literal = model.new_bool_var("")
-                model.add(cp_model.LinearExpr.sum([counts[kind] for kind in kinds]) >= at_least).only_enforce_if(literal)
+                model.add(cp_model.LinearExpr.sum([counts[kind] for kind in kinds]) >= at_least).only_enforce_if(
+                    literal
+                )
                 more.append(literal)
         model.add_bool_or(more)
 

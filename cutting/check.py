@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from cutting.check_angled import angled_faults
 from cutting.check_prices import price_at
 from cutting.check_yards import accepted, order_faults, states_terms, substitution_faults, window_faults
 from cutting.job import Job, Part, Source, Stick
@@ -50,6 +51,7 @@ def check(job: Job, plan: Plan) -> tuple[str, ...]:
             faults.append(f"Layout {number} is cut from {cut.stick}, which the job doesn't have.")
         else:
             faults.extend(_Layout(job=job, cut=cut, stick=stick, parts=parts, name=f"Layout {number}").faults())
+    faults.extend(_shared(plan))
     faults.extend(_demand(job, plan))
     faults.extend(_stock(job, plan))
     faults.extend(substitution_faults(job, plan))
@@ -78,12 +80,16 @@ class _Layout:
         known = [self.parts.get(piece.mark) for piece in self.cut.pieces]
         for piece, part in zip(self.cut.pieces, known, strict=True):
             yield from self._piece(piece.mark, piece.length, part)
-        if any(part is not None and part.ends is not None for part in known):
-            yield f"{self.name} holds parts with angled ends, which this check cannot judge."
+        asked = [part for part in known if part is not None]
+        if any(part.ends is not None and any(part.ends.angles) for part in asked):
+            if len(asked) == len(known):
+                yield from angled_faults(self.job, self.cut, self.stick, asked, self.name)
             return
         if self.cut.marks:
             yield from window_faults(self.job, self.cut, self.stick, self.name, self._lengths())
             return
+        if self.cut.strokes or any(piece.lie is not None for piece in self.cut.pieces):
+            yield f"{self.name} has angled cuts, though all its parts are square."
         yield from self._fit()
         yield from self._running()
         yield from self._leftover()
@@ -164,6 +170,17 @@ def _unheld(lengths: list[Fraction], behind: Fraction, kerf: Fraction, hold: Fra
         side = rest if later else behind - kerf
         if is_cut and length < hold and side < hold:
             yield number
+
+
+def _shared(plan: Plan) -> Iterator[str]:
+    """Shared strokes that are counted otherwise than they are listed."""
+    listed = Counter[tuple[str, str]]()
+    for cut in plan.cuts:
+        listed[cut.section.key] += cut.quantity * sum(stroke.shared for stroke in cut.strokes)
+    for sharing in plan.sharing:
+        there = listed[sharing.section.key]
+        if sharing.shared != there:
+            yield f"The plan counts {sharing.shared} shared cuts of {sharing.section.label}; there are {there}."
 
 
 def _demand(job: Job, plan: Plan) -> Iterator[str]:

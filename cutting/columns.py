@@ -24,14 +24,14 @@ from ortools.linear_solver import pywraplp
 
 from cutting.greedy import fill_greedily, longest_first
 from cutting.instance import Instance
-from cutting.knapsack import Knapsack
+from cutting.pricer import Pricer
 
 __all__ = ["Pattern", "Relaxation", "RelaxedPoint"]
 
 Pattern = tuple[int, ...]
 VALUE_SCALE = 1 << 24  # integers this fine keep the rounding loss of a stick below 1e-6 of its cost
 COST_TOLERANCE = 1e-7
-COLUMNS = 32  # further columns a pricing may add, over all kinds of stick
+COLUMNS = 256  # further columns a pricing may add, over all kinds of stick
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -66,7 +66,7 @@ class Relaxation:
     ----------
     instance : Instance
         The section.
-    knapsack : Knapsack
+    knapsack : Pricer
         Prices patterns over the instance's sizes and capacities.
     fit : bool
         Ask only whether the parts fit: sticks cost nothing, the length of parts left out is minimised.
@@ -79,7 +79,7 @@ class Relaxation:
         Linear programs solved, a deterministic measure of work.
     """
 
-    def __init__(self, instance: Instance, knapsack: Knapsack, *, fit: bool = False) -> None:
+    def __init__(self, instance: Instance, knapsack: Pricer, *, fit: bool = False) -> None:
         self.instance = instance
         self.fit = fit
         self.knapsack = knapsack
@@ -93,7 +93,9 @@ class Relaxation:
     def _build(self) -> None:
         inst = self.instance
         solver = pywraplp.Solver.CreateSolver("GLOP")
-        solver.SetSolverSpecificParametersAsString("use_preprocessing: false use_scaling: false")  # half the simplex steps
+        solver.SetSolverSpecificParametersAsString(
+            "use_preprocessing: false use_scaling: false"
+        )  # half the simplex steps
         infinity = solver.infinity()
         self._solver = solver
         self._part_rows = [solver.RowConstraint(d, infinity, "") for d in inst.demands]
@@ -113,7 +115,7 @@ class Relaxation:
             self._penalties.append((slack, penalty))
 
     def _seed_columns(self) -> None:
-        """Start from the plan made by hand's rule, and for every part one column on the kind that is cheapest for it."""
+        """Start from the plan made by hand's rule, and for every part one column on the kind cheapest for it."""
         for load in fill_greedily(self.instance) or ():
             self.add(load.kind, load.pattern)
         by_rate = sorted(
@@ -165,7 +167,8 @@ class Relaxation:
     def price(self, point: RelaxedPoint) -> bool:
         """Add the columns that improve on `point`; say whether there was one."""
         floors = [
-            int((cost + rent) * point.scale * (1 + 1e-9)) + 1 for cost, rent in zip(self._costs, point.rents, strict=True)
+            int((cost + rent) * point.scale * (1 + 1e-9)) + 1
+            for cost, rent in zip(self._costs, point.rents, strict=True)
         ]
         most = max(1, COLUMNS // len(self._costs))
         best, more = self.knapsack.several(point.values, floors=floors, most=most)

@@ -11,18 +11,25 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from math import gcd, lcm
 from typing import Final
 
+from cutting.angled.limits import end_problems, length_alone
 from cutting.job import Discount, Job, Part, PerWeight, Saw, Section, Source, Stick
 from cutting.lengths import show_length
 from cutting.prices import lowest_rate
 from cutting.problems import Problem
 from cutting.terms import line_term_problems, whole_term_problems
 
-__all__ = ["MOST_PIECES", "Places", "impossibilities", "input_problems", "line_problems"]
+__all__ = ["MOST_PIECES", "MOST_STEPS", "Places", "impossibilities", "input_problems", "line_problems"]
 
 MOST_PIECES: Final = 100_000
 """Most pieces in one job, and most sticks in one line; more is taken for a typing error."""
+
+MOST_STEPS: Final = 10**10
+"""Finest grid that is counted on: so many steps to the longest stick of a section."""
+
+_MOST_NAMED: Final = 5
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -96,6 +103,7 @@ def _part_problems(job: Job, part: Part, where: str) -> Iterator[Problem]:
         yield Problem(where=f"{where}.length", text=text, message=message)
     if part.quantity < 1:
         yield Problem(where=f"{where}.quantity", text=str(part.quantity), message="write a quantity of 1 or more")
+    yield from end_problems(job, part, where)
 
 
 def _stick_problems(job: Job, stick: Stick, where: str) -> Iterator[Problem]:
@@ -155,6 +163,28 @@ def _whole_problems(job: Job, places: Places) -> Iterator[Problem]:
     for stick, where in zip(job.sticks, places.sticks, strict=True):
         yield from _price_problems(job, stick, where)
     yield from whole_term_problems(job, places)
+    for section in job.sections:
+        yield from _grid_problems(job, section, places)
+
+
+def _grid_problems(job: Job, section: Section, places: Places) -> Iterator[Problem]:
+    """Refuse lengths that share no grid coarse enough to count on; the finest of them is shown."""
+    lengths = [
+        (where, part.length)
+        for where, part in zip(places.parts, job.parts, strict=True)
+        if part.section.key == section.key
+    ]
+    lengths += [
+        (where, stick.clear)
+        for where, stick in zip(places.sticks, job.sticks, strict=True)
+        if stick.section.key == section.key
+    ]
+    finest = lcm(job.saw.kerf.denominator, *(mm.denominator for _, mm in lengths))
+    step = Fraction(gcd(int(job.saw.kerf * finest), *(int(mm * finest) for _, mm in lengths)), finest)
+    if step and max(mm for _, mm in lengths) / step > MOST_STEPS:
+        where, mm = max(lengths, key=lambda each: each[1].denominator)
+        message = "finer than any saw or tape, together with the other lengths; round it to 0.001 mm or 1/1024 in"
+        yield Problem(where=f"{where}.length", text=show_length(mm, job.unit), message=message)
 
 
 def _price_problems(job: Job, stick: Stick, where: str) -> Iterator[Problem]:
@@ -202,7 +232,7 @@ def impossibilities(job: Job) -> tuple[str, ...]:
         if not sticks:
             found.append(_nobody_sells(job, section))
             continue
-        too_long = [_too_long(job, part, sticks) for part in parts if part.ends is None]
+        too_long = [_too_long(job, part, sticks) for part in parts]
         found.extend(too_long := [reason for reason in too_long if reason])
         if not too_long:
             found.extend(_too_short(job, section, parts, sticks))
@@ -211,16 +241,22 @@ def impossibilities(job: Job) -> tuple[str, ...]:
 
 def _nobody_sells(job: Job, section: Section) -> str:
     other = sorted({stick.section.material or "plain" for stick in job.sticks if stick.section.name == section.name})
-    known = f" (it is there as {', '.join(other)}, and another material is another section)" if other else ""
-    return f"Nobody sells {section.label}: no stick, rack piece or own piece of it is listed{known}."
+    if other:
+        known = f"it is there as {', '.join(other)}, and another material is another section"
+    else:
+        names = list(dict.fromkeys(stick.section.name for stick in job.sticks))
+        known = f"listed are {', '.join(names[:_MOST_NAMED])}" + (", ..." if names[_MOST_NAMED:] else "")
+        known = known if names else "none at all are listed"
+    return f"Nobody sells {section.label}: no stick, rack piece or own piece is of it; {known}."
 
 
 def _too_long(job: Job, part: Part, sticks: Sequence[Stick]) -> str:
     longest = max(sticks, key=lambda stick: stick.clear)
-    if part.length <= longest.clear:
+    need = part.length if part.ends is None else length_alone(job, part)
+    if need <= longest.clear:
         return ""
     length, over, clear, whole = (
-        show_length(mm, job.unit) for mm in (part.length, part.length - longest.clear, longest.clear, longest.length)
+        show_length(mm, job.unit) for mm in (need, need - longest.clear, longest.clear, longest.length)
     )
     trimmed = f", {clear} once trimmed" if longest.clear != longest.length else ""
     return (

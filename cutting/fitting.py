@@ -33,10 +33,5 @@ def best_fit(bag: Bag) -> tuple[Stick, ...] | None:
             room, at = rooms.pop(place)
             held[at][i] += 1
             insort(rooms, (room - size, at))
-    alike = Counter(
-        (kind, tuple(pattern)) for kind, pattern in zip(sticks, held, strict=True) if any(pattern)
-    )
-    return tuple(
-        Stick(kind=kind, pattern=pattern, times=times)
-        for (kind, pattern), times in alike.items()
-    )
+    alike = Counter((kind, tuple(pattern)) for kind, pattern in zip(sticks, held, strict=True) if any(pattern))
+    return tuple(Stick(kind=kind, pattern=pattern, times=times) for (kind, pattern), times in alike.items())

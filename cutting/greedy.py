@@ -1,13 +1,14 @@
-"""A first plan at once: fill stick after stick, longest part first, from whichever kind is cheapest for what it holds."""
+"""A first plan at once: stick after stick, longest part first, from whichever kind is cheapest for what it holds."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from cutting.angled.greedy import fill_rows
 from cutting.instance import Instance
 from cutting.layouts import Load
 
@@ -28,17 +29,30 @@ def longest_first(instance: Instance, left: Sequence[int], capacity: int, first:
     return tuple(pattern)
 
 
-def fill_greedily(instance: Instance) -> tuple[Load, ...] | None:
+def fill_greedily(instance: Instance, begun: Iterable[Load] = ()) -> tuple[Load, ...] | None:
     """Plan by hand's rule.
+
+    Parameters
+    ----------
+    instance : Instance
+        The section.
+    begun : iterable of Load
+        Loads to keep as they are; they must not exceed demands or limits.
 
     Returns
     -------
     tuple of Load or None
         None where the limited sticks ran out; that proves nothing.
     """
+    if instance.rows is not None:
+        rows = fill_rows(instance)
+        return None if rows is None else tuple(Load(kind=k, pattern=p, times=t) for k, p, t in rows)
     left = np.array(instance.demands, dtype=np.int64)
     sticks = np.array(instance.limits, dtype=np.int64)
-    loads: list[Load] = []
+    loads = list(begun)
+    for load in loads:
+        left -= np.array(load.pattern, dtype=np.int64) * load.times
+        sticks[load.kind] -= load.times
     while left.any():
         found = _cheapest_fill(instance, left, sticks)
         if found is None:

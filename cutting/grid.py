@@ -35,9 +35,7 @@ class Grid:
     capacities: tuple[int, ...]
 
 
-def coarsen(
-    lengths: Sequence[int], demands: Sequence[int], kerf: int, usable: Sequence[int]
-) -> Grid:
+def coarsen(lengths: Sequence[int], demands: Sequence[int], kerf: int, usable: Sequence[int]) -> Grid:
     """Return the coarsest grid found on which the same patterns fit as on the one given.
 
     Parameters
@@ -81,14 +79,10 @@ def coarsen(
     if capacities is None:  # pragma: no cover - on the grid itself every bound holds
         msg = "the grid of the parts and the kerf does not describe its own patterns"
         raise AssertionError(msg)
-    return Grid(
-        sizes=tuple(own * part + kerf * own // unit for part in parts), capacities=capacities
-    )
+    return Grid(sizes=tuple(own * part + kerf * own // unit for part in parts), capacities=capacities)
 
 
-def _bounds(
-    parts: Sequence[int], demands: Sequence[int], kerf: int, unit: int, stick: int
-) -> list[tuple[int, int]]:
+def _bounds(parts: Sequence[int], demands: Sequence[int], kerf: int, unit: int, stick: int) -> list[tuple[int, int]]:
     """Return for 1, 2, ... pieces the range their capacity in parts' units must lie in.
 
     Each entry is (at least, less than): B(n) and B(n) + 1 where some n parts fit; for the first
@@ -120,9 +114,7 @@ def _widths(scale: int, kerf: int, unit: int, most: int) -> range:
     return range(max(near - reach, 0), near + reach + 2)
 
 
-def _capacities(
-    scale: int, width: int, bounds: list[list[tuple[int, int]]]
-) -> tuple[int, ...] | None:
+def _capacities(scale: int, width: int, bounds: list[list[tuple[int, int]]]) -> tuple[int, ...] | None:
     """Return capacities with floor((capacity - n width) / scale) = B(n) for all n, if any."""
     capacities = []
     for bound in bounds:

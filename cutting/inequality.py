@@ -13,7 +13,7 @@ from fractions import Fraction
 from math import ceil
 
 from cutting.instance import Instance
-from cutting.knapsack import Knapsack
+from cutting.pricer import Pricer
 
 __all__ = ["Inequality", "price_out", "relaxed_bound"]
 
@@ -41,7 +41,7 @@ class Inequality:
         return sum(h * c for h, c in zip(self.holds, counts, strict=True)) >= self.worth
 
 
-def price_out(instance: Instance, knapsack: Knapsack, values: Sequence[int]) -> Inequality:
+def price_out(instance: Instance, knapsack: Pricer, values: Sequence[int]) -> Inequality:
     """Make the inequality of these part values by exact integer pricing."""
     best = knapsack.best(values)
     worth = sum(v * d for v, d in zip(values, instance.demands, strict=True))

@@ -77,9 +77,11 @@ class Section:
     surface : Fraction or None
         Outside surface to paint, m2 per metre, None where unknown.
     family : str
-        Family key (``shs``, ``rhs``, ``chs``, ``pipe``, ``angle``, ``channel``, ``flat``, ``round``, ``square``), empty where unknown.
+        Family key (``shs``, ``rhs``, ``chs``, ``pipe``, ``angle``, ``channel``, ``flat``, ``round``, ``square``),
+        empty where unknown.
     sides : tuple of Fraction
-        The cross-section's outer dimensions in mm: (larger, smaller); a round has its diameter twice; empty where unknown.
+        The cross-section's outer dimensions in mm: (larger, smaller); a round has its diameter twice; empty where
+        unknown.
     source : str
         Where the mass comes from (a table, a formula), empty where there is none.
     """
@@ -116,12 +118,13 @@ class Ends:
     measure : Measure
         Between which points the part's length was measured.
     planes : tuple of int
-        For each end which side of the section lies in the plane of the cut: 0 the first of `Section.sides`, 1 the second.
+        For each end which side of the section lies in the plane of the cut: 0 the first of `Section.sides`, 1 the
+        second.
     toward : tuple of int
-        For each end to which edge of that side its long point lies: 1 or -1. The section is seen from the first end along
-        the part, its first side upright, so that an angle reads as the letter L and a channel as the letter C; 1 is the
-        top of an upright side and the right end of a lying one. Where both ends are angled in one plane, `lean` decides
-        about the second.
+        For each end to which edge of that side its long point lies: 1 or -1. The section is seen from the first end
+        along the part, its first side upright, so that an angle reads as the letter L and a channel as the letter C;
+        1 is the top of an upright side and the right end of a lying one. Where both ends are angled in one plane,
+        `lean` decides about the second.
     depths : tuple of Fraction or None
         mm, the section's size in the plane of each cut, for a section whose sides aren't known; else None.
     """
@@ -328,7 +331,7 @@ class Job:
     tolerance: tuple[Fraction, Fraction] | None = None
     keep_from: Fraction | None = None
     yards: tuple[Yard, ...] = ()
-    carry: Carry = Carry()
+    carry: Carry = field(default_factory=Carry)
     kind_cost: Decimal = Decimal(0)
     keep_value: KeepValue | None = None
     sections: tuple[Section, ...] = field(init=False)

@@ -77,6 +77,10 @@ class Knapsack:
 
     Attributes
     ----------
+    top : int
+        The largest capacity.
+    order : list of int
+        Kinds of stick by ascending capacity.
     rough : tuple of Knapsack
         The same with sizes rounded up to coarser grids, the coarsest first; empty where the grid
         is short. Their patterns fit here too and their values are exact, but what they do not
@@ -93,9 +97,7 @@ class Knapsack:
     Best(values=(9, 9), patterns=((1, 1), (1, 1)))
     """
 
-    def __init__(
-        self, sizes: Sequence[int], demands: Sequence[int], capacities: Sequence[int]
-    ) -> None:
+    def __init__(self, sizes: Sequence[int], demands: Sequence[int], capacities: Sequence[int]) -> None:
         if len(sizes) != len(demands):
             msg = "as many demands as sizes are needed"
             raise ValueError(msg)
@@ -105,21 +107,19 @@ class Knapsack:
         self.sizes = tuple(int(size) for size in sizes)
         self.demands = tuple(int(demand) for demand in demands)
         self.capacities = tuple(int(capacity) for capacity in capacities)
-        self._order = sorted(range(len(self.capacities)), key=lambda s: self.capacities[s])
-        self._top = max(self.capacities, default=0)
-        self.rough: tuple[Knapsack, ...] = tuple(
-            self._rounded(units) for units in _ROUGH_UNITS if self._top > 2 * units
-        )
+        self.order = sorted(range(len(self.capacities)), key=lambda s: self.capacities[s])
+        self.top = max(self.capacities, default=0)
+        self.rough: tuple[Knapsack, ...] = tuple(self._rounded(units) for units in _ROUGH_UNITS if self.top > 2 * units)
 
     def _rounded(self, units: int) -> Knapsack:
         """Return this knapsack with sizes rounded up to a grid of about so many units."""
-        unit = -(-self._top // units)
+        unit = -(-self.top // units)
         rounded = Knapsack.__new__(Knapsack)
         rounded.sizes = tuple(-(-size // unit) for size in self.sizes)
         rounded.demands = self.demands
         rounded.capacities = tuple(capacity // unit for capacity in self.capacities)
-        rounded._order = self._order
-        rounded._top = self._top // unit
+        rounded.order = self.order
+        rounded.top = self.top // unit
         rounded.rough = ()
         return rounded
 
@@ -148,7 +148,7 @@ class Knapsack:
             Where values are so large that 64 bits cannot hold the intermediate products.
         """
         search = self._search(values, self.demands if demands is None else demands, floors)
-        if self._top <= _DENSE_UNITS:
+        if self.top <= _DENSE_UNITS:
             search.dense(0)
         else:
             search.sparse()
@@ -174,37 +174,31 @@ class Knapsack:
         """
         allowed = self.demands if demands is None else demands
         search = self._search(values, allowed, floors)
-        if self._top > _MANY_UNITS:
+        if self.top > _MANY_UNITS:
             search.sparse()
             return search.answer(), []
         search.dense(0)
         return search.answer(), search.around(allowed, most)
 
-    def _search(
-        self, values: Sequence[int], demands: Sequence[int], floors: Sequence[int] | None
-    ) -> _Search:
+    def _search(self, values: Sequence[int], demands: Sequence[int], floors: Sequence[int] | None) -> _Search:
         items = self._items(values, demands)
         # No pattern is worth more than the longest stick full of the best value per length.
         room = sum(item.value for item in items)
         if items:
-            room = min(room, items[0].value * self._top // items[0].size + 1)
+            room = min(room, items[0].value * self.top // items[0].size + 1)
         most = max((item.value for item in items), default=0)
-        if max(room, most) * max(self._top, 1) >= _SAFE:
+        if max(room, most) * max(self.top, 1) >= _SAFE:
             msg = "part values are too large for exact 64-bit pricing; scale them down"
             raise OverflowError(msg)
         return _Search(self, items, floors, room)
 
     def _items(self, values: Sequence[int], demands: Sequence[int]) -> list[_Item]:
         """Split every part with a value into items, the most value per length first."""
-        kinds = [
-            i
-            for i, value in enumerate(values)
-            if value > 0 and demands[i] > 0 and self.sizes[i] <= self._top
-        ]
+        kinds = [i for i, value in enumerate(values) if value > 0 and demands[i] > 0 and self.sizes[i] <= self.top]
         kinds.sort(key=lambda i: (-values[i] / self.sizes[i], self.sizes[i]))
         items = []
         for i in kinds:
-            left = min(demands[i], self.demands[i], self._top // self.sizes[i])
+            left = min(demands[i], self.demands[i], self.top // self.sizes[i])
             pieces = 1
             while left > 0:
                 pieces = min(pieces, left)
@@ -224,20 +218,16 @@ class Knapsack:
 class _Search:
     """One run over the items: states first, every length once there are too many states."""
 
-    def __init__(
-        self, knapsack: Knapsack, items: list[_Item], floors: Sequence[int] | None, room: int
-    ) -> None:
-        self.order = knapsack._order
+    def __init__(self, knapsack: Knapsack, items: list[_Item], floors: Sequence[int] | None, room: int) -> None:
+        self.order = knapsack.order
         self.parts = len(knapsack.sizes)
         self.capacities = knapsack.capacities
         self.sorted_capacities = np.array([self.capacities[s] for s in self.order], dtype=np.int64)
-        self.top = knapsack._top
+        self.top = knapsack.top
         self.items = items
         self.room = room
         self.floors = None if floors is None else [max(int(floor), -1) for floor in floors]
-        self.record = np.array(
-            [-1 if self.floors is None else self.floors[s] for s in self.order], dtype=np.int64
-        )
+        self.record = np.array([-1 if self.floors is None else self.floors[s] for s in self.order], dtype=np.int64)
         # Where the record of each capacity was reached: (items seen, size, value).
         self.where: list[tuple[int, int, int] | None] = [None] * len(self.order)
         self.layers: list[tuple[Ints, Ints]] = []  # states before each sparse item
@@ -320,9 +310,7 @@ class _Search:
             np.maximum.accumulate(best, out=best)
         packed = self.top > _DENSE_UNITS
         width = (self.top + 8) // 8 if packed else self.top + 1
-        takes: Ints = np.zeros(
-            (len(self.items) - first, width), dtype=np.uint8 if packed else np.bool_
-        )
+        takes: Ints = np.zeros((len(self.items) - first, width), dtype=np.uint8 if packed else np.bool_)
         better = np.zeros(self.top + 1, dtype=np.bool_)
         trial = np.empty_like(best)
         for row, item in enumerate(self.items[first:]):
@@ -413,11 +401,8 @@ class _Search:
             k -= 1
             row = self.takes[k - self.first_dense]
             item = self.items[k]
-            if row.dtype == np.bool_:
-                taken = bool(row[size])
-            else:
-                taken = bool((int(row[size >> 3]) >> (7 - (size & 7))) & 1)
-            if taken:
+            packed = row.dtype != np.bool_
+            if (int(row[size >> 3]) >> (7 - (size & 7))) & 1 if packed else row[size]:
                 counts[item.kind] += item.pieces
                 size -= item.size
                 value -= item.value

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from cutting.angled.layout import RowLayouts
 from cutting.job import Job, Saw, Stick
 from cutting.model import SectionModel
 from cutting.plan import Cut, Piece
@@ -44,12 +45,18 @@ def lay_out(job: Job, model: SectionModel, loads: Sequence[Load], saw_up: SawUp 
     """
     marks = _MarkSupply(model)
     lines = _LineSupply(model)
+    rows = RowLayouts(job, model) if model.instance.rows is not None else None
     cuts: list[Cut] = []
     for load in sorted(loads, key=lambda entry: (-entry.times, [-count for count in entry.pattern], entry.kind)):
         for stick, times in lines.take(load.kind, load.times):
             for count, chosen in marks.take(load.pattern, times):
                 one = None if saw_up is None else saw_up(load.kind, stick, chosen, count)
-                cuts.append(one or square_cut(stick, chosen, count, job.saw))
+                if one is not None:
+                    cuts.append(one)
+                elif rows is not None and rows.has_angles(load.pattern):
+                    cuts.append(rows.cut(stick, load.pattern, [mark for mark, _ in chosen], count))
+                else:
+                    cuts.append(square_cut(stick, chosen, count, job.saw))
     line = {stick.id: number for number, stick in enumerate(job.sticks)}
     return tuple(sorted(_merged(cuts), key=lambda cut: (line[cut.stick], [-piece.length for piece in cut.pieces])))
 
@@ -125,15 +132,16 @@ class _LineSupply:
     """Hands out sticks of a kind line by line."""
 
     def __init__(self, model: SectionModel) -> None:
-        self._left = [[[stick, stick.available] for stick in kind.sticks] for kind in model.kinds]
+        self._lines = [kind.sticks for kind in model.kinds]
+        self._left = {stick.id: stick.available for kind in model.kinds for stick in kind.sticks}
 
     def take(self, kind: int, times: int) -> Iterator[tuple[Stick, int]]:
         """Yield (line, sticks) until `times` sticks are handed out."""
-        for entry in self._left[kind]:
-            stick, left = entry
+        for stick in self._lines[kind]:
+            left = self._left[stick.id]
             count = times if left is None else min(times, left)
             if count:
-                entry[1] = None if left is None else left - count
+                self._left[stick.id] = None if left is None else left - count
                 times -= count
                 yield stick, count
 
@@ -154,8 +162,9 @@ class _MarkSupply:
                 if count:
                     marks, alike = self._run(size, count, alike)
                     chosen += [(mark, self._lengths[size]) for mark in marks]
-            for mark, length in chosen:
-                self._spend(mark, length, alike)
+            sizes = [size for size, count in enumerate(pattern) for _ in range(count)]
+            for size, (mark, _) in zip(sizes, chosen, strict=True):
+                self._left[size][mark] -= alike
             times -= alike
             yield alike, chosen
 
@@ -172,7 +181,3 @@ class _MarkSupply:
             left[mark] -= alike
             marks.append(mark)
         return sorted(marks, key=list(self._left[size]).index), alike
-
-    def _spend(self, mark: str, length: Fraction, pieces: int) -> None:
-        left = self._left[self._lengths.index(length)]
-        left[mark] -= pieces

@@ -6,11 +6,13 @@ kerf to each side gives ``sum(l + k) <= U + k``, a plain knapsack.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from math import gcd, lcm
 
+from cutting.angled.model import group_parts, has_angles, model_rows, safe_sizes, shortest_row
 from cutting.grid import coarsen
 from cutting.instance import Instance
 from cutting.job import Job, Part, Section, Source, Stick
@@ -123,10 +125,12 @@ def model_section(job: Job, section: Section, costs: dict[str, Fraction]) -> Sec
         None where nothing that is sold can hold even the shortest part, so that there is nothing to solve.
     """
     kerf = job.saw.kerf
+    parts = [part for part in job.parts if part.section.key == section.key]
+    if has_angles(parts):
+        return _model_rows(job, section, parts, costs)
     by_length: dict[Fraction, list[Part]] = {}
-    for part in job.parts:
-        if part.section.key == section.key:
-            by_length.setdefault(part.length, []).append(part)
+    for part in parts:
+        by_length.setdefault(part.length, []).append(part)
     lengths = sorted(by_length, reverse=True)
     kinds = _kinds(job, section, costs, lengths[-1])
     if not kinds:
@@ -147,6 +151,35 @@ def model_section(job: Job, section: Section, costs: dict[str, Fraction]) -> Sec
             limits=tuple(_limit(kind, sum(demands)) for kind in kinds),
         ),
         parts=tuple(tuple(by_length[length]) for length in lengths),
+        kinds=kinds,
+        cost_unit=unit,
+        own_lengths=own,
+    )
+
+
+def _model_rows(job: Job, section: Section, parts: Sequence[Part], costs: dict[str, Fraction]) -> SectionModel | None:
+    """Build the integers of a section some of whose parts have angled ends."""
+    groups = group_parts(section, parts)
+    kinds = _kinds(job, section, costs, shortest_row(job, section, groups))
+    if not kinds:
+        return None
+    first = [kind.sticks[0] for kind in kinds]
+    rows = model_rows(job, section, groups, [stick.clear for stick in first])
+    sizes, capacities = safe_sizes(rows)
+    demands = tuple(sum(part.quantity for part in group.parts) for group in groups)
+    unit, money = _cost_integers(job, [costs[stick.id] for stick in first])
+    _, own = on_grid([stick.length if kind.own else Fraction(0) for kind, stick in zip(kinds, first, strict=True)])
+    return SectionModel(
+        section=section,
+        instance=Instance(
+            sizes=sizes,
+            demands=demands,
+            capacities=capacities,
+            costs=money,
+            limits=tuple(_limit(kind, sum(demands)) for kind in kinds),
+            rows=rows,
+        ),
+        parts=tuple(group.parts for group in groups),
         kinds=kinds,
         cost_unit=unit,
         own_lengths=own,

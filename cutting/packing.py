@@ -1,4 +1,4 @@
-"""The cutting room: can all parts of a section be cut from exactly this bag of sticks?
+"""Whether all parts of a section can be cut from exactly this bag of sticks: the cutting room.
 
 `pack` answers with a packing, with a proof that there is none, or that it could not tell.  The
 stages, each dearer than the one before: best fit by hand's rule; the fractional test, which may
@@ -19,24 +19,29 @@ from cutting.bag import Bag, Stick
 from cutting.dive import dive
 from cutting.fitting import best_fit
 from cutting.knapsack import Knapsack, Pattern
+from cutting.listing import Effort, among, settle
 from cutting.plan import Rests
 from cutting.relaxation import Relaxation, Work
-from cutting.selecting import Choice, choose, refute
-from cutting.survivors import Pool, Test, survivors
+from cutting.selecting import Choice
+from cutting.survivors import Test
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
     from cutting.instance import Instance
+    from cutting.pricer import Pricer
 
 __all__ = ["Infeasible", "Packed", "Unknown", "pack"]
 
 _EFFORT = 1_000_000
-_FIRST_DIVES = 2  # dives before a proof is tried
-_MOST_DIVES = 40
-_POOL = 30_000  # most patterns to choose from
-_NODES = 5_000  # most nodes of one branch and bound
-_REFUTE = 60.0  # deterministic time for verifying what HiGHS calls infeasible
+_WIDE = 250  # so many parts make the linear programs slow
+_EXACT = Effort(patterns=15_000, nodes=1, proof=5.0)
+_ROUNDS = (  # dives, then a listing
+    (1, Effort(patterns=3_000, nodes=500, proof=10.0)),
+    (2, Effort(patterns=30_000, nodes=5_000, proof=60.0)),
+    (10, Effort(patterns=50_000, nodes=50_000, proof=600.0)),
+    (1_000, Effort(patterns=50_000, nodes=1_000_000, proof=6_000.0)),
+)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -86,10 +91,10 @@ def pack(
     instance: Instance,
     counts: Sequence[int],
     *,
-    knapsack: Knapsack,
+    knapsack: Pricer,
     seed: int = 0,
     should_stop: Callable[[], bool] = lambda: False,
-    seconds_left: Callable[[], float] = lambda: 60.0,
+    seconds_left: Callable[[], float] = lambda: 5.0,
     effort: int = _EFFORT,
     columns: Iterable[tuple[int, Pattern]] = (),
 ) -> Packed | Infeasible | Unknown:
@@ -123,7 +128,14 @@ def pack(
         msg = "a count of at least 0 is needed for each kind of stick"
         raise ValueError(msg)
     return _Packing(
-        instance, counts, knapsack, seed, should_stop, seconds_left, effort, columns
+        instance,
+        counts,
+        knapsack=knapsack,
+        seed=seed,
+        should_stop=should_stop,
+        seconds_left=seconds_left,
+        effort=effort,
+        columns=columns,
     ).run()
 
 
@@ -134,7 +146,8 @@ class _Packing:
         self,
         instance: Instance,
         counts: Sequence[int],
-        knapsack: Knapsack,
+        *,
+        knapsack: Pricer,
         seed: int,
         should_stop: Callable[[], bool],
         seconds_left: Callable[[], float],
@@ -144,7 +157,6 @@ class _Packing:
         self.instance = instance
         self.counts = tuple(counts)
         self.knapsack = knapsack
-        self.seed = seed
         self.rng = Random(seed)
         self.clock = should_stop
         self.seconds_left = seconds_left
@@ -162,18 +174,39 @@ class _Packing:
         packed = best_fit(self.bag)
         if packed is not None:
             return self._packed(packed)
+        if self.bag.slack == 0 and len(self.bag.sizes) >= _WIDE:
+            outcome = self._by_size()
+            if outcome is not None:
+                return outcome
         knapsack = Knapsack(self.bag.sizes, self.bag.demands, self.bag.capacities)
         self.relaxation = Relaxation(self.bag, knapsack, self.work)
         self._seed_columns()
         root = self.relaxation.solve(self.bag, self.should_stop)
         if root.violated:
             return self._violated(root.values)
-        outcome = self._dives(_FIRST_DIVES)
-        if outcome is None:
-            outcome = self._prove(knapsack)
-        if outcome is None:
-            outcome = self._dives(_MOST_DIVES)
-        return outcome or Unknown(work=self.work)
+        return self._rounds() or Unknown(work=self.work)
+
+    def _rounds(self) -> Packed | Infeasible | None:
+        """Dive and list by turns, each round with more effort."""
+        for dives, effort in _ROUNDS:
+            outcome = self._dives(dives) or self._prove(effort)
+            if outcome is not None:
+                return outcome
+        return None
+
+    def _by_size(self) -> Packed | Infeasible | None:
+        """Where nothing may be wasted, list what fills a stick exactly, with no linear program."""
+        test = Test(values=self.bag.sizes, best=self.bag.capacities)
+        return self._told(
+            among(
+                self.bag,
+                [test],
+                work=self.work,
+                effort=_EXACT,
+                should_stop=self.should_stop,
+                seconds_left=self.seconds_left,
+            ).choice
+        )
 
     def _seed_columns(self) -> None:
         """Start column generation from what the caller knows, where it is within this bag."""
@@ -187,43 +220,25 @@ class _Packing:
         for _ in range(most):
             if self.should_stop():
                 return None
-            packed = dive(self.relaxation, self.bag, self.rng, self.should_stop)
+            packed = dive(self.relaxation, self.bag, self.rng, self.should_stop, self.seconds_left)
             if packed is not None:
                 return self._packed(packed)
         return None
 
-    def _prove(self, knapsack: Knapsack) -> Packed | Infeasible | None:
+    def _prove(self, effort: Effort) -> Packed | Infeasible | None:
         """List the patterns that can matter and choose from them."""
-        root = self.relaxation.solve(self.bag, self.should_stop, enough=0.0)
-        if root.violated:
-            return self._violated(root.values)
-        if not root.finished:
-            return None
-        tests = [
-            Test(values=values, best=knapsack.best(values).values)
-            for values in (root.values, self.bag.sizes)
-        ]
-        pool = survivors(self.bag, tests, _POOL, self.should_stop)
-        if pool is None:
-            return None
-        self.work.patterns += len(pool)
-        choice = choose(self.bag, pool, nodes=_NODES, seconds=self.seconds_left())
-        self.work.nodes += choice.nodes
-        if choice.none:
-            choice = self._verified(pool)
+        listing = settle(self.relaxation, self.bag, effort, self.should_stop, self.seconds_left)
+        if listing.violated is not None:
+            outcome = self._violated(listing.violated)
+            return outcome if isinstance(outcome, Infeasible) else None
+        return self._told(listing.choice)
+
+    def _told(self, choice: Choice) -> Packed | Infeasible | None:
         if choice.sticks is not None:
             return self._packed(choice.sticks)
         if choice.none:
             return Infeasible(rests=choice.rests, values=None, work=self.work)
         return None
-
-    def _verified(self, pool: Pool) -> Choice:
-        """Ask again, in whole numbers, what was said to be infeasible."""
-        again = refute(self.bag, pool, seed=self.seed, effort=_REFUTE, should_stop=self.should_stop)
-        self.work.nodes += again.nodes
-        if again.none or again.sticks is not None:
-            return again
-        return Choice(none=True, rests=Rests.FLOATING)
 
     def _simple_values(self) -> tuple[int, ...]:
         """Values that show a shortage at a glance: the sizes, or 1 for a part that fits nowhere."""

@@ -112,8 +112,9 @@ class Stroke:
         Degrees from square that the saw is set to.
     swing : int
         0 for square; 1 where the cut reaches further along the stick at the back (the fence), -1 at the front.
-    plane : int
-        Which side of the section lies flat, in the plane of the cut.
+    back : int or None
+        What is at the back: 0 the top of the section's first side, 1 the right end of its second, 2 the bottom of the
+        first, 3 the left end of the second (as `Lie` sees the section). None where it doesn't matter yet.
     roll : int
         Quarter turns, clockwise seen from the trimmed end, to roll the stick before this stroke.
     ends, begins : int or None
@@ -123,7 +124,7 @@ class Stroke:
     at: Fraction
     angle: Fraction
     swing: int
-    plane: int
+    back: int | None
     roll: int
     ends: int | None
     begins: int | None
@@ -156,6 +157,11 @@ class Piece:
     start: Fraction
     end: Fraction
     lie: Lie | None = None
+
+    @property
+    def centre(self) -> Fraction:
+        """Length along the centre line (mm): what the part takes of steel, however it was measured."""
+        return self.length if self.lie is None else self.lie.lengths[1]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -244,7 +250,9 @@ class Cut:
     strokes : tuple of Stroke
         Where the stick holds angled ends: every stroke of the saw, in order. Empty where all ends are square.
     edge : str
-        The edge of the stick along which `strokes` are measured; empty where all ends are square.
+        The edge along which `strokes` are measured, seen as `Lie` sees it: ``corner`` (the lower left one), ``heel``
+        of an angle, ``back`` (the lower corner at the back of a channel), ``line`` (scribed along the bottom of a
+        round); empty where all ends are square.
     marks : tuple of Fraction
         Where the yard cuts the stick: mm from its raw first end to the middle of what each of its cuts takes.
     carried : tuple of Carried

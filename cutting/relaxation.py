@@ -21,11 +21,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 from ortools.linear_solver import pywraplp
 
-if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+from cutting.bag import Bag
+from cutting.knapsack import Best, Knapsack, Pattern
 
-    from cutting.bag import Bag
-    from cutting.knapsack import Best, Knapsack, Pattern
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 __all__ = ["Fraction", "Relaxation", "Work"]
 
@@ -173,9 +173,31 @@ class Relaxation:
         fits: list[bool] = (has_stick & (table[:, 1:] <= np.array(bag.demands)).all(axis=1)).tolist()
         return fits
 
-    def solve(
-        self, bag: Bag, should_stop: Callable[[], bool], *, enough: float | None = None
-    ) -> Fraction:
+    def narrowed(self, bag: Bag) -> tuple[Relaxation, Bag, tuple[int, ...]]:
+        """Return a smaller relaxation for what remains: only the parts still wanted.
+
+        Returns
+        -------
+        tuple
+            The relaxation, its bag, and for each of its parts the number it has in this one.
+        """
+        parts = tuple(i for i, demand in enumerate(bag.demands) if demand)
+        rest = Bag(
+            sizes=tuple(bag.sizes[i] for i in parts),
+            demands=tuple(bag.demands[i] for i in parts),
+            capacities=bag.capacities,
+            counts=bag.counts,
+        )
+        narrow = Relaxation(rest, Knapsack(rest.sizes, rest.demands, rest.capacities), self.work)
+        for (kind, pattern), fits in zip(self._columns, self._fitting(bag), strict=True):
+            if fits:
+                narrow.add(kind, tuple(pattern[i] for i in parts))
+        if self._centre is not None:
+            values = tuple(self._centre.values[i] for i in parts)
+            narrow._centre = _Duals(values=values, floors=self._centre.floors)
+        return narrow, rest, parts
+
+    def solve(self, bag: Bag, should_stop: Callable[[], bool], *, enough: float | None = None) -> Fraction:
         """Pack `bag` with as little left out as fractions of patterns allow.
 
         Parameters
@@ -205,9 +227,7 @@ class Relaxation:
             trial = self._smoothed(duals, smoothing)
             added, bound = self._price(trial, bag)
             if bound > self._room(bag):
-                return Fraction(
-                    columns=(), left=1.0, values=trial.values, violated=True, finished=True
-                )
+                return Fraction(columns=(), left=1.0, values=trial.values, violated=True, finished=True)
             if added == 0 and trial is duals:
                 return self._fraction(trial.values, violated=False, finished=True)
             smoothing = self.smoothing if added else 0.0
@@ -226,8 +246,7 @@ class Relaxation:
 
     def _whole_duals(self, bag: Bag) -> _Duals:
         values = tuple(
-            max(round(row.dual_value() * _SCALE), 0) if d else 0
-            for row, d in zip(self._rows, bag.demands, strict=True)
+            max(round(row.dual_value() * _SCALE), 0) if d else 0 for row, d in zip(self._rows, bag.demands, strict=True)
         )
         floors = tuple(
             cost + round(max(-cap.dual_value(), 0.0) * _SCALE)
@@ -237,9 +256,7 @@ class Relaxation:
 
     def _by_size(self) -> _Duals:
         """Value every part by its size: no stick holds more than its own."""
-        return _Duals(
-            values=tuple(w * _SCALE // self._top for w in self.bag.sizes), floors=self._costs
-        )
+        return _Duals(values=tuple(w * _SCALE // self._top for w in self.bag.sizes), floors=self._costs)
 
     def _smoothed(self, duals: _Duals, share: float) -> _Duals:
         """Move the duals towards the best ones so far (Wentges 1997); exact by construction.
@@ -251,14 +268,8 @@ class Relaxation:
         if centre is None or share == 0.0:
             return duals
         return _Duals(
-            values=tuple(
-                round(share * a + (1 - share) * b)
-                for a, b in zip(centre.values, duals.values, strict=True)
-            ),
-            floors=tuple(
-                round(share * a + (1 - share) * b)
-                for a, b in zip(centre.floors, duals.floors, strict=True)
-            ),
+            values=tuple(round(share * a + (1 - share) * b) for a, b in zip(centre.values, duals.values, strict=True)),
+            floors=tuple(round(share * a + (1 - share) * b) for a, b in zip(centre.floors, duals.floors, strict=True)),
         )
 
     def _price(self, duals: _Duals, bag: Bag) -> tuple[int, int]:
@@ -266,9 +277,7 @@ class Relaxation:
         values = duals.values
         floors = [floor + _NOISE for floor in duals.floors]
         for knapsack in (*self.knapsack.rough, self.knapsack):
-            best, more = knapsack.several(
-                values, demands=bag.demands, floors=floors, most=self.columns_each
-            )
+            best, more = knapsack.several(values, demands=bag.demands, floors=floors, most=self.columns_each)
             self.work.pricings += 1
             added = self._extend(best, bag)
             for kind, pattern in more:
@@ -288,9 +297,7 @@ class Relaxation:
     def _bound(self, duals: _Duals, bag: Bag) -> int:
         """Return the bound sum(values * demands) - sum((floors - costs) * counts)."""
         worth = sum(v * d for v, d in zip(duals.values, bag.demands, strict=True))
-        return worth - sum(
-            (f - c) * n for f, c, n in zip(duals.floors, self._costs, bag.counts, strict=True)
-        )
+        return worth - sum((f - c) * n for f, c, n in zip(duals.floors, self._costs, bag.counts, strict=True))
 
     def _extend(self, best: Best, bag: Bag) -> int:
         added = 0
@@ -301,9 +308,7 @@ class Relaxation:
 
     def _fraction(self, values: tuple[int, ...], *, violated: bool, finished: bool) -> Fraction:
         columns = []
-        for (kind, pattern), variable, is_open in zip(
-            self._columns, self._vars, self._open, strict=True
-        ):
+        for (kind, pattern), variable, is_open in zip(self._columns, self._vars, self._open, strict=True):
             if is_open:
                 amount = variable.solution_value()
                 if amount > _LEFT_OUT:

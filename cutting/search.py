@@ -22,6 +22,7 @@ from cutting.knapsack import Knapsack
 from cutting.layouts import Load
 from cutting.packing import Infeasible, Packed, pack
 from cutting.plan import Rests
+from cutting.pricer import Pricer
 
 __all__ = ["Answer", "Outcome", "Search", "Work"]
 
@@ -29,6 +30,7 @@ FIRST_EFFORT = 300  # linear programs for one set of sticks in the first pass
 EFFORT_GROWTH = 4
 POOR = 0.002  # a plan this share above the bound is worth improving before the proof goes on
 LEAP = 0.0005
+WHOLE = 1e-6
 Report = Callable[[int | None, int | None], None]
 
 
@@ -109,6 +111,7 @@ class Search:
         self.cost: int | None = None
         self.bound: int | None = 0
         self.rests = Rests.EXACT
+        self.first: tuple[Inequality, float] | None = None  # and its units of value per unit of cost
         self._undecided: list[Proposal] = []
         self._relaxation = self._relaxed(fit=False)
         self._fit: Relaxation | None = None
@@ -119,6 +122,8 @@ class Search:
         point = self._relaxation.generate(self.clock.over)
         inequality = price_out(self.instance, self.knapsack, point.values)
         self.buying.require(inequality)
+        self.first = (inequality, point.scale)
+        self._take(self._rounded())
         self._raise_bound(relaxed_bound(self.instance, inequality, point.scale))
         effort = FIRST_EFFORT
         try:
@@ -130,14 +135,26 @@ class Search:
         self.work.lp_solves += self._relaxation.lp_solves + (self._fit.lp_solves if self._fit else 0)
         return Answer(loads=self.loads, cost=self.cost, bound=self.bound, rests=self.rests, work=self.work)
 
-    def _pricer(self) -> Knapsack:
+    def _pricer(self) -> Pricer:
         return Knapsack(self.instance.sizes, self.instance.demands, self.instance.capacities)
 
     def _relaxed(self, *, fit: bool) -> Relaxation:
         return Relaxation(self.instance, self.knapsack, fit=fit)
 
-    def _by_hand(self) -> tuple[Load, ...] | None:
-        return fill_greedily(self.instance)
+    def _by_hand(self, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:
+        return fill_greedily(self.instance, begun)
+
+    def _rounded(self) -> tuple[Load, ...] | None:
+        """The whole parts of the relaxation's columns, what is left by hand's rule."""
+        left = list(self.instance.demands)
+        loads: list[Load] = []
+        for (kind, pattern), weight in zip(self._relaxation.columns, self._relaxation.weights(), strict=True):
+            fits = (have // need for have, need in zip(left, pattern, strict=True) if need)
+            times = min(int(weight + WHOLE), *fits)
+            if times:
+                left = [have - need * times for have, need in zip(left, pattern, strict=True)]
+                loads.append(Load(kind=kind, pattern=pattern, times=times))
+        return self._by_hand(loads)
 
     def _closed(self) -> bool:
         return self.bound is None or (self.cost is not None and self.bound >= self.cost)
@@ -272,6 +289,7 @@ class Search:
             knapsack=self.knapsack,
             seed=self.seed,
             should_stop=self.clock.over,
+            seconds_left=self.clock.left,
             effort=effort,
             columns=(self._fit or self._relaxation).columns,
         )

@@ -5,6 +5,8 @@ from __future__ import annotations
 import time
 from dataclasses import dataclass
 
+from cutting.angled.search import RowSearch
+from cutting.angled.tidy import tidy_rows
 from cutting.clock import Clock
 from cutting.instance import Instance
 from cutting.search import Answer, Report, Search
@@ -54,8 +56,9 @@ def solve_section(task: Task, report: Report, outer: Clock | None = None) -> tup
     """
     begin = time.monotonic()
     clock = Clock(task.limit, outer.over if outer is not None else None)
-    search = Search(task.instance, seed=task.seed, clock=clock, report=report)
+    engine = Search if task.instance.rows is None else RowSearch
+    search = engine(task.instance, seed=task.seed, clock=clock, report=report)
     answer = search.run()
     if answer.loads is not None:
-        answer = tidy(search, answer, task.own_lengths)
+        answer = (tidy if task.instance.rows is None else tidy_rows)(search, answer, task.own_lengths)
     return answer, time.monotonic() - begin

@@ -70,17 +70,14 @@ def choose(bag: Bag, pool: Pool, *, nodes: int, seconds: float) -> Choice:
         using = np.flatnonzero(pool.patterns[:, part])
         model.add_linear_constraint(
             mathopt.LinearSum(
-                variables[at] * int(pieces)
-                for at, pieces in zip(using, pool.patterns[using, part], strict=True)
+                variables[at] * int(pieces) for at, pieces in zip(using, pool.patterns[using, part], strict=True)
             )
             == demand
         )
     for kind, count in enumerate(bag.counts):
         of_kind = np.flatnonzero(pool.kinds == kind)
         model.add_linear_constraint(mathopt.LinearSum(variables[at] for at in of_kind) <= count)
-    parameters = mathopt.SolveParameters(
-        time_limit=timedelta(seconds=max(seconds, 0.01)), node_limit=nodes
-    )
+    parameters = mathopt.SolveParameters(time_limit=timedelta(seconds=max(seconds, 0.01)), node_limit=nodes)
     result = mathopt.solve(model, mathopt.SolverType.HIGHS, params=parameters)
     taken = result.solve_stats.node_count + 1
     if result.termination.reason == mathopt.TerminationReason.INFEASIBLE:
@@ -91,9 +88,7 @@ def choose(bag: Bag, pool: Pool, *, nodes: int, seconds: float) -> Choice:
     return Choice(sticks=_checked(bag, pool, times), nodes=taken)
 
 
-def refute(
-    bag: Bag, pool: Pool, *, seed: int, effort: float, should_stop: Callable[[], bool]
-) -> Choice:
+def refute(bag: Bag, pool: Pool, *, seed: int, effort: float, should_stop: Callable[[], bool]) -> Choice:
     """Search the pool in whole numbers from end to end (CP-SAT); what it rules out is proven.
 
     Parameters
@@ -133,9 +128,7 @@ def refute(
     return Choice(sticks=_checked(bag, pool, times), nodes=int(solver.num_branches))
 
 
-def _interruptible(
-    solver: cp_model.CpSolver, model: cp_model.CpModel, should_stop: Callable[[], bool]
-) -> Any:
+def _interruptible(solver: cp_model.CpSolver, model: cp_model.CpModel, should_stop: Callable[[], bool]) -> Any:
     """Solve while a watch asks now and then whether to stop."""
     done = threading.Event()
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import os
+import threading
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import chain
 
+from cutting.angled.sharing import sharing_of
 from cutting.assemble import assemble
 from cutting.check import check
 from cutting.clock import Clock
@@ -26,6 +28,7 @@ from cutting.workers import Finished, solve_tasks
 __all__ = ["Progress", "solve"]
 
 MARGIN = 0.05  # seconds kept back for putting the plan together and checking it
+HEARTBEAT = 0.1  # seconds without news after which the caller is asked again whether to go on
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -68,8 +71,8 @@ def solve(
     seed : int
         For every random choice; the same job, seed and versions give the same plan wherever the proof closes in time.
     progress : callable, optional
-        Hears a `Progress` whenever the plan or the bound improves, from one thread at a time; returning True cancels,
-        and the best plan so far is returned.
+        Hears a `Progress` whenever the plan or the bound improves, and now and then between, from one thread at a
+        time; returning True cancels, and the best plan so far is returned.
     cores : int, optional
         Processes to use at most; all of the machine's by default.
 
@@ -103,8 +106,26 @@ class _Run:
         self.cores = cores
         self.progress = progress
         self.cancelled = False
-        self.clock = Clock(max(limit - MARGIN, limit / 2), lambda: self.cancelled)
+        self.clock = Clock(max(limit - MARGIN, limit / 2), self._is_cancelled)
         self.limit = limit
+        self._lock = threading.Lock()
+        self._last: Progress | None = None
+
+    def tell(self, progress: Progress) -> None:
+        """Pass news on to the caller, one thread at a time, and hear whether to stop."""
+        if self.progress is None:
+            return
+        with self._lock:
+            self._last = progress
+            if self.progress(progress):
+                self.cancelled = True
+
+    def _is_cancelled(self) -> bool:
+        """Whether the caller wants no more: it is asked again with the last news where there are no new ones."""
+        last = self._last
+        if not self.cancelled and last is not None and self.clock.elapsed - last.seconds > HEARTBEAT:
+            self.tell(replace(last, seconds=self.clock.elapsed))
+        return self.cancelled
 
     def result(self) -> Result:
         """Solve every section and put the answers together."""
@@ -169,6 +190,8 @@ class _Run:
         if len(loads) < len(models):
             return None
         plan = assemble(self.job, models, loads)
+        sharing = sharing_of(self.job, plan.cuts, price_table(self.job), self.clock, self.seed)
+        plan = replace(plan, sharing=sharing)
         faults = check(self.job, plan)
         if faults:
             raise PlanRejectedError(faults)
@@ -204,8 +227,7 @@ class _News:
         known = [unit * cost for unit, cost in zip(self._units, self._costs, strict=True) if cost is not None]
         bound = sum((unit * b for unit, b in zip(self._units, self._bounds, strict=True)), Fraction(0))
         incumbent = sum(known, Fraction(0)) if len(known) == len(self._units) else None
-        if self._run.progress(Progress(incumbent=incumbent, lower_bound=bound, seconds=self._run.clock.elapsed)):
-            self._run.cancelled = True
+        self._run.tell(Progress(incumbent=incumbent, lower_bound=bound, seconds=self._run.clock.elapsed))
 
 
 def _closed(answer: Answer) -> bool:

@@ -29,6 +29,7 @@ __all__ = ["Pool", "Test", "survivors"]
 Ints = NDArray[Any]
 
 _TABLE_UNITS = 32_768  # longest table of what the remaining parts can add
+_TABLE_CELLS = 8_000_000  # and its length times the parts
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -81,9 +82,7 @@ class Pool:
         return np.asarray(waste <= test.slack(bag))
 
 
-def survivors(
-    bag: Bag, tests: Sequence[Test], most: int, should_stop: Callable[[], bool]
-) -> Pool | None:
+def survivors(bag: Bag, tests: Sequence[Test], most: int, should_stop: Callable[[], bool]) -> Pool | None:
     """List the patterns within the demands that every test leaves alive.
 
     Parameters
@@ -107,7 +106,7 @@ def survivors(
     for kind in range(len(bag.capacities)):
         if bag.counts[kind] == 0:
             continue
-        found = _of_kind(bag, kind, tests, tables, most, should_stop)
+        found = _of_kind(bag, kind, tests, tables, most=most, should_stop=should_stop)
         if found is None:
             return None
         most -= len(found)
@@ -129,21 +128,19 @@ class _Table:
 
     def __init__(self, bag: Bag, test: Test) -> None:
         top = max(bag.capacities)
-        self.unit = -(-top // _TABLE_UNITS)
+        self.unit = -(-top // min(_TABLE_UNITS, max(_TABLE_CELLS // len(bag.sizes), 1)))
         width = top // self.unit + 1
-        small = max(test.best) < (1 << 30)
+        small = self.unit == 1 and max(test.best) < (1 << 30)  # rounded sizes may overstate a lot
         best: Ints = np.zeros(width, dtype=np.int32 if small else np.int64)
         self.rows: list[Ints] = [best]
-        for size, demand, value in zip(
-            reversed(bag.sizes), reversed(bag.demands), reversed(test.values), strict=True
-        ):
+        for size, demand, value in zip(reversed(bag.sizes), reversed(bag.demands), reversed(test.values), strict=True):
             best = _extended(best, size // self.unit, min(demand, top // size), value)
             self.rows.append(best)
         self.rows.reverse()
 
     def reach(self, part: int, room: Ints) -> Ints:
         """Return the most value that parts from `part` on can add within each room."""
-        return self.rows[part][room // self.unit]
+        return np.asarray(self.rows[part][room // self.unit])
 
 
 def _extended(best: Ints, size: int, most: int, value: int) -> Ints:
@@ -167,6 +164,7 @@ def _of_kind(
     kind: int,
     tests: Sequence[Test],
     tables: Sequence[_Table],
+    *,
     most: int,
     should_stop: Callable[[], bool],
 ) -> Ints | None:
@@ -189,14 +187,15 @@ def _of_kind(
                 at = at[reach >= lack[at] - count * test.values[part]]
             parents.append(at)
             pieces.append(np.full(len(at), count, dtype=np.int16))
+        if not any(len(at) for at in parents):
+            return np.zeros((0, len(bag.sizes)), dtype=np.int16)
         parent = np.concatenate(parents)
         piece = np.concatenate(pieces)
         if len(parent) > most:
             return None
         room = room[parent] - piece.astype(np.int64) * size
         missing = [
-            lack[parent] - piece.astype(np.int64) * test.values[part]
-            for test, lack in zip(tests, missing, strict=True)
+            lack[parent] - piece.astype(np.int64) * test.values[part] for test, lack in zip(tests, missing, strict=True)
         ]
         history.append((parent, piece))
     return _read_back(history, len(room))
@@ -209,4 +208,4 @@ def _read_back(history: list[tuple[Ints, Ints]], count: int) -> Ints:
         parent, piece = history[part]
         patterns[:, part] = piece[at]
         at = parent[at]
-    return patterns[patterns.any(axis=1)]
+    return np.asarray(patterns[patterns.any(axis=1)])

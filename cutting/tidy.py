@@ -11,8 +11,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
 
 from cutting.instance import Instance
-from cutting.knapsack import Knapsack
 from cutting.layouts import Load
+from cutting.pricer import Pricer
 from cutting.search import Answer, Search
 
 __all__ = ["sparing", "tidy"]
@@ -107,7 +107,7 @@ def _refill(search: Search, loads: Sequence[Load]) -> tuple[Load, ...] | None:
     return _merge(done)
 
 
-def _longest_run(instance: Instance, knapsack: Knapsack, left: list[int], sticks: Counter[int]) -> Load | None:
+def _longest_run(instance: Instance, knapsack: Pricer, left: list[int], sticks: Counter[int]) -> Load | None:
     room = sum(instance.capacities[kind] * count for kind, count in sticks.items())
     spare = room - sum(size * count for size, count in zip(instance.sizes, left, strict=True))
     share = spare / max(1, sum(sticks.values()))
@@ -142,7 +142,8 @@ def _longer_drops(search: Search, loads: tuple[Load, ...]) -> tuple[Load, ...]:
     instance = search.instance
     kept = [load for load in loads if load.times > 1]
     known = {(load.kind, load.pattern) for load in kept}
-    single = sorted((load for load in loads if load.times == 1), key=lambda load: _waste(instance, load))
+    ones = sorted((load for load in loads if load.times == 1), key=lambda load: _waste(instance, load))
+    single: list[Load | None] = [*ones]
     for first, second in _pairs(len(single)):
         if search.clock.over():
             break

@@ -24,7 +24,7 @@ class Totals:
     length : Fraction
         mm of all of these.
     used : Fraction
-        mm of all parts, as measured.
+        mm of all parts, along their centre lines.
     weight : Fraction or None
         kg of all sticks; None where the weight of any of their sections is unknown.
     surface : Fraction or None
@@ -57,7 +57,7 @@ def add_up(plan: Plan) -> Totals:
     Totals
         Exact sums.
     """
-    pieces = [(cut, piece.length * cut.quantity) for cut in plan.cuts for piece in cut.pieces]
+    pieces = [(cut, piece.centre * cut.quantity) for cut in plan.cuts for piece in cut.pieces]
     return Totals(
         parts=sum(cut.quantity * len(cut.pieces) for cut in plan.cuts),
         sticks=sum(line.quantity for line in plan.buy),

@@ -18,6 +18,7 @@ import sys
 import threading
 from collections import deque
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import IO, Any
 
@@ -29,7 +30,9 @@ __all__ = ["Finished", "solve_tasks"]
 
 Finished = tuple[Answer, float]
 TaskReport = Callable[[int, int | None, int | None], None]
-WORTH_A_HELPER = 20_000  # estimated work (kinds of part x pieces) below which starting a process costs more than it saves
+WORTH_A_HELPER = (
+    20_000  # estimated work (kinds of part x pieces) below which starting a process costs more than it saves
+)
 GRACE = 0.5  # seconds a helper gets to hand over its best answer once time is up
 _LENGTH = struct.Struct("!Q")
 
@@ -58,6 +61,7 @@ class Helper:
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             env={**os.environ, "PYTHONPATH": os.pathsep.join(paths)},
+            start_new_session=True,  # Ctrl-C is the caller's to hear, who then closes its helpers
         )
 
     def solve(self, task: Task, report: Callable[[int | None, int | None], None]) -> Finished:
@@ -112,9 +116,11 @@ def serve() -> None:
             waiting.put(None)
 
     threading.Thread(target=listen, daemon=True).start()
-    while (task := waiting.get()) is not None:
-        clock = Clock(task.limit, cancel.is_set)
-        _write(outgoing, ("done", solve_section(task, lambda c, b: _write(outgoing, ("news", (c, b))), clock)))
+    with contextlib.suppress(BrokenPipeError):  # the caller is gone: nobody waits for an answer
+        while (task := waiting.get()) is not None:
+            clock = Clock(task.limit, cancel.is_set)
+            _write(outgoing, ("done", solve_section(task, lambda c, b: _write(outgoing, ("news", (c, b))), clock)))
+    os._exit(0)
 
 
 class _Pool:
@@ -130,6 +136,10 @@ class _Pool:
             if self._idle:
                 return self._idle.pop()
         return Helper()
+
+    def idle(self) -> int:
+        with self._lock:
+            return len(self._idle)
 
     def give_back(self, helper: Helper) -> None:
         with self._lock:
@@ -177,7 +187,7 @@ class _Round:
         """Solve tasks in this process until none waits."""
         while (taken := self.next()) is not None:
             number, task = taken
-            self.results[number] = solve_section(task, lambda c, b, n=number: self.report(n, c, b), self.clock)
+            self.results[number] = solve_section(task, partial(self.report, number), self.clock)
 
     def work_there(self) -> None:
         """Feed a helper until none waits; a task whose helper died goes back to be solved here."""
@@ -186,7 +196,7 @@ class _Round:
         while (taken := self.next()) is not None:
             number, task = taken
             try:
-                self.results[number] = helper.solve(task, lambda c, b, n=number: self.report(n, c, b))
+                self.results[number] = helper.solve(task, partial(self.report, number))
             except (EOFError, OSError):
                 self.waiting.append(number)
                 helper.close()
@@ -214,9 +224,7 @@ def solve_tasks(tasks: Sequence[Task], *, clock: Clock, cores: int, report: Task
         In the order of the tasks.
     """
     work = _Round(tasks, clock, cores, _locked(report))
-    efforts = sorted((_effort(task) for task in tasks), reverse=True)
-    helpers = min(cores, len(tasks)) - 1 if sum(efforts[1:]) >= WORTH_A_HELPER else 0
-    threads = [threading.Thread(target=work.work_there, daemon=True) for _ in range(helpers)]
+    threads = [threading.Thread(target=work.work_there, daemon=True) for _ in range(_helpers(tasks, cores))]
     for thread in threads:
         thread.start()
     work.work_here()
@@ -224,6 +232,13 @@ def solve_tasks(tasks: Sequence[Task], *, clock: Clock, cores: int, report: Task
         _wait(thread, work)
     work.work_here()  # what a dead helper left
     return [finished for finished in work.results if finished is not None]
+
+
+def _helpers(tasks: Sequence[Task], cores: int) -> int:
+    """How many helpers to use: those that run already, and new ones where the work is worth a start."""
+    useful = min(cores, len(tasks)) - 1
+    efforts = sorted((_effort(task) for task in tasks), reverse=True)
+    return useful if sum(efforts[1:]) >= WORTH_A_HELPER else min(useful, _pool.idle())
 
 
 def _wait(thread: threading.Thread, work: _Round) -> None:

@@ -11,7 +11,17 @@ from typing import Final
 
 from cutting.job import Job
 
-__all__ = ["AT_THE_SAW", "GALVANISED", "HEAVY", "ON_THE_SUMMARY", "SPARKS", "Caution", "at_the_saw", "on_the_summary"]
+__all__ = [
+    "AT_THE_SAW",
+    "GALVANISED",
+    "HEAVY",
+    "ON_THE_SUMMARY",
+    "SPARKS",
+    "VENTS",
+    "Caution",
+    "at_the_saw",
+    "on_the_summary",
+]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -73,15 +83,16 @@ GALVANISED: Final = Caution(
 
 ON_THE_SUMMARY: Final = (
     Caution(
-        text="This plan does not check strength: members, welds, joints and splices need review by a qualified person "
-        "and must follow local rules.",
+        text="This plan does not check strength: a qualified person must review members, welds, joints and splices.",
         source="house rule",
     ),
+    Caution(text="Local rules come first.", source="house rule"),
     Caution(text="Never splice parts to save steel unless the designer allows it.", source="house rule"),
-    Caution(
-        text="Vent closed hollow sections before galvanising or welding them shut.",
-        source="galvanizers' practice: vents of at least 3/8 in or a quarter of the bore",
-    ),
+)
+
+VENTS: Final = Caution(
+    text="Vent closed hollow sections before galvanising or welding them shut.",
+    source="galvanizers' practice: vents of at least 3/8 in or a quarter of the bore",
 )
 
 _HOLLOW: Final = frozenset({"shs", "rhs", "chs", "pipe"})
@@ -98,5 +109,5 @@ def at_the_saw(job: Job) -> tuple[str, ...]:
 def on_the_summary(job: Job) -> tuple[str, ...]:
     """Return what the plan doesn't vouch for."""
     hollow = any(section.family in _HOLLOW for section in job.sections)
-    chosen = ON_THE_SUMMARY if hollow else ON_THE_SUMMARY[:2]
+    chosen = [*ON_THE_SUMMARY, VENTS] if hollow else ON_THE_SUMMARY
     return tuple(caution.text for caution in chosen)

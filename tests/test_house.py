@@ -189,3 +189,30 @@ def test_nothing_names_the_workshop() -> None:
     for path in [*MODULES.values(), *ROOT.glob("*.md"), ROOT / "Makefile", ROOT / "pyproject.toml", ROOT / ".ci/run"]:
         for secret in secrets:
             assert secret not in path.read_text(), (path, secret)
+
+
+def test_a_command_body_is_short() -> None:
+    """Doors hold no arithmetic: a command is at most 15 statements, nested ones counted."""
+    seen = 0
+    for module, path in MODULES.items():
+        if not module.startswith("cli."):
+            continue
+        for node in tree(path).body:
+            decorators = "".join(map(ast.unparse, node.decorator_list)) if isinstance(node, ast.FunctionDef) else ""
+            if isinstance(node, ast.FunctionDef) and ".command(" in decorators:
+                seen += 1
+                statements = [inner for inner in ast.walk(node) if isinstance(inner, ast.stmt)]
+                assert len(statements) - 2 <= 15, (module, node.name)  # itself and its docstring aside
+    assert seen >= 3
+
+
+def test_every_package_holds_what_it_exports() -> None:
+    code = """
+import importlib, sys
+for name in sys.argv[1:]:
+    module = importlib.import_module(name)
+    listed = getattr(module, "__all__", [])
+    assert all(hasattr(module, member) for member in listed), name
+"""
+    packages = [module for module, path in MODULES.items() if path.name == "__init__.py" and module not in ROOMS]
+    subprocess.run([sys.executable, "-c", code, "cutting", *packages], cwd=ROOT, check=True)

@@ -47,7 +47,7 @@ class SheetForm:
     parts, sticks, rack, own : str
         The four lists.
     unit : str
-        What a bare number means.
+        What a bare number means; empty to let the lists tell.
     currency : str
         ISO 4217 code, empty for none.
     saw : str
@@ -67,7 +67,7 @@ class SheetForm:
     sticks: str = ""
     rack: str = ""
     own: str = ""
-    unit: str = "in"
+    unit: str = ""
     currency: str = "USD"
     saw: str = "dry"
     kerf: str = ""
@@ -81,9 +81,9 @@ class SheetForm:
     measured_cuts: str = ""
 
     @property
-    def known_unit(self) -> Unit:
-        """The unit, inches where the field holds something else."""
-        return _UNITS.get(self.unit, Unit.IN)
+    def stated_unit(self) -> Unit | None:
+        """The unit that was chosen, None where the lists are to tell."""
+        return _UNITS.get(self.unit)
 
     @property
     def empty(self) -> bool:

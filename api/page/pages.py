@@ -15,9 +15,10 @@ from api.page.answer import answer_of
 from api.page.demo import DEMO
 from api.page.form import LISTS, SheetForm, Upload
 from api.page.kept import Kept
-from api.page.reading import SheetRead, read_sheet_task
+from api.page.reading import read_sheet_task
 from api.page.rendering import page, render
 from api.page.saws import SAWS, kerf_of
+from api.page.understood import SheetRead
 from api.papers import PAPERS
 from api.routes.common import JobId, Served
 from api.service import Service, digest_of
@@ -29,7 +30,7 @@ __all__ = ["opened", "router"]
 router = APIRouter(include_in_schema=False)
 
 _PAUSE: Final = 400
-_FIRST_WAIT: Final = 1.5
+_FIRST_WAIT: Final = 0.6
 _LATEST: Final = 100
 _CURRENCIES: Final = ("USD", "CAD", "EUR", "GBP", "AUD", "NZD", "CHF", "SEK", "NOK", "DKK", "PLN", "CZK")
 _LABELS: Final = {
@@ -49,7 +50,7 @@ async def new_sheet(request: Request) -> HTMLResponse:
 @router.post("/demo")
 async def demo(service: Served, request: Request) -> Response:
     """Fill a sheet in and answer it."""
-    return await _answer_sheet(service, request, DEMO)
+    return await _answer_sheet(service, request, await service.side(read_sheet_task, DEMO, ()))
 
 
 @router.post("/sheet")
@@ -68,16 +69,15 @@ async def write_sheet(service: Served, request: Request) -> Response:
     changed = {field for field in LISTS if read.form.text(field) != written.text(field)}
     if "hx-request" in request.headers:
         return await _swap(service, request, values.get("plan", ""), read, changed)
+    return await _answer_sheet(service, request, read)
+
+
+async def _answer_sheet(service: Service, request: Request, read: SheetRead) -> Response:
+    """Answer a form that was sent as a whole: with the way to its plan, or with the sheet and what is open on it."""
     if not read.document:
         return _sheet(read.form, read, status=200 if read.form.empty else 422)
     record = await _solve(service, request, read, draft=False)
-    return RedirectResponse(f"/plans/{record.id}", status_code=303)
-
-
-async def _answer_sheet(service: Service, request: Request, form: SheetForm) -> Response:
-    read: SheetRead = await service.side(read_sheet_task, form, ())
-    record = await _solve(service, request, read, draft=False)
-    return RedirectResponse(f"/plans/{record.id}", status_code=303)
+    return RedirectResponse(f"/plans/{record.id}#answer-h", status_code=303)
 
 
 def _put_right(form: SheetForm, values: dict[str, str]) -> SheetForm:
@@ -172,6 +172,7 @@ async def _said(service: Service, record: JobRecord, *, stale: bool = False) -> 
         "token": await _token(service, record),
         "pause": _PAUSE,
         "stale": stale and answer is None,
+        "oob": False,
     }
     if answer is None and not record.state.over and stale:
         return render("searching.html", **values), False
@@ -216,7 +217,9 @@ async def show_plan(service: Served, job_id: JobId) -> HTMLResponse:
     if kept is None:
         return page("plan.html", record=record, answer=answer)
     read: SheetRead = await service.side(read_sheet_task, kept.form, ())
-    return _sheet(kept.form, read, plan=record.id, answer=answer, again=not record.state.over)
+    found = await run_in_threadpool(answer_of, service.store, record)
+    headline = found.view.answer if found is not None else ""
+    return _sheet(kept.form, read, plan=record.id, answer=answer, again=not record.state.over, headline=headline)
 
 
 @router.get("/plans/{job_id}/answer")
@@ -232,10 +235,10 @@ async def follow_answer(service: Served, job_id: JobId, have: str = "") -> HTMLR
             token=have,
             pause=_PAUSE,
             stale=False,
+            oob=True,
         )
-        return HTMLResponse(searching)
-    said, _ = await _said(service, record)
-    return HTMLResponse(said, headers={"HX-Retarget": "#answer", "HX-Reswap": "innerHTML"})
+        return HTMLResponse(searching, headers={"HX-Reswap": "none"})
+    return HTMLResponse((await _said(service, record))[0])
 
 
 @router.post("/plans/{job_id}/stop")
@@ -250,11 +253,11 @@ async def stop_plan(service: Served, request: Request, job_id: JobId) -> Respons
 
 
 def _first_form(request: Request) -> SheetForm:
-    """Return an empty sheet in the units that the browser's language suggests."""
+    """Return an empty sheet in the currency that the browser's language suggests."""
     language = request.headers.get("accept-language", "en-US").partition(",")[0].strip().lower()
     if language in {"en-us", "en", ""}:
         return SheetForm()
-    return SheetForm(unit="mm", currency="GBP" if language == "en-gb" else "EUR")
+    return SheetForm(currency="GBP" if language == "en-gb" else "EUR")
 
 
 def _sheet(
@@ -265,6 +268,7 @@ def _sheet(
     answer: Markup | None = None,
     status: int = 200,
     again: bool = False,
+    headline: str = "",
 ) -> HTMLResponse:
     return page(
         "sheet.html",
@@ -274,8 +278,9 @@ def _sheet(
         plan=plan,
         answer=answer,
         again=again,
+        headline=headline,
         units=[unit.value for unit in Unit],
         currencies=_CURRENCIES,
         saws=SAWS,
-        usual_kerf=kerf_of(form.saw, form.known_unit),
+        usual_kerf=kerf_of(form.saw, Unit.IN if read is None else read.unit),
     )

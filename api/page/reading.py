@@ -10,21 +10,32 @@ from typing import Final
 from api.page.form import LISTS, SheetForm, Upload
 from api.page.mill import usual_lengths
 from api.page.saws import kerf_of, measured_kerf
+from api.page.understood import FieldFault, Missing, SheetRead
 from api.runner.child import Line
 from api.settings import LONGEST_SOLVE
 from cutting.errors import LengthError
 from cutting.feasible import Places, input_problems
-from cutting.job import Job, Part, Saw, Source, Stick
-from cutting.lengths import parse_length, show_length
+from cutting.job import Job, Part, Saw, Section, Source, Stick
+from cutting.lengths import Unit, parse_length, show_length
 from cutting.money import is_currency
 from cutting.problems import Problem
 from shared.jobfile import Format, write_job
-from shared.reading.model import Choice, LineRead, OfferList, OfferRead, PartRead, PartsList, Question
+from shared.reading import (
+    Choice,
+    LineRead,
+    OfferList,
+    OfferRead,
+    PartRead,
+    PartsList,
+    Question,
+    join_sections,
+    read_offers,
+    read_parts,
+)
 from shared.view.values import weight
 
-__all__ = ["FieldFault", "Missing", "SheetRead", "read_sheet_task"]
+__all__ = ["read_sheet_task"]
 
-_MOST_OPEN: Final = 40
 _SOURCES: Final = {"sticks": Source.STICKS, "rack": Source.RACK, "own": Source.OWN}
 _LONGEST_TITLE: Final = 200
 _MOST_DIGITS: Final = 6
@@ -41,111 +52,6 @@ _MENDED: Final = {
 _LETTERS: Final = {"sticks": "S", "rack": "R", "own": "O"}
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class FieldFault:
-    """Something wrong with one field of the sheet that is no list.
-
-    Attributes
-    ----------
-    field : str
-        Which.
-    message : str
-        What is wrong and what to write instead.
-    """
-
-    field: str
-    message: str
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Missing:
-    """A section that parts need and no line of sticks offers.
-
-    Attributes
-    ----------
-    section : str
-        Its name.
-    lines : tuple of Choice
-        Lines with usual mill lengths, to be completed with a price.
-    """
-
-    section: str
-    lines: tuple[Choice, ...]
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class SheetRead:
-    """A sheet as understood.
-
-    Attributes
-    ----------
-    form : SheetForm
-        As written, a dropped file's lines in their list.
-    lines : mapping of str to tuple of LineRead
-        Each list's lines.
-    questions : mapping of str to tuple of Question
-        What concerns a list as a whole.
-    faults : tuple of FieldFault
-        What is wrong with other fields.
-    missing : tuple of Missing
-        Sections without a stick.
-    also : tuple of str
-        What is needed beside bar stock.
-    sum : str
-        So many pieces, sections, length, weight.
-    document : bytes
-        The job file; empty while something is open.
-    title : str
-        The job's.
-    limit : float
-        Seconds of search.
-    """
-
-    form: SheetForm
-    lines: Mapping[str, tuple[LineRead, ...]]
-    questions: Mapping[str, tuple[Question, ...]]
-    faults: tuple[FieldFault, ...]
-    missing: tuple[Missing, ...]
-    also: tuple[str, ...]
-    sum: str
-    document: bytes
-    title: str
-    limit: float
-
-    def echo(self, name: str) -> tuple[LineRead, ...]:
-        """Return a list's lines."""
-        return self.lines[name]
-
-    def open(self, name: str) -> tuple[LineRead, ...]:
-        """Return a list's lines that ask something, the first of many."""
-        return tuple(line for line in self.lines[name] if line.questions)[:_MOST_OPEN]
-
-    def more_open(self, name: str) -> int:
-        """Count the lines that ask something beyond those."""
-        return max(0, sum(1 for line in self.lines[name] if line.questions) - _MOST_OPEN)
-
-    def whole(self, name: str) -> tuple[Question, ...]:
-        """Return what concerns a list as a whole."""
-        return self.questions[name]
-
-    def caret(self, question: Question) -> str:
-        """Return a line with a caret under the place in question."""
-        return " " * (question.position or 0) + "^"
-
-    @property
-    def say(self) -> str:
-        """Say why there is no answer yet."""
-        if self.form.empty:
-            return ""
-        if any(line.questions for lines in self.lines.values() for line in lines) or any(self.questions.values()):
-            return "The answer waits for the lines in question."
-        if self.faults:
-            return "The answer waits for what is open about the saw and the money."
-        if not self.form.parts.strip():
-            return "The answer waits for the parts."
-        return "The answer waits for sticks to cut the parts from."
-
-
 @dataclass(kw_only=True, slots=True)
 class _Draft:
     """What a sheet comes to while it is read."""
@@ -154,6 +60,7 @@ class _Draft:
     lines: dict[str, tuple[LineRead, ...]] = field(default_factory=lambda: dict.fromkeys(LISTS, ()))
     questions: dict[str, tuple[Question, ...]] = field(default_factory=lambda: dict.fromkeys(LISTS, ()))
     faults: list[FieldFault] = field(default_factory=list)
+    unit: Unit = Unit.IN
 
     def ask(self, name: str, number: int, problem: Problem, message: str) -> None:
         """Ask something about a line that reads well by itself."""
@@ -183,7 +90,8 @@ def read_sheet_task(_line: Line, form: SheetForm, uploads: Sequence[Upload]) -> 
     draft = _Draft(form=form)
     sources = {name: form.text(name) for name in LISTS} | {upload.field: upload.data for upload in uploads}
     parts = _parts(draft, sources["parts"])
-    offers = {name: _offers(draft, name, sources[name]) for name in _SOURCES}
+    known = tuple(dict.fromkeys(part.section for part in parts.parts))
+    offers = {name: _offers(draft, name, sources[name], known) for name in _SOURCES}
     saw = _saw(draft)
     currency = _currency(draft, offers)
     job, places = _job(draft, parts, offers, saw, currency)
@@ -202,21 +110,19 @@ def read_sheet_task(_line: Line, form: SheetForm, uploads: Sequence[Upload]) -> 
         document=write_job(job, Format.JSON) if ready else b"",
         title=job.title,
         limit=_limit(draft),
+        unit=draft.unit,
     )
 
 
 def _parts(draft: _Draft, source: str | bytes) -> PartsList:
-    from shared.reading import read_parts
-
-    read, questions = read_parts(source, unit=draft.form.known_unit)
+    read, questions = read_parts(source, unit=draft.form.stated_unit)
     _take(draft, "parts", source, read.lines, questions)
+    draft.unit = draft.form.stated_unit or read.unit
     return read
 
 
-def _offers(draft: _Draft, name: str, source: str | bytes) -> OfferList:
-    from shared.reading import read_offers
-
-    read, questions = read_offers(source, _SOURCES[name], unit=draft.form.known_unit)
+def _offers(draft: _Draft, name: str, source: str | bytes, known: Sequence[Section]) -> OfferList:
+    read, questions = read_offers(source, kind=_SOURCES[name], unit=draft.unit, known=known)
     _take(draft, name, source, read.lines, questions)
     return read
 
@@ -234,7 +140,7 @@ def _length(draft: _Draft, name: str, text: str) -> Fraction | None:
     if not text.strip():
         return None
     try:
-        return parse_length(text, draft.form.known_unit)
+        return parse_length(text, draft.unit)
     except LengthError as error:
         draft.blame(name, f"{_FIELDS[name]}: {error.wanted}")
         return None
@@ -244,11 +150,11 @@ def _saw(draft: _Draft) -> tuple[Saw, tuple[Fraction, Fraction]]:
     form = draft.form
     if form.measured_before.strip() and form.measured_after.strip():
         try:
-            kerf = measured_kerf(form.measured_before, form.measured_after, form.measured_cuts, form.known_unit)
+            kerf = measured_kerf(form.measured_before, form.measured_after, form.measured_cuts, draft.unit)
             form = draft.form = replace(form, kerf=kerf, measured_before="", measured_after="", measured_cuts="")
         except LengthError as error:
             draft.blame("measured_before", f"measured cut: {error.wanted}")
-    kerf_text = form.kerf if form.kerf.strip() else kerf_of(form.saw, form.known_unit)
+    kerf_text = form.kerf if form.kerf.strip() else kerf_of(form.saw, draft.unit)
     trim = _length(draft, "trim", form.trim) or Fraction(0)
     saw = Saw(kerf=_length(draft, "kerf", kerf_text) or Fraction(0), hold=_length(draft, "hold", form.hold) or None)
     return saw, (trim, trim if form.both_ends else Fraction(0))
@@ -288,11 +194,13 @@ def _job(
     currency: str | None,
 ) -> tuple[Job, Places]:
     listed = [(name, offer) for name, read in offers.items() for offer in read.offers]
+    needed, offered = join_sections(parts.parts, [offer for _, offer in listed])
+    ids = [f"{_LETTERS[name]}{number}" for name, read in offers.items() for number in range(1, len(read.offers) + 1)]
     job = Job(
-        parts=tuple(_part(part) for part in parts.parts),
-        sticks=tuple(_stick(name, number, offer, saw[1]) for number, (name, offer) in enumerate(listed, start=1)),
+        parts=tuple(_part(part) for part in needed),
+        sticks=tuple(_stick(name, offer, saw[1]) for name, offer in zip(ids, offered, strict=True)),
         saw=saw[0],
-        unit=draft.form.known_unit,
+        unit=draft.unit,
         title=" ".join(draft.form.title.split())[:_LONGEST_TITLE],
         currency=currency,
         keep_from=_length(draft, "keep_from", draft.form.keep_from) or None,
@@ -309,23 +217,21 @@ def _part(part: PartRead) -> Part:
         section=part.section,
         length=part.length,
         quantity=part.quantity,
-        note=part.note,
+        note="; ".join(text for text in (part.note, part.derived) if text),
         assembly=part.assembly,
         ends=part.ends,
     )
 
 
-def _stick(name: str, number: int, offer: OfferRead, trims: tuple[Fraction, Fraction]) -> Stick:
-    own = offer.source is Source.OWN
-    single = 1 if offer.source is not Source.STICKS else None
+def _stick(name: str, offer: OfferRead, trims: tuple[Fraction, Fraction]) -> Stick:
     return Stick(
-        id=f"{_LETTERS[name]}{number}",
+        id=name,
         section=offer.section,
         length=offer.length,
         source=offer.source,
-        price=None if own else offer.price,
-        available=single if offer.available is None else offer.available,
-        trims=(Fraction(0), trims[1]) if own else trims,
+        price=offer.price,
+        available=offer.available,
+        trims=trims,
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-__all__ = ["JOB_JSON", "JOB_TOML"]
+__all__ = ["JOB_JSON", "JOB_TOML", "LISTS_JSON", "PASTED"]
 
 _STAND: Final[dict[str, Any]] = {
     "title": "Kayak stand",
@@ -41,4 +41,23 @@ quantity = 4
 section = "SHS 1-1/2x1-1/2x1/8"
 length = "20 ft"
 """,
+}
+
+_PASTED: Final = """\
+4 - 1-1/2x1-1/2x1/8 sq tube @ 6'-8 1/2"  uprights
+6 pcs 1-1/2x1-1/2x1/8 sq tube 34 5/8"
+"""
+
+PASTED: Final[dict[str, Any]] = {"summary": "A kayak stand, as somebody wrote it down", "value": _PASTED}
+
+LISTS_JSON: Final[Any] = {
+    "summary": "A kayak stand with prices",
+    "value": {
+        "title": "Kayak stand",
+        "parts": _PASTED,
+        "sticks": "SHS 1-1/2x1-1/2x1/8 20 ft $61.40",
+        "rack": 'SHS 1-1/2x1-1/2x1/8 117 5/8" $14',
+        "kerf": "3/32 in",
+        "end_trim": "1/4 in",
+    },
 }

@@ -8,8 +8,9 @@ from typing import Annotated, Any, Final, Literal
 from fastapi import APIRouter, Query, Response
 from starlette.concurrency import run_in_threadpool
 
+from api.page.kept import Kept
 from api.papers import PAPERS, PaperKind, Paperwork, paper_task
-from api.problems import ApiError, Kind
+from api.problems import ApiError, Fault, Kind
 from api.routes.common import JobId, Served, problems
 from api.service import Service
 from shared.paper import LABEL_SHEETS
@@ -70,6 +71,7 @@ def _route(kind: PaperKind) -> None:
     ) -> Response:
         document, final = await plan_of(service, job_id)
         job = await run_in_threadpool(service.store.document, job_id)
+        sheet = await run_in_threadpool(service.store.sheet, job_id)
         work = Paperwork(
             job=job or b"",
             plan=document,
@@ -77,8 +79,12 @@ def _route(kind: PaperKind) -> None:
             size=paper or "",
             labels=labels or "",
             used=used,
+            also=Kept.from_json(sheet).also if sheet else (),
         )
-        data: bytes = await service.side(paper_task, kind.name, work)
+        data: bytes | str = await service.side(paper_task, kind.name, work)
+        if isinstance(data, str):
+            fault = Fault(detail=data, parameter="used", text=str(used))
+            raise ApiError(kind=Kind.INVALID_PARAMETERS, detail="So many labels can't be gone.", faults=(fault,))
         if not data:
             raise ApiError(kind=Kind.NO_PLAN_YET, detail="No plan exists for this job; its status says why.")
         await run_in_threadpool(service.store.keep, job_id)

@@ -1,20 +1,22 @@
 """What lies between neighbours: the gap that two facing ends need, and what an outer end costs.
 
-Gaps are worked out between the points from which the parts' lengths were measured, so that stated lengths stay exact and
-nothing irrational is ever subtracted from a part; the finished amount is rounded up once.
+Gaps are worked out between the points from which the parts' lengths were measured, so that stated lengths stay exact
+and nothing irrational is ever subtracted from a part; the finished amount is rounded up once.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from math import isqrt
 
 from cutting.angled.reals import ZERO, Real, exact, round_up, secant, tangent
-from cutting.angled.shape import SQUARE, Face, reach
+from cutting.angled.shape import SQUARE, Face
 from cutting.job import Measure
 
 __all__ = ["Gaps", "is_shared"]
+
+_Terms = dict[Fraction, Fraction]  # multiples of the tangents of angles
 
 
 def is_shared(left: Face, right: Face) -> bool:
@@ -42,44 +44,77 @@ class Gaps:
     kerf: Fraction
     step: Fraction
     is_round: bool = False
+    _known: dict[tuple[Face, Face], Fraction] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    def _reach(self, face: Face, times: int = 1) -> _Terms:
+        """Terms of how far the long point lies beyond mid-depth, so many times."""
+        return {abs(face.lean): times * self.depths[face.plane] / 2}
+
+    def _offset(self, face: Face, times: int = 1) -> _Terms:
+        if face.square or face.measure is Measure.CENTRE_LINE:
+            return {}
+        return self._reach(face, times if face.measure is Measure.LONG_POINT else -times)
 
     def offset(self, face: Face) -> Real:
         """How far the measured point of a face lies outside its mid-depth point."""
-        if face.square or face.measure is Measure.CENTRE_LINE:
-            return ZERO
-        out = reach(self.depths[face.plane], face.lean)
-        return out if face.measure is Measure.LONG_POINT else -out
+        return _sum(self._offset(face))
 
     def middle(self, left: Face, right: Face) -> Real:
         """Gap between the mid-depth points of two facing ends: `left` ends a part, `right` begins the next."""
-        first, second = secant(left.lean), secant(right.lean)
-        kerf = (first if first.high >= second.high else second).times(self.kerf)
-        if is_shared(left, right):
-            return kerf
-        return self._apart(left, right) + kerf
-
-    def _apart(self, left: Face, right: Face) -> Real:
-        if left.square or right.square or left.plane == right.plane:
-            # Both lie in one plane; a square end lies in every plane.
-            plane = right.plane if left.square else left.plane
-            return abs(tangent(left.lean) - tangent(right.lean)).times(self.depths[plane] / 2)
-        if self.is_round:
-            return _hypotenuse(tangent(left.lean), tangent(right.lean)).times(self.depths[0] / 2)
-        return reach(self.depths[left.plane], left.lean) + reach(self.depths[right.plane], right.lean)
+        return self._kerf(left, right) + self._apart(left, right, ())
 
     def between(self, left: Face, right: Face) -> Fraction:
         """Gap between the measured points of two facing ends, rounded up where irrational."""
-        return round_up(self.middle(left, right) - self.offset(left) - self.offset(right), self.step)
+        found = self._known.get((left, right))
+        if found is None:
+            offsets = (self._offset(left, -1), self._offset(right, -1))
+            found = round_up(self._kerf(left, right) + self._apart(left, right, offsets), self.step)
+            self._known[left, right] = found
+        return found
+
+    def _kerf(self, left: Face, right: Face) -> Real:
+        steepest = max(abs(left.lean), abs(right.lean))
+        return secant(steepest).times(self.kerf)
+
+    def _apart(self, left: Face, right: Face, offsets: tuple[_Terms, ...]) -> Real:
+        """What the gap has beyond the kerf, with the offsets; equal tangents cancel exactly."""
+        if is_shared(left, right):
+            return _sum(*offsets)
+        if left.square or right.square or left.plane == right.plane:
+            # Both lie in one plane; a square end lies in every plane.
+            half = self.depths[right.plane if left.square else left.plane] / 2
+            more, less = sorted((left.lean, right.lean), reverse=True)
+            return _sum(_signed(more, half), _signed(less, -half), *offsets)
+        if self.is_round:
+            return _hypotenuse(tangent(left.lean), tangent(right.lean)).times(self.depths[0] / 2) + _sum(*offsets)
+        return _sum(self._reach(left), self._reach(right), *offsets)
 
     def outer(self, face: Face) -> Fraction:
         """What a face at either end of the row costs beyond its measured point, rounded up where irrational."""
         if face.square:
             return Fraction(0)
-        return round_up(reach(self.depths[face.plane], face.lean) - self.offset(face), self.step)
+        return round_up(_sum(self._reach(face), self._offset(face, -1)), self.step)
 
     def behind(self, face: Face) -> Fraction:
         """From the measured point of the last face to where a full square end could begin: the drop's shorter side."""
         return self.between(face, SQUARE)
+
+
+def _signed(lean: Fraction, half: Fraction) -> _Terms:
+    return {abs(lean): half if lean > 0 else -half}
+
+
+def _sum(*terms: _Terms) -> Real:
+    """Add up multiples of tangents, those of equal angles exactly."""
+    total: dict[Fraction, Fraction] = {}
+    for each in terms:
+        for angle, factor in each.items():
+            total[angle] = total.get(angle, Fraction(0)) + factor
+    value = ZERO
+    for angle, factor in total.items():
+        if factor:
+            value += tangent(angle).times(factor)
+    return value
 
 
 def _hypotenuse(a: Real, b: Real) -> Real:

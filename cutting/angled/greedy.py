@@ -1,8 +1,8 @@
-"""A first plan at once for parts with angled ends: hand's rule, with every row then filled up as far as nesting allows."""
+"""A first plan at once for parts with angled ends: hand's rule, every row filled up as far as nesting allows."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from cutting.angled.order import Orders
 from cutting.instance import Instance
@@ -24,12 +24,17 @@ def filled(orders: Orders, pattern: Sequence[int], left: Sequence[int], capacity
     return tuple(row)
 
 
-def fill_rows(instance: Instance, orders: Orders | None = None) -> list[tuple[int, Pattern, int]] | None:
-    """Plan by hand's rule: (kind, row, sticks); None where the limited sticks ran out, which proves nothing."""
+def fill_rows(
+    instance: Instance, orders: Orders | None = None, begun: Iterable[tuple[int, Pattern, int]] = ()
+) -> list[tuple[int, Pattern, int]] | None:
+    """Plan by hand's rule: (kind, row, sticks), those begun kept; None where the limited sticks ran out (no proof)."""
     assert instance.rows is not None
     orders = orders or Orders(instance.rows)
     left, sticks = list(instance.demands), list(instance.limits)
-    loads: list[tuple[int, Pattern, int]] = []
+    loads = list(begun)
+    for kind, pattern, times in loads:
+        left = [have - need * times for have, need in zip(left, pattern, strict=True)]
+        sticks[kind] -= times
     while any(left):
         found = _cheapest(instance, orders, left, sticks)
         if found is None:

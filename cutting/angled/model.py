@@ -12,7 +12,7 @@ from cutting.angled.rows import Faces, RowModel, build_rows
 from cutting.angled.shape import depth_at, faces_of, finest
 from cutting.job import Job, Part, Section
 
-__all__ = ["Grouped", "gaps_of", "group_parts", "has_angles", "model_rows", "safe_sizes"]
+__all__ = ["Grouped", "gaps_of", "group_parts", "has_angles", "model_rows", "safe_sizes", "shortest_row"]
 
 _ROUND = frozenset({"chs", "pipe", "round"})
 
@@ -90,6 +90,12 @@ def model_rows(job: Job, section: Section, groups: Sequence[Grouped], clear: Seq
     )
 
 
+def shortest_row(job: Job, section: Section, groups: Sequence[Grouped]) -> Fraction:
+    """Clear length (mm) that the part needs which needs least of it, alone on a stick."""
+    gaps = gaps_of(job, section)
+    return min(group.length + gaps.outer(group.faces[0]) + gaps.outer(group.faces[1]) for group in groups)
+
+
 def safe_sizes(rows: RowModel) -> tuple[tuple[int, ...], tuple[int, ...]]:
     """Sizes and capacities of a plain knapsack all of whose patterns fit as rows, in half units of the grid.
 
@@ -102,7 +108,9 @@ def safe_sizes(rows: RowModel) -> tuple[tuple[int, ...], tuple[int, ...]]:
         shares = [2 * rows.gaps[f][square] - shares[square] for f in count]
     lacking = max((2 * rows.gaps[f][g] - shares[f] - shares[g] for f in count for g in count), default=0)
     shares = [share + max(0, -(-lacking // 2)) for share in shares]
-    outer = max((2 * rows.outer[f] - shares[f] for f in count), default=0)  # beyond the share that an outer end needs not
+    outer = max(
+        (2 * rows.outer[f] - shares[f] for f in count), default=0
+    )  # beyond the share that an outer end needs not
     sizes = tuple(
         2 * item.length + max(shares[left] + shares[right] for left, right in item.edges) for item in rows.items
     )

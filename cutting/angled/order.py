@@ -1,9 +1,9 @@
 """The least that a row of given parts needs beyond their stated lengths, exactly.
 
-Parts that offer the same edges between the same classes of faces are of one type; only how many of each type lie on the
-stick matters. The least total of gaps and outer ends is found by dynamic programming over (pieces left of each type, last
-face). Two pieces of one type that may be turned can always be put behind a third of that type, face to face, without any
-loss, so more than four of a type need not be looked at one by one.
+Parts that offer the same edges between the same classes of faces are of one type; only how many of each type lie on
+the stick matters. The least total of gaps and outer ends is found by dynamic programming over (pieces left of each
+type, last face). Two pieces of one type that may be turned can always be put behind a third of that type, face to
+face, without any loss, so more than four of a type need not be looked at one by one.
 """
 
 from __future__ import annotations
@@ -26,6 +26,8 @@ class Orders:
     ----------
     model : RowModel
         The section.
+    tail : bool
+        Count behind the row not only its own end but the last cut too, as far as the drop's shorter side.
 
     Attributes
     ----------
@@ -35,8 +37,9 @@ class Orders:
         Type of each item.
     """
 
-    def __init__(self, model: RowModel) -> None:
+    def __init__(self, model: RowModel, *, tail: bool = False) -> None:
         self.model = model
+        self._last = model.behind if tail else model.outer
         known: dict[tuple[Edge, ...], int] = {}
         self.type_of = tuple(known.setdefault(tuple(sorted(item.edges)), len(known)) for item in model.items)
         self.types = tuple(known)
@@ -69,7 +72,7 @@ class Orders:
             totals[kind] += pieces
         return tuple(totals)
 
-    def extra(self, pattern: Sequence[int]) -> int:
+    def beyond(self, pattern: Sequence[int]) -> int:
         """Least total of gaps and outer ends of a row of these parts."""
         counts, added = list(self.counts(pattern)), 0
         for kind, pair in enumerate(self._pairs):
@@ -82,7 +85,7 @@ class Orders:
     def span(self, pattern: Sequence[int]) -> int:
         """Least clear length that a row of these parts needs."""
         stated = sum(n * item.length for n, item in zip(pattern, self.model.items, strict=True))
-        return stated + self.extra(pattern)
+        return stated + self.beyond(pattern)
 
     def rest(self, counts: tuple[int, ...], last: int) -> int:
         """Least extra length of what is left behind a face of class `last` (-1 at the start of the row)."""
@@ -95,7 +98,7 @@ class Orders:
     def _rest(self, counts: tuple[int, ...], last: int) -> int:
         outer = self.model.outer
         if not any(counts):
-            return outer[last] if last >= 0 else 0
+            return self._last[last] if last >= 0 else 0
         joint = outer if last < 0 else self.model.gaps[last]
         best: int | None = None
         for kind, pieces in enumerate(counts):

@@ -1,9 +1,9 @@
 """How a part may lie in the stick: the proper rotations that map the section onto itself.
 
-The cross-section is seen from the trimmed end with its first side upright: w0 points up, w1 to the right. An angle reads
-as the letter L, a channel as the letter C. A rotation either keeps the direction of the stick (a roll) or reverses it (a
-turn end for end); on the cross-section it is a signed permutation of the two axes, with determinant 1 for a roll and -1
-for a turn, so that in space it is always a rotation, never a mirror image.
+The cross-section is seen from the trimmed end with its first side upright: w0 points up, w1 to the right. An angle
+reads as the letter L, a channel as the letter C. A rotation either keeps the direction of the stick (a roll) or
+reverses it (a turn end for end); on the cross-section it is a signed permutation of the two axes, with determinant 1
+for a roll and -1 for a turn, so that in space it is always a rotation, never a mirror image.
 """
 
 from __future__ import annotations

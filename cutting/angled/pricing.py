@@ -1,9 +1,9 @@
 """The most valuable row each kind of stick can hold, with bounded counts and the steel that its ends lose.
 
-A knapsack that carries the signature of the row along (`cutting.angled.signature`). Two tables over a coarse grid say what
-the parts not yet looked at can still add: one with sizes rounded up, from which rows are read that surely fit, and one
-with sizes rounded down, which bounds every row. Where the two don't meet, the states between them are searched exactly, on
-the section's own grid, and a state that the lower table proves hopeless is dropped.
+A knapsack that carries the signature of the row along (`cutting.angled.signature`). Two tables over a coarse grid say
+what the parts not yet looked at can still add: one with sizes rounded up, from which rows are read that surely fit,
+and one with sizes rounded down, which bounds every row. Where the two don't meet, the states between them are
+searched exactly, on the section's own grid, and a state that the lower table proves hopeless is dropped.
 
 References
 ----------
@@ -13,61 +13,20 @@ Gilmore & Gomory, Operations Research 11 (1963); Pisinger, Operations Research 4
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
-from cutting.angled.order import Orders
-from cutting.angled.signature import Automaton
+from cutting.angled.chunks import COARSE, Chunk, Ints, Rows, Table, split
 from cutting.knapsack import Best
 
 __all__ = ["Pattern", "RowPricer", "Rows"]
 
-Ints = NDArray[Any]
 Pattern = tuple[int, ...]
+_States = tuple[Ints, Ints, Ints]  # size, value, state of the automaton
 
-_COARSE: Final = 2_048
 _FINE: Final = 16_384
 _MOST_STATES: Final = 30_000
-_SMALL: Final = 1 << 29
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Rows:
-    """What is known about the rows of a section, whichever sticks and demands are looked at.
-
-    Attributes
-    ----------
-    automaton : Automaton
-        Bounds the length of a row from below.
-    orders : Orders
-        Knows it exactly.
-    """
-
-    automaton: Automaton
-    orders: Orders
-
-    @property
-    def shift(self) -> int:
-        """What the capacities of the automaton have beyond twice the clear length."""
-        return self.automaton.capacities[0] - 2 * self.orders.model.capacities[0]
-
-    def fits(self, pattern: Sequence[int], capacity: int) -> bool:
-        """Whether a row of these parts fits a stick of this capacity (the automaton's)."""
-        return 2 * self.orders.span(pattern) <= capacity - self.shift
-
-
-@dataclass(frozen=True, slots=True)
-class _Chunk:
-    """Several equal pieces taken together or not at all (binary splitting of a bound)."""
-
-    kind: int
-    pieces: int
-    size: int
-    value: int
-    step: Ints
 
 
 class RowPricer:
@@ -90,15 +49,13 @@ class RowPricer:
         The rough pricer of the same rows; empty for a rough one.
     """
 
-    def __init__(
-        self, rows: Rows, demands: Sequence[int], capacities: Sequence[int], *, rough: bool = False
-    ) -> None:
+    def __init__(self, rows: Rows, demands: Sequence[int], capacities: Sequence[int], *, rough: bool = False) -> None:
         self.rows = rows
         self.sizes = rows.automaton.sizes
         self.demands = tuple(demands)
         self.capacities = tuple(capacities)
         self.top = max(self.capacities, default=0)
-        self.rough = () if rough else (RowPricer(rows, demands, capacities, rough=True),)
+        self.rough: tuple[RowPricer, ...] = () if rough else (RowPricer(rows, demands, capacities, rough=True),)
 
     def best(
         self, values: Sequence[int], *, demands: Sequence[int] | None = None, floors: Sequence[int] | None = None
@@ -121,7 +78,9 @@ class RowPricer:
     ) -> tuple[Best, list[tuple[int, Pattern]]]:
         """Like `best`, with up to `most` further rows above the floors for each capacity, spread over the parts."""
         allowed = self.demands if demands is None else demands
-        search = _Search(self, _chunks(self, values, allowed), [-1] * len(self.capacities) if floors is None else floors)
+        search = _Search(
+            self, _chunks(self, values, allowed), [-1] * len(self.capacities) if floors is None else floors
+        )
         search.read()
         more = search.around(most) if most else []
         if self.rough:
@@ -129,68 +88,22 @@ class RowPricer:
         return search.answer(), more
 
 
-def _chunks(pricer: RowPricer, values: Sequence[int], demands: Sequence[int]) -> list[_Chunk]:
+def _chunks(pricer: RowPricer, values: Sequence[int], demands: Sequence[int]) -> list[Chunk]:
     """Split every part with a value into chunks, the most value per length first."""
-    sizes, steps = pricer.sizes, pricer.rows.automaton.steps
+    sizes = pricer.sizes
     kinds = [i for i, value in enumerate(values) if value > 0 and demands[i] > 0 and sizes[i] <= pricer.top]
     kinds.sort(key=lambda i: (-values[i] / sizes[i], sizes[i]))
-    chunks = []
+    chunks: list[Chunk] = []
     for i in kinds:
-        left, pieces = min(demands[i], pricer.demands[i], pricer.top // sizes[i]), 1
-        while left > 0:
-            pieces = min(pieces, left)
-            step = tuple(range(len(steps[i])))
-            for _ in range(pieces):
-                step = tuple(steps[i][state] for state in step)
-            chunks.append(_Chunk(i, pieces, pieces * sizes[i], pieces * int(values[i]), np.array(step)))
-            left -= pieces
-            pieces *= 2
+        most = min(demands[i], pricer.demands[i], pricer.top // sizes[i])
+        chunks += split(pricer.rows, i, most, int(values[i]))
     return chunks
-
-
-class _Table:
-    """What the chunks from k on can still add, by state and room, on a coarse grid.
-
-    Attributes
-    ----------
-    unit : int
-        Grid step.
-    adds : array
-        ``adds[k, state, room // unit]``; below -`hopeless` where not even nothing fits.
-    """
-
-    def __init__(self, chunks: Sequence[_Chunk], losses: Sequence[int], top: int, cells: int, *, up: bool) -> None:
-        self.unit = max(1, -(-top // cells))
-        densest = max((-(-chunk.value * top // chunk.size) for chunk in chunks[:1]), default=0)
-        total = min(sum(chunk.value for chunk in chunks), densest) + 1
-        kind = np.int32 if total < _SMALL else np.int64
-        width = top // self.unit + 1
-        self.adds: Ints = np.empty((len(chunks) + 1, len(losses), width), dtype=kind)
-        self.adds[-1] = -total
-        for state, loss in enumerate(losses):
-            self.adds[-1, state, self._cells(loss, up=up) :] = 0
-        for k in range(len(chunks) - 1, -1, -1):
-            chunk, after, here = chunks[k], self.adds[k + 1], self.adds[k]
-            size = self._cells(chunk.size, up=up)
-            here[:, :size] = after[:, :size]
-            if size < width:
-                taken = after[chunk.step, : width - size]
-                taken += chunk.value
-                np.maximum(after[:, size:], taken, out=here[:, size:])
-
-    def _cells(self, length: int, *, up: bool) -> int:
-        return -(-length // self.unit) if up else length // self.unit
-
-    def bound(self, k: int, states: Ints, rooms: Ints) -> Ints:
-        """What the chunks from k on can add in these states with these rooms, all of them at least 0."""
-        found: Ints = self.adds[k, states, rooms // self.unit]
-        return found
 
 
 class _Search:
     """One pricing."""
 
-    def __init__(self, pricer: RowPricer, chunks: list[_Chunk], floors: Sequence[int]) -> None:
+    def __init__(self, pricer: RowPricer, chunks: list[Chunk], floors: Sequence[int]) -> None:
         self.pricer = pricer
         self.chunks = chunks
         self.floors = [max(int(floor), -1) for floor in floors]
@@ -201,7 +114,7 @@ class _Search:
         self.values: Ints = np.zeros(len(pricer.sizes), dtype=np.int64)
         for chunk in chunks:
             self.values[chunk.kind] = chunk.value // chunk.pieces
-        self.upper = _Table(chunks, pricer.rows.automaton.losses, pricer.top, _COARSE, up=True)
+        self.upper = Table(chunks, pricer.rows.automaton.losses, pricer.top, COARSE, up=True)
 
     # -- rows read from the table with sizes rounded up --------------------------------------------
 
@@ -212,12 +125,16 @@ class _Search:
         for kind, row in enumerate(counts):
             self._offer(kind, tuple(row.tolist()))
 
-    def _offer(self, kind: int, pattern: Pattern) -> bool:
+    def _offer(self, kind: int, pattern: Pattern) -> None:
+        """Take a row for the record where it beats it, without the parts that make it too long."""
         value = int(np.dot(self.values, pattern))
-        if value > self.record[kind] and self.pricer.rows.fits(pattern, self.pricer.capacities[kind]):
-            self.record[kind], self.patterns[kind] = value, pattern
-            return True
-        return False
+        while value > self.record[kind]:
+            if self.pricer.rows.fits(pattern, self.pricer.capacities[kind]):
+                self.record[kind], self.patterns[kind] = value, pattern
+                return
+            least = min((i for i, n in enumerate(pattern) if n), key=lambda i: self.values[i])
+            pattern = (*pattern[:least], pattern[least] - 1, *pattern[least + 1 :])
+            value -= int(self.values[least])
 
     def _read(self, rooms: Ints, states: Ints, skipped: Ints) -> Ints:
         """Read the rows that the table promises within these rooms, each without one chunk."""
@@ -268,15 +185,15 @@ class _Search:
 
     def close(self) -> None:
         """Find whether anything beats the records; finer tables until few states are left between the bounds."""
-        for cells in (_COARSE, _FINE):
-            lower = _Table(self.chunks, self.pricer.rows.automaton.losses, self.pricer.top, cells, up=False)
+        for cells in (COARSE, _FINE):
+            lower = Table(self.chunks, self.pricer.rows.automaton.losses, self.pricer.top, cells, up=False)
             start = np.zeros(1, dtype=np.int64)
             top = [int(lower.bound(0, start, np.array([c]))[0]) for c in self.pricer.capacities]
             self.ceiling = [max(a, b) for a, b in zip(top, self.record, strict=True)]
             if self._extend(lower):
                 return
 
-    def _extend(self, lower: _Table) -> bool:
+    def _extend(self, lower: Table) -> bool:
         """Extend states chunk by chunk; False where they became too many."""
         open_kinds = [s for s, held in enumerate(self.record) if self.ceiling is not None and self.ceiling[s] > held]
         size: Ints = np.zeros(1, dtype=np.int64)
@@ -291,7 +208,7 @@ class _Search:
             size = np.concatenate([size, size[fits] + chunk.size])
             value = np.concatenate([value, value[fits] + chunk.value])
             state = np.concatenate([state, chunk.step[state[fits]]])
-            kept = self._promising(lower, k + 1, size, value, state, open_kinds)
+            kept = self._promising(lower, k + 1, (size, value, state), open_kinds)
             kept = kept[_undominated(size[kept], value[kept], state[kept])]
             size, value, state = size[kept], value[kept], state[kept]
             layers.append((origin[kept], taken[kept]))
@@ -300,8 +217,9 @@ class _Search:
         self._conclude(open_kinds, layers, size, value, state)
         return True
 
-    def _promising(self, lower: _Table, k: int, size: Ints, value: Ints, state: Ints, kinds: Sequence[int]) -> Ints:
+    def _promising(self, lower: Table, k: int, states: _States, kinds: Sequence[int]) -> Ints:
         """Return the states that the chunks from k on could lift above some record."""
+        size, value, state = states
         keep = np.zeros(len(size), dtype=bool)
         for s in kinds:
             room = self.pricer.capacities[s] - size

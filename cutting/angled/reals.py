@@ -19,6 +19,7 @@ _ONE: Final = 10**_DIGITS
 _SLACK: Final = 10**8  # units of 1e-60: far more than the rounding of some hundred series terms
 _FORTY_FIVE: Final = 45
 _SIXTY: Final = 60
+_PLAIN: Final = 10**12
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +71,10 @@ ZERO: Final = exact(Fraction(0))
 
 
 def round_up(value: Real, step: Fraction) -> Fraction:
-    """Return an exact number as it is, any other rounded up to a multiple of `step`.
+    """Return a rational number as it is, any other rounded up to a multiple of `step`.
+
+    Tangents may add up to a rational number (those of 60 and 15 degrees make 2): a fraction with a denominator of at
+    most 12 digits that agrees to more than 40 is taken for the number itself.
 
     Examples
     --------
@@ -81,6 +85,9 @@ def round_up(value: Real, step: Fraction) -> Fraction:
     """
     if value.is_exact:
         return value.low
+    near = value.low.limit_denominator(_PLAIN)
+    if abs(near - value.low) <= value.high - value.low:
+        return near
     return -(-value.high // step) * step
 
 
@@ -143,5 +150,5 @@ def _arctan_of_inverse(n: int) -> int:
     while power:
         power //= n * n
         k += 2
-        total += (power // k) * (-1 if k % 4 == 3 else 1)
+        total += (power // k) * (1 if k % 4 == 1 else -1)
     return total

@@ -1,7 +1,7 @@
 """A section with angled ends as integers: parts as edges between classes of faces, gaps between the classes.
 
-Faces that a roll of the rest of the stick takes into each other need not be told apart: rolling everything behind a joint
-changes nothing else, so the gap between two classes is the least over those rolls.
+Faces that a roll of the rest of the stick takes into each other need not be told apart: rolling everything behind a
+joint changes nothing else, so the gap between two classes is the least over those rolls.
 """
 
 from __future__ import annotations

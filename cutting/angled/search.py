@@ -2,25 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence
 
+from cutting.angled.cover import cheapest_cover, list_rows, thresholds
 from cutting.angled.greedy import fill_rows, filled
 from cutting.angled.order import Orders
 from cutting.angled.packing import pack_rows
-from cutting.angled.pricing import RowPricer, Rows
+from cutting.angled.pricing import Pattern, RowPricer, Rows
 from cutting.angled.signature import build_automaton
 from cutting.buying import Proposal
 from cutting.clock import Clock
-from cutting.columns import RelaxedPoint, Relaxation
+from cutting.columns import Relaxation, RelaxedPoint
 from cutting.instance import Instance
 from cutting.layouts import Load
-from cutting.packing import Infeasible, Packed
-from cutting.search import Outcome, Report, Search
+from cutting.search import FIRST_EFFORT, Outcome, Report, Search
 
 __all__ = ["RowSearch"]
 
-_DIVES = 6
 _MORE_ROWS = 3
+_LITTLE_WORK = 0.1
+_FEW_COLUMNS = 400
+_MOST_COLUMNS = 20_000
 _COST_SLACK = 1e-9
 
 
@@ -29,7 +31,7 @@ class RowRelaxation(Relaxation):
 
     def __init__(self, instance: Instance, pricer: RowPricer, *, fit: bool = False) -> None:
         self.pricer = pricer
-        super().__init__(instance, pricer, fit=fit)  # type: ignore[arg-type]  a pricer answers like a knapsack
+        super().__init__(instance, pricer, fit=fit)
 
     def _seed_columns(self) -> None:
         """Start from the plan made by hand's rule, and for every part one row that begins with it."""
@@ -41,8 +43,9 @@ class RowRelaxation(Relaxation):
         rates = sorted(range(len(capacities)), key=lambda kind: (self._costs[kind] / capacities[kind], kind))
         for part in range(len(self.instance.sizes)):
             alone = [int(part == other) for other in range(len(self.instance.sizes))]
-            kind = next((kind for kind in rates if orders.span(alone) <= capacities[kind]), None)
-            if kind is not None:
+            holding = [kind for kind in rates if orders.span(alone) <= capacities[kind]]
+            plenty = [kind for kind in holding if self.instance.limits[kind] >= self.instance.demands[part]]
+            for kind in (*holding[:1], *plenty[:1]):
                 self.add(kind, filled(orders, alone, self.instance.demands, capacities[kind]))
 
     def price(self, point: RelaxedPoint) -> bool:
@@ -84,11 +87,42 @@ class RowSearch(Search):
         return RowPricer(self.rows, self.instance.demands, self.rows.automaton.capacities)
 
     def _relaxed(self, *, fit: bool) -> Relaxation:
-        return RowRelaxation(self.instance, self.knapsack, fit=fit)
+        return RowRelaxation(self.instance, self._pricer(), fit=fit)
 
-    def _by_hand(self) -> tuple[Load, ...] | None:
-        loads = fill_rows(self.instance, self.rows.orders)
+    def _by_hand(self, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:
+        kept = [(load.kind, load.pattern, load.times) for load in begun]
+        loads = fill_rows(self.instance, self.rows.orders, kept)
         return None if loads is None else tuple(Load(kind=k, pattern=p, times=t) for k, p, t in loads)
+
+    def _pass(self, effort: int) -> None:
+        if effort == FIRST_EFFORT:
+            self._cover(_FEW_COLUMNS, work=_LITTLE_WORK)
+        if self._open():
+            super()._pass(effort)
+        if self._open():
+            self._cover(_MOST_COLUMNS, work=_LITTLE_WORK * effort)
+
+    def _cover(self, most: int, *, work: float) -> None:
+        """List all rows that a cheaper plan could use and choose among them, where they are at most so many."""
+        columns: list[tuple[int, Pattern]] = []
+        assert self.first is not None
+        inequality, scale = self.first
+        least = thresholds(self.instance, inequality, scale, self.cost)
+        for kind, capacity in enumerate(self.rows.automaton.capacities):
+            room = most - len(columns)
+            found = list_rows(
+                self.rows, self.instance.demands, capacity, inequality.values, least=least[kind], most=room
+            )
+            if found is None:
+                return
+            columns += [(kind, row) for row in found]
+        cover = cheapest_cover(self.instance, columns, self.cost, work=work, seconds=self.clock.left(), seed=self.seed)
+        if cover.loads:
+            self._take(tuple(Load(kind=k, pattern=p, times=t) for k, p, t in cover.loads))
+        if cover.proven:
+            self._undecided = []
+            self.bound = self.cost
+            self.report(self.cost, self.bound)
 
     def _cut(self, proposal: Proposal, effort: int) -> Outcome:
         answer = pack_rows(
@@ -96,14 +130,14 @@ class RowSearch(Search):
             proposal.counts,
             rows=self.rows,
             seed=self.seed,
-            should_stop=self.clock.over,
-            dives=_DIVES * effort,
+            stop=self.clock.over,
+            seconds=self.clock.left,
+            effort=effort,
+            columns=(self._fit or self._relaxation).columns,
         )
-        self.work.lp_solves += answer.work.lp_solves
-        self.work.dives += answer.work.dives
-        self.work.nodes += answer.work.nodes
-        if isinstance(answer, Packed):
+        self.work.lp_solves += answer.solves
+        self.work.dives += answer.dives
+        self.work.nodes += answer.nodes
+        if answer.layouts is not None:
             return Outcome(loads=tuple(Load(kind=k, pattern=p, times=t) for k, p, t in answer.layouts))
-        if isinstance(answer, Infeasible):
-            return Outcome(impossible=True, rests=answer.rests)
-        return Outcome()
+        return Outcome(impossible=answer.impossible)

@@ -1,9 +1,9 @@
 """The order and the poses of the parts on one stick: least loss exactly, then fewest swings of the saw, fewest rolls.
 
 The loss is settled first, by `cutting.angled.order`: only steps that keep it least are followed. Among those, dynamic
-programming over (pieces left of each kind, last face, how the stick lies) counts strokes that need another setting of the
-saw and strokes before which the stick is rolled. Beyond a number of states the most promising are kept, so that this
-second part is then best effort.
+programming over (pieces left of each kind, last face, how the stick lies) counts strokes that need another setting of
+the saw and strokes before which the stick is rolled. Beyond a number of states the most promising are kept, so that
+this second part is then best effort.
 """
 
 from __future__ import annotations
@@ -19,9 +19,9 @@ from cutting.angled.poses import Pose
 from cutting.angled.rows import Faces
 from cutting.angled.shape import Face
 
-__all__ = ["Laid", "Setting", "settings", "sequence"]
+__all__ = ["SQUARE_START", "Effort", "Laid", "Sequencer", "Setting", "added_effort", "settings", "stroke_faces"]
 
-_MOST_STATES: Final = 1_500
+_MOST_STATES: Final = 400
 _MOST_ALIKE: Final = 4
 _ANY: Final = -1  # before anything was cut the stick may lie any way
 
@@ -51,6 +51,9 @@ class Setting:
     swing: Fraction
 
 
+SQUARE_START = Setting(_ANY, Fraction(0))
+
+
 def settings(face: Face, lies: int, *, one_way: bool) -> Iterator[Setting]:
     """Yield the ways to cut a face with the stick lying so now, the one that leaves it lying first."""
     if face.square:
@@ -62,178 +65,32 @@ def settings(face: Face, lies: int, *, one_way: bool) -> Iterator[Setting]:
             yield way
 
 
+def stroke_faces(last: Face | None, left: Face) -> tuple[Face, ...]:
+    """Faces that strokes make between a part and the next, in order: one where they share it."""
+    if last is None:
+        return () if left.square else (left,)
+    return (last,) if is_shared(last, left) else (last, left)
+
+
+Effort = tuple[int, int]  # swings, rolls
+State = tuple[tuple[int, ...], int, int]  # pieces left of each kind; numbers of the last face and of the setting
+
+
 @dataclass(frozen=True, slots=True)
-class _Kind:
-    """Parts that lie in the same poses with the same faces, whatever their lengths."""
+class _Way:
+    """A pose of a kind: numbers of its left and right face, and of the right one's class."""
 
-    poses: tuple[tuple[Faces, Pose], ...]
-    type: int
-
-
-State = tuple[tuple[int, ...], Face | None, Setting]
-
-
-@dataclass(frozen=True, slots=True)
-class _Step:
-    """How a state was reached: effort so far (swings, rolls), where from, which kind in which pose."""
-
-    effort: tuple[int, int]
-    before: State | None
-    kind: int
-    pose: Pose | None
+    left: int
+    right: int
+    ends: int
+    pose: Pose
 
 
-class _Sequencer:
-    def __init__(self, orders: Orders, faces: Sequence[Faces], poses: Sequence[Pose], gaps: Gaps, *, one_way: bool) -> None:
-        self.orders = orders
-        self.gaps = gaps
-        self.one_way = one_way
-        self.kinds: list[_Kind] = []
-        known: dict[frozenset[Faces], int] = {}
-        self.kind_of: list[int] = []
-        for item, own in enumerate(faces):
-            images = {pose.faces(own): pose for pose in reversed(poses)}
-            key = frozenset(images)
-            if key not in known:
-                known[key] = len(self.kinds)
-                ways = tuple((lying, pose) for pose in poses for lying in [pose.faces(own)] if images[lying] == pose)
-                self.kinds.append(_Kind(ways, orders.type_of[item]))
-            self.kind_of.append(known[key])
-
-    def run(self, pattern: Sequence[int]) -> tuple[list[tuple[int, Pose]], bool]:
-        """Find kinds and poses in order; say whether the second part was exhaustive."""
-        counts = [0] * len(self.kinds)
-        for item, pieces in enumerate(pattern):
-            counts[self.kind_of[item]] += pieces
-        spare = [self._spare(kind, pieces) for kind, pieces in enumerate(counts)]
-        start: State = (tuple(c - s for c, s in zip(counts, spare, strict=True)), None, Setting(_ANY, Fraction(0)))
-        layer: dict[State, _Step] = {start: _Step((0, 0), None, -1, None)}
-        history = [layer]
-        whole = True
-        for _ in range(sum(start[0])):
-            layer = self._next(layer)
-            if len(layer) > _MOST_STATES:
-                whole = False
-                best = sorted(layer.items(), key=lambda entry: entry[1].effort)[:_MOST_STATES]
-                layer = dict(best)
-            history.append(layer)
-        last = min(layer, key=lambda state: self._closing(state, layer[state]))
-        return self._with_spare(self._traced(history, last), spare), whole
-
-    def _spare(self, kind: int, pieces: int) -> int:
-        """Pairs beyond four of a kind go face to face behind one of their own, at no loss."""
-        images = [lying for lying, _ in self.kinds[kind].poses]
-        turnable = all((right, left) in images for left, right in images)
-        return 2 * ((pieces - _MOST_ALIKE + 1) // 2) if turnable and pieces > _MOST_ALIKE else 0
-
-    def _types(self, counts: Sequence[int]) -> tuple[int, ...]:
-        totals = [0] * len(self.orders.types)
-        for kind, pieces in enumerate(counts):
-            totals[self.kinds[kind].type] += pieces
-        return tuple(totals)
-
-    def _next(self, layer: dict[State, _Step]) -> dict[State, _Step]:
-        after: dict[State, _Step] = {}
-        for state, step in layer.items():
-            for reached, effort, kind, pose in self._steps(state, step):
-                known = after.get(reached)
-                if known is None or effort < known.effort:
-                    after[reached] = _Step(effort, state, kind, pose)
-        return after
-
-    def _steps(self, state: State, step: _Step) -> Iterator[tuple[State, tuple[int, int], int, Pose]]:
-        counts, last, setting = state
-        whole = self.orders.rest(self._types(counts), -1 if last is None else self._number(last))
-        for kind, pieces in enumerate(counts):
-            if not pieces:
-                continue
-            less = (*counts[:kind], pieces - 1, *counts[kind + 1 :])
-            types = self._types(less)
-            for (left, right), pose in self.kinds[kind].poses:
-                joint = self._joint(last, left)
-                if joint + self.orders.rest(types, self._number(right)) != whole:
-                    continue
-                for now, effort in self._strokes(last, left, setting, step.effort):
-                    yield (less, right, now), effort, kind, pose
-
-    def _number(self, face: Face) -> int:
-        return self.orders.number(face)
-
-    def _joint(self, last: Face | None, left: Face) -> int:
-        unit = self.orders.model.unit
-        amount = self.gaps.outer(left) if last is None else self.gaps.between(last, left)
-        return int(amount / unit)
-
-    def _strokes(
-        self, last: Face | None, left: Face, setting: Setting, effort: tuple[int, int]
-    ) -> Iterator[tuple[Setting, tuple[int, int]]]:
-        """Strokes that end the last part and begin the next one."""
-        cuts = [left] if last is None or is_shared(last, left) else [last, left]
-        if last is None and left.square:
-            yield setting, effort
-            return
-        ways = [(setting, effort)]
-        for face in cuts:
-            ways = [
-                (way, _effort(before, way, spent))
-                for before, spent in ways
-                for way in settings(face, before.lies, one_way=self.one_way)
-            ]
-        yield from ways
-
-    def _closing(self, state: State, step: _Step) -> tuple[int, int]:
-        """Effort with the last stroke behind the row."""
-        _, last, setting = state
-        if last is None:
-            return step.effort
-        return min(_effort(setting, way, step.effort) for way in settings(last, setting.lies, one_way=self.one_way))
-
-    def _traced(self, history: list[dict[State, _Step]], last: State) -> list[tuple[int, Pose]]:
-        row: list[tuple[int, Pose]] = []
-        state = last
-        for layer in reversed(history[1:]):
-            step = layer[state]
-            assert step.before is not None
-            assert step.pose is not None
-            row.append((step.kind, step.pose))
-            state = step.before
-        return row[::-1]
-
-    def _with_spare(self, row: list[tuple[int, Pose]], spare: list[int]) -> list[tuple[int, Pose]]:
-        """Put spare pairs behind the first of their kind: one the other way round, one as before."""
-        result: list[tuple[int, Pose]] = []
-        for kind, pose in row:
-            result.append((kind, pose))
-            if not spare[kind]:
-                continue
-            left, right = next(lying for lying, way in self.kinds[kind].poses if way == pose)
-            other = next(way for lying, way in self.kinds[kind].poses if lying == (right, left))
-            while spare[kind]:
-                result += [(kind, other), (kind, pose)]
-                spare[kind] -= 2
-        return result
-
-
-def _effort(before: Setting, after: Setting, spent: tuple[int, int]) -> tuple[int, int]:
-    rolled = before.lies not in (_ANY, after.lies)
-    return spent[0] + (before.swing != after.swing), spent[1] + rolled
-
-
-def sequence(
-    pattern: Sequence[int],
-    *,
-    orders: Orders,
-    faces: Sequence[Faces],
-    poses: Sequence[Pose],
-    gaps: Gaps,
-    one_way: bool = False,
-) -> tuple[Laid, ...]:
-    """Put the parts of one stick in order.
+class Sequencer:
+    """Puts the parts of one stick in order; keeps what it learns for the section's next stick.
 
     Parameters
     ----------
-    pattern : sequence of int
-        Pieces of each kind of part, which are numbered from the longest.
     orders : Orders
         The section's.
     faces : sequence of (Face, Face)
@@ -245,15 +102,200 @@ def sequence(
     one_way : bool
         The saw swings to one side only.
     """
-    sequencer = _Sequencer(orders, faces, poses, gaps, one_way=one_way)
-    row, _ = sequencer.run(pattern)
-    waiting: dict[int, list[int]] = {}
-    for item, pieces in enumerate(pattern):
-        waiting.setdefault(sequencer.kind_of[item], []).extend([item] * pieces)
-    laid = []
-    for kind, pose in row:
-        item = waiting[kind].pop(0)
-        # The pose was found for the first part of its kind; another may be described the other way round.
-        wanted = next(lying for lying, way in sequencer.kinds[kind].poses if way == pose)
-        laid.append(Laid(item, next(way for way in poses if way.faces(faces[item]) == wanted)))
-    return tuple(laid)
+
+    def __init__(
+        self, orders: Orders, faces: Sequence[Faces], poses: Sequence[Pose], gaps: Gaps, *, one_way: bool
+    ) -> None:
+        self.orders = orders
+        self.described = faces
+        self.poses = poses
+        self.gaps = gaps
+        self.one_way = one_way
+        self.faces: list[Face] = []
+        self.settings: list[Setting] = [SQUARE_START]
+        self.kind_of: list[int] = []
+        self.ways: list[tuple[_Way, ...]] = []
+        self.types: list[int] = []
+        self._number: dict[Face, int] = {}
+        self._setting: dict[Setting, int] = {SQUARE_START: 0}
+        self._joints: dict[tuple[int, int], int] = {}
+        self._strokes: dict[tuple[int, int, int], tuple[tuple[int, int, int], ...]] = {}
+        self._group(faces, poses)
+
+    def _group(self, faces: Sequence[Faces], poses: Sequence[Pose]) -> None:
+        """Take parts for one kind that lie in the same poses with the same faces, whatever their lengths."""
+        known: dict[frozenset[Faces], int] = {}
+        for item, own in enumerate(faces):
+            images: dict[Faces, Pose] = {}
+            for pose in poses:
+                images.setdefault(pose.faces(own), pose)
+            key = frozenset(images)
+            if key not in known:
+                known[key] = len(self.ways)
+                self.ways.append(tuple(self._way(lying, pose) for lying, pose in images.items()))
+                self.types.append(self.orders.type_of[item])
+            self.kind_of.append(known[key])
+
+    def _way(self, lying: Faces, pose: Pose) -> _Way:
+        left, right = (self._numbered(face) for face in lying)
+        return _Way(left, right, self.orders.number(lying[1]), pose)
+
+    def _numbered(self, face: Face) -> int:
+        if face not in self._number:
+            self._number[face] = len(self.faces)
+            self.faces.append(face)
+        return self._number[face]
+
+    def sequence(self, pattern: Sequence[int]) -> tuple[Laid, ...]:
+        """Put the parts of one stick in order.
+
+        Parameters
+        ----------
+        pattern : sequence of int
+            Pieces of each kind of part, which are numbered from the longest.
+        """
+        counts = [0] * len(self.ways)
+        waiting: list[list[int]] = [[] for _ in self.ways]
+        for item, pieces in enumerate(pattern):
+            counts[self.kind_of[item]] += pieces
+            waiting[self.kind_of[item]] += [item] * pieces
+        laid = []
+        for kind, way in self._run(counts):
+            item = waiting[kind].pop(0)
+            # The pose was found for the first part of its kind; another may be described the other way round.
+            wanted = (self.faces[way.left], self.faces[way.right])
+            laid.append(Laid(item, next(pose for pose in self.poses if pose.faces(self.described[item]) == wanted)))
+        return tuple(laid)
+
+    def _run(self, counts: Sequence[int]) -> list[tuple[int, _Way]]:
+        """Find kinds and poses in order."""
+        spare = [self._spare(kind, pieces) for kind, pieces in enumerate(counts)]
+        start: State = (tuple(c - s for c, s in zip(counts, spare, strict=True)), _ANY, 0)
+        layer: dict[State, _Step] = {start: _Step((0, 0), start, -1, None)}
+        history = [layer]
+        for _ in range(sum(start[0])):
+            layer = self._next(layer)
+            if len(layer) > _MOST_STATES:
+                layer = dict(sorted(layer.items(), key=lambda entry: entry[1].effort)[:_MOST_STATES])
+            history.append(layer)
+        last = min(layer, key=lambda state: self._closing(state, layer[state].effort))
+        return self._with_spare(_traced(history, last), spare)
+
+    def _spare(self, kind: int, pieces: int) -> int:
+        """Pairs beyond four of a kind go face to face behind one of their own, at no loss."""
+        pairs = {(way.left, way.right) for way in self.ways[kind]}
+        turnable = all((right, left) in pairs for left, right in pairs)
+        return 2 * ((pieces - _MOST_ALIKE + 1) // 2) if turnable and pieces > _MOST_ALIKE else 0
+
+    def _totals(self, counts: Sequence[int]) -> tuple[int, ...]:
+        totals = [0] * len(self.orders.types)
+        for kind, pieces in enumerate(counts):
+            totals[self.types[kind]] += pieces
+        return tuple(totals)
+
+    def _next(self, layer: dict[State, _Step]) -> dict[State, _Step]:
+        after: dict[State, _Step] = {}
+        moves: dict[tuple[tuple[int, ...], int], list[tuple[tuple[int, ...], int, _Way]]] = {}
+        for state, step in layer.items():
+            counts, last, setting = state
+            found = moves.get((counts, last))
+            if found is None:
+                found = moves[counts, last] = list(self._moves(counts, last))
+            for less, kind, way in found:
+                for now, swings, rolls in self._cuts(last, way.left, setting):
+                    reached = (less, way.right, now)
+                    effort = (step.effort[0] + swings, step.effort[1] + rolls)
+                    known = after.get(reached)
+                    if known is None or effort < known.effort:
+                        after[reached] = _Step(effort, state, kind, way)
+        return after
+
+    def _moves(self, counts: tuple[int, ...], last: int) -> Iterator[tuple[tuple[int, ...], int, _Way]]:
+        """Yield the parts that may come next without losing more than must be lost."""
+        whole = self.orders.rest(self._totals(counts), _ANY if last == _ANY else self.orders.number(self.faces[last]))
+        for kind, pieces in enumerate(counts):
+            if not pieces:
+                continue
+            less = (*counts[:kind], pieces - 1, *counts[kind + 1 :])
+            totals = self._totals(less)
+            for way in self.ways[kind]:
+                if self._joint(last, way.left) + self.orders.rest(totals, way.ends) == whole:
+                    yield less, kind, way
+
+    def _joint(self, last: int, left: int) -> int:
+        found = self._joints.get((last, left))
+        if found is None:
+            face = self.faces[left]
+            amount = self.gaps.outer(face) if last == _ANY else self.gaps.between(self.faces[last], face)
+            found = self._joints[last, left] = int(amount / self.orders.model.unit)
+        return found
+
+    def _cuts(self, last: int, left: int, setting: int) -> tuple[tuple[int, int, int], ...]:
+        """Ways to make the strokes between a part and the next: (setting after them, swings, rolls)."""
+        key = (last, left, setting)
+        found = self._strokes.get(key)
+        if found is None:
+            cuts = stroke_faces(None if last == _ANY else self.faces[last], self.faces[left])
+            ways: dict[Setting, Effort] = {self.settings[setting]: (0, 0)}
+            for face in cuts:
+                ways = self._after(face, ways)
+            found = tuple((self._set(way), *effort) for way, effort in ways.items())
+            self._strokes[key] = found
+        return found
+
+    def _after(self, face: Face, ways: dict[Setting, Effort]) -> dict[Setting, Effort]:
+        after: dict[Setting, Effort] = {}
+        for before, spent in ways.items():
+            for way in settings(face, before.lies, one_way=self.one_way):
+                effort = added_effort(before, way, spent)
+                if way not in after or effort < after[way]:
+                    after[way] = effort
+        return after
+
+    def _set(self, setting: Setting) -> int:
+        if setting not in self._setting:
+            self._setting[setting] = len(self.settings)
+            self.settings.append(setting)
+        return self._setting[setting]
+
+    def _closing(self, state: State, effort: Effort) -> Effort:
+        """Effort with the last stroke behind the row."""
+        ways = self._after(self.faces[state[1]], {self.settings[state[2]]: effort})
+        return min(ways.values())
+
+    def _with_spare(self, row: list[tuple[int, _Way]], spare: list[int]) -> list[tuple[int, _Way]]:
+        """Put spare pairs behind the first of their kind: one the other way round, one as before."""
+        result: list[tuple[int, _Way]] = []
+        for kind, way in row:
+            result.append((kind, way))
+            if spare[kind]:
+                other = next(each for each in self.ways[kind] if (each.left, each.right) == (way.right, way.left))
+                result += [(kind, other), (kind, way)] * (spare[kind] // 2)
+                spare[kind] = 0
+        return result
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """How a state was reached: effort so far, where from, which kind in which pose."""
+
+    effort: Effort
+    before: State
+    kind: int
+    way: _Way | None
+
+
+def _traced(history: list[dict[State, _Step]], last: State) -> list[tuple[int, _Way]]:
+    row: list[tuple[int, _Way]] = []
+    state = last
+    for layer in reversed(history[1:]):
+        step = layer[state]
+        assert step.way is not None
+        row.append((step.kind, step.way))
+        state = step.before
+    return row[::-1]
+
+
+def added_effort(before: Setting, after: Setting, spent: Effort) -> Effort:
+    """Add what it takes to go from one setting to another."""
+    return spent[0] + (before.swing != after.swing), spent[1] + (before.lies not in (_ANY, after.lies))

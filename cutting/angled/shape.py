@@ -1,7 +1,7 @@
 """The shape of a part with angled ends: its two faces and its three lengths.
 
-In the frame of the part, or of the stick, a face is a plane ``x = c + w tan(lean)``: x runs along the steel, w across it
-along the side that lies in the plane of the cut, and c is its place on the mid-depth line.
+In the frame of the part, or of the stick, a face is a plane ``x = c + w tan(lean)``: x runs along the steel, w across
+it along the side that lies in the plane of the cut, and c is its place on the mid-depth line.
 """
 
 from __future__ import annotations
@@ -13,7 +13,18 @@ from cutting.angled.reals import ZERO, Real, exact, round_up, tangent
 from cutting.job import Ends, Lean, Measure, Part, Section
 from cutting.lengths import Unit
 
-__all__ = ["SQUARE", "Face", "PartLengths", "depth_at", "faces_of", "finest", "lengths_of", "reach", "signs_of", "thinnest"]
+__all__ = [
+    "SQUARE",
+    "Face",
+    "PartLengths",
+    "depth_at",
+    "faces_of",
+    "finest",
+    "lengths_of",
+    "reach",
+    "signs_of",
+    "thinnest",
+]
 
 _INCHES = frozenset({Unit.IN, Unit.FT})
 

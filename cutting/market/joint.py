@@ -59,7 +59,7 @@ class _Joint(Relaxation):
     def __init__(self, instance: Instance, benches: Sequence[Bench]) -> None:
         self.benches = list(benches)
         self._starts = [sum(len(bench.room.ways) for bench in benches[:at]) for at in range(len(benches))]
-        super().__init__(instance, benches[0].pricer)  # type: ignore[arg-type]  # a windowed pricer answers alike
+        super().__init__(instance, benches[0].pricer)
 
     def _seed_columns(self) -> None:
         """Begin with one column for each part on each kind of stick that holds it."""

@@ -41,7 +41,7 @@ class WindowRelaxation(Relaxation):
 
     def __init__(self, instance: Instance, knapsack: WindowKnapsack, *, fit: bool = False) -> None:
         self.pricer = knapsack
-        super().__init__(instance, knapsack, fit=fit)  # type: ignore[arg-type]  # it answers like a knapsack
+        super().__init__(instance, knapsack, fit=fit)
 
     def _seed_columns(self) -> None:
         """For every part begin with one column on each kind of stick that holds it."""
@@ -73,15 +73,15 @@ class WindowSearch(Search):
         self.windows = tuple(windows)
         super().__init__(instance, seed=seed, clock=clock, report=lambda _cost, _bound: None)
 
-    def _pricer(self) -> WindowKnapsack:  # type: ignore[override]  # it answers like a knapsack
+    def _pricer(self) -> WindowKnapsack:
         inst = self.instance
         return WindowKnapsack(inst.sizes, inst.demands, inst.capacities, self.windows)
 
     def _relaxed(self, *, fit: bool) -> Relaxation:
         return WindowRelaxation(self.instance, self._pricer(), fit=fit)
 
-    def _by_hand(self) -> tuple[Load, ...] | None:
-        return fill_windows(self.instance, self._pricer())
+    def _by_hand(self, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:
+        return fill_windows(self.instance, self._pricer(), begun)
 
     def _cut(self, proposal: Proposal, effort: int) -> Outcome:
         packing = _Packing(self, proposal.counts, effort)
@@ -136,7 +136,7 @@ class _Packing:
         for _ in range(most):
             if self.should_stop():
                 return None
-            sticks = dive(self.relaxation, self.bag, self.rng, self.should_stop)
+            sticks = dive(self.relaxation, self.bag, self.rng, self.should_stop, self.clock.left)
             if sticks is not None:
                 return self._loads(sticks)
         return None
@@ -189,10 +189,13 @@ class _Packing:
         return Outcome(loads=tuple(Load(kind=k, pattern=p, times=n) for (k, p), n in alike.items()))
 
 
-def fill_windows(instance: Instance, pricer: WindowKnapsack) -> tuple[Load, ...] | None:
-    """Plan by hand's rule, window by window; None where the limited sticks ran out."""
+def fill_windows(instance: Instance, pricer: WindowKnapsack, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:
+    """Plan by hand's rule, window by window, loads begun kept; None where the limited sticks ran out."""
     left, limits = list(instance.demands), list(instance.limits)
-    loads: list[Load] = []
+    loads = list(begun)
+    for load in loads:
+        limits[load.kind] -= load.times
+        left = [d - n * load.times for d, n in zip(left, load.pattern, strict=True)]
     while any(left):
         best: tuple[float, int, tuple[int, ...]] | None = None
         for kind, limit in enumerate(limits):

@@ -1,8 +1,8 @@
 """Who carries what a plan costs.
 
-What is bought for a section is shared by the length of steel that each part takes of it, so that kerf, trims and drops
-are carried by all its parts alike. Shares are rounded to the currency's smallest unit by largest remainder: they add up
-to the plan's cost exactly.
+What is bought for a section is shared by the length of steel that each part takes of it, along its centre line, so
+that kerf, trims and drops are carried by all its parts alike. Shares are rounded to the currency's smallest unit by
+largest remainder: they add up to the plan's cost exactly.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from cutting.money import from_minor
 from cutting.plan import Objective, Plan
 from shared.carried import as_taken
 
-__all__ = ["Assembly", "Share", "by_assembly"]
+__all__ = ["Assembly", "Share", "by_assembly", "steel_lengths"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -73,7 +73,8 @@ def by_assembly(job: Job, plan: Plan) -> tuple[Assembly, ...]:
     groups: dict[str, list[Part]] = {}
     for part in job.parts:
         groups.setdefault(part.assembly, []).append(part)
-    worth = _worth(job, plan)
+    steel = steel_lengths(job, plan)
+    worth = _worth(job, plan, steel)
     exact = [sum((worth[part.mark] for part in parts), Fraction(0)) for parts in groups.values()]
     whole = sum(exact, Fraction(0))
     costs = _rounded(exact, job.currency)
@@ -82,8 +83,8 @@ def by_assembly(job: Job, plan: Plan) -> tuple[Assembly, ...]:
             name=name,
             parts=tuple(Share(mark=part.mark, pieces=part.quantity) for part in parts),
             pieces=sum(part.quantity for part in parts),
-            weight=_sum((part.section.mass, part) for part in parts),
-            surface=_sum((part.section.surface, part) for part in parts),
+            weight=_sum((part.section.mass, steel[part.mark] * part.quantity) for part in parts),
+            surface=_sum((part.section.surface, steel[part.mark] * part.quantity) for part in parts),
             share=amount / whole if whole else Fraction(0),
             cost=cost,
         )
@@ -91,7 +92,13 @@ def by_assembly(job: Job, plan: Plan) -> tuple[Assembly, ...]:
     )
 
 
-def _worth(job: Job, plan: Plan) -> Mapping[str, Fraction]:
+def steel_lengths(job: Job, plan: Plan) -> Mapping[str, Fraction]:
+    """Return by mark the length of steel (mm) in one piece: along its centre line, where ends are angled."""
+    found = {piece.mark: piece.centre for cut in plan.cuts for piece in cut.pieces}
+    return {part.mark: found.get(part.mark, part.length) for part in job.parts}
+
+
+def _worth(job: Job, plan: Plan, steel: Mapping[str, Fraction]) -> Mapping[str, Fraction]:
     """Return for each mark what its pieces cost: money, or without prices the length or weight bought for them."""
     spent: dict[tuple[str, str], Fraction] = {}
     for line in plan.buy:
@@ -100,9 +107,9 @@ def _worth(job: Job, plan: Plan) -> Mapping[str, Fraction]:
         spent[line.section.key] = spent.get(line.section.key, Fraction(0)) + amount
     used: dict[tuple[str, str], Fraction] = {}
     for part in job.parts:
-        used[part.section.key] = used.get(part.section.key, Fraction(0)) + part.length * part.quantity
+        used[part.section.key] = used.get(part.section.key, Fraction(0)) + steel[part.mark] * part.quantity
     return {
-        part.mark: spent.get(part.section.key, Fraction(0)) * part.length * part.quantity / used[part.section.key]
+        part.mark: spent.get(part.section.key, Fraction(0)) * steel[part.mark] * part.quantity / used[part.section.key]
         for part in job.parts
     }
 
@@ -124,10 +131,10 @@ def _rounded(exact: Sequence[Fraction], currency: str | None) -> list[Decimal | 
     return [from_minor(count, currency) for count in units]
 
 
-def _sum(rated: Iterable[tuple[Fraction | None, Part]]) -> Fraction | None:
+def _sum(rated: Iterable[tuple[Fraction | None, Fraction]]) -> Fraction | None:
     total = Fraction(0)
-    for rate, part in rated:
+    for rate, length in rated:
         if rate is None:
             return None
-        total += rate * part.length * part.quantity / 1000
+        total += rate * length / 1000
     return total

@@ -1,7 +1,7 @@
 """The bar drawing: one stick layout in drafting convention, as SVG with a text alternative."""
 
 from shared.drawing.bar import Bar, BarPiece, Dimension, End, square
-from shared.drawing.layouts import bar_of, drop_text, plan_bars, stick_ranges, whole_drop
+from shared.drawing.layouts import angle_text, bar_of, drop_text, plan_bars, stick_ranges, whole_drop
 from shared.drawing.svg import Drawing, Strip, draw, svg_sheet
 
 __all__ = [
@@ -11,6 +11,7 @@ __all__ = [
     "Drawing",
     "End",
     "Strip",
+    "angle_text",
     "bar_of",
     "draw",
     "drop_text",

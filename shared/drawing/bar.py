@@ -19,23 +19,30 @@ class End:
     ----------
     top, bottom : Fraction
         mm from the trimmed end, where the face meets the upper and the lower edge of the bar.
-    hidden : bool
-        The face leans away from the viewer: it was cut in the other plane, and its far edge is drawn dashed.
+    inner : Fraction or None
+        Where a face that was cut in the other plane has its edge within the outline; None for one that has none.
+    seen : bool
+        That edge lies on the near side, so that it is drawn as a full line; else it is hidden and drawn dashed.
     """
 
     top: Fraction
     bottom: Fraction
-    hidden: bool = False
+    inner: Fraction | None = None
+    seen: bool = False
 
     @property
     def first(self) -> Fraction:
-        """The point nearer the trimmed end."""
-        return min(self.top, self.bottom)
+        """The point nearest the trimmed end."""
+        return min(self._points)
 
     @property
     def last(self) -> Fraction:
-        """The point farther from the trimmed end."""
-        return max(self.top, self.bottom)
+        """The point farthest from the trimmed end."""
+        return max(self._points)
+
+    @property
+    def _points(self) -> tuple[Fraction, ...]:
+        return (self.top, self.bottom) if self.inner is None else (self.top, self.bottom, self.inner)
 
 
 def square(at: Fraction) -> End:

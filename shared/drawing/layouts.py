@@ -2,26 +2,33 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
 
-from cutting.job import Job, Stick
-from cutting.plan import Cut, Piece, Plan
+from cutting.job import Job, Part, Stick
+from cutting.plan import Cut, Piece, Plan, Stroke
 from shared.carried import as_carried
-from shared.drawing.bar import Bar, BarPiece, Dimension, square
+from shared.drawing.bar import Bar, BarPiece, Dimension
+from shared.drawing.faces import ends_of
 from shared.tape import Tape, tape_of
 
-__all__ = ["bar_of", "drop_text", "plan_bars", "stick_ranges", "whole_drop"]
+__all__ = ["angle_text", "bar_of", "drop_text", "plan_bars", "stick_ranges", "whole_drop"]
 
 
 def plan_bars(job: Job, plan: Plan) -> tuple[Bar, ...]:
     """Return a bar for each layout of a plan, in its order, each with its title."""
     job, plan = as_carried(job, plan)
     sticks = {stick.id: stick for stick in job.sticks}
+    parts = {part.mark: part for part in job.parts}
     tape = tape_of(job)
     return tuple(
-        bar_of(cut, sticks[cut.stick], tape, f"{named}: {cut.section.label}, {tape.stick(cut.length)}", job.keep_from)
+        bar_of(cut, sticks[cut.stick], parts, tape, title=_title(named, cut, tape), keep_from=job.keep_from)
         for cut, (named, _) in zip(plan.cuts, stick_ranges(plan), strict=True)
     )
+
+
+def _title(named: str, cut: Cut, tape: Tape) -> str:
+    return f"{named}: {cut.section.label}, {tape.stick(cut.length)}"
 
 
 def stick_ranges(plan: Plan) -> tuple[tuple[str, tuple[int, ...]], ...]:
@@ -56,7 +63,15 @@ def drop_text(cut: Cut, stick: Stick, tape: Tape, keep_from: Fraction | None = N
     return f"{word} {'at least ' if stick.usable is not None else ''}{tape.text(whole)}"
 
 
-def bar_of(cut: Cut, stick: Stick, tape: Tape, title: str, keep_from: Fraction | None = None) -> Bar:
+def bar_of(
+    cut: Cut,
+    stick: Stick,
+    parts: Mapping[str, Part],
+    tape: Tape,
+    *,
+    title: str,
+    keep_from: Fraction | None = None,
+) -> Bar:
     """Return the bar of one layout.
 
     Parameters
@@ -65,6 +80,8 @@ def bar_of(cut: Cut, stick: Stick, tape: Tape, title: str, keep_from: Fraction |
         The layout.
     stick : Stick
         The line its sticks come from.
+    parts : mapping of str to Part
+        The job's parts by mark.
     tape : Tape
         How lengths are written.
     title : str
@@ -75,20 +92,51 @@ def bar_of(cut: Cut, stick: Stick, tape: Tape, title: str, keep_from: Fraction |
     return Bar(
         title=title,
         unit=tape.heading,
-        pieces=tuple(_piece(number, piece, tape) for number, piece in enumerate(cut.pieces, start=1)),
+        pieces=tuple(
+            BarPiece(
+                number=number,
+                mark=piece.mark,
+                start=ends[0],
+                end=ends[1],
+                dimensions=_dimensions(cut, number, tape),
+                told=_told(piece, parts[piece.mark], tape),
+            )
+            for number, (piece, ends) in enumerate(zip(cut.pieces, ends_of(cut, parts), strict=True), start=1)
+        ),
         trim=f"trim {tape.text(stick.trims[0])}" if stick.trims[0] else "",
         rest=drop_text(cut, stick, tape, keep_from),
         beyond=whole_drop(cut, stick),
     )
 
 
-def _piece(number: int, piece: Piece, tape: Tape) -> BarPiece:
-    run = tape.bare(piece.end)
-    return BarPiece(
-        number=number,
-        mark=piece.mark,
-        start=square(piece.start),
-        end=square(piece.end),
-        dimensions=(Dimension(at=piece.end, text=run),),
-        told=f"{piece.mark}, {tape.text(piece.length)}, from {tape.bare(piece.start)} to {run}",
-    )
+def _dimensions(cut: Cut, number: int, tape: Tape) -> tuple[Dimension, ...]:
+    """Return the running dimensions at a piece: to its end, or where ends are angled, to each stroke that makes one."""
+    if not cut.strokes:
+        end = cut.pieces[number - 1].end
+        return (Dimension(at=end, text=tape.bare(end)),)
+    own = [stroke for stroke in cut.strokes if number == (stroke.begins if stroke.ends is None else stroke.ends)]
+    return tuple(Dimension(at=stroke.at, text=_stroke(stroke, tape)) for stroke in own)
+
+
+def _stroke(stroke: Stroke, tape: Tape) -> str:
+    angle = f" {angle_text(stroke.angle)}" if stroke.angle else ""
+    return tape.bare(stroke.at) + angle + (" shared" if stroke.shared else "")
+
+
+def angle_text(angle: Fraction) -> str:
+    """Write an angle from square.
+
+    Examples
+    --------
+    >>> angle_text(Fraction(45)), angle_text(Fraction(45, 2))
+    ('45°', '22.5°')
+    """
+    return f"{float(angle):.10g}°"
+
+
+def _told(piece: Piece, part: Part, tape: Tape) -> str:
+    told = f"{piece.mark}, {tape.text(piece.length)}"
+    if part.ends is not None and piece.lie is not None:
+        first, second = (angle_text(abs(lean)) for lean in piece.lie.leans)
+        told += f" {part.ends.measure.value}, ends {first} and {second}"
+    return f"{told}, from {tape.bare(piece.start)} to {tape.bare(piece.end)}"

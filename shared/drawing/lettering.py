@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from typing import Final
 from xml.sax.saxutils import escape
 
-__all__ = ["FACE", "PITCH", "cells", "safe", "spread", "width"]
+__all__ = ["FACE", "PITCH", "broken", "cells", "safe", "spread", "width"]
 
 FACE: Final = "'DejaVu Sans Mono', 'Liberation Mono', Consolas, Menlo, monospace"
 PITCH: Final = 0.602
@@ -41,6 +41,22 @@ def cells(text: str) -> int:
 def width(text: str, size: float) -> float:
     """Return the width of a text at a font size, in the unit of the size."""
     return cells(text) * PITCH * size
+
+
+def broken(text: str, size: float, wide: float) -> list[str]:
+    """Break a text onto as many lines as it needs, anywhere: at most so wide at a font size.
+
+    Examples
+    --------
+    >>> broken("abcdefg", 1, 2), broken("", 1, 2)
+    (['abc', 'def', 'g'], [])
+    """
+    lines: list[str] = []
+    for character in text:
+        if not lines or width(lines[-1] + character, size) > wide:
+            lines.append("")
+        lines[-1] += character
+    return lines
 
 
 def safe(text: str) -> str:
@@ -77,7 +93,7 @@ def spread(wanted: Sequence[float], gap: float, low: float, high: float) -> list
 
     Examples
     --------
-    >>> spread([0, 1, 10], 3, 0, 20)
+    >>> spread([0.0, 1.0, 10.0], 3.0, 0.0, 20.0)
     [0.0, 3.0, 10.0]
     """
     room = high - low - gap * (len(wanted) - 1)

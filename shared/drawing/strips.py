@@ -10,10 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from typing import Final
 
 from shared.drawing.bar import Bar, BarPiece
-from shared.drawing.lettering import cells, spread, width
+from shared.drawing.lettering import broken, cells, spread, width
 
 __all__ = ["DEPTH", "LETTER", "Label", "Shape", "StripPlan", "lay_strips"]
 
@@ -42,11 +43,11 @@ class Label:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Shape:
-    """A piece's corners along the paper, upper and lower edge, and the dashed lines of faces that lean away."""
+    """A piece's corners along the paper, upper and lower edge, and the edges (dashed or not) that lie within."""
 
     start: tuple[float, float]
     end: tuple[float, float]
-    dashed: tuple[float, ...]
+    inner: tuple[tuple[float, bool], ...]
     mark: str
     mark_at: float
 
@@ -66,11 +67,11 @@ class StripPlan:
     goes_on : tuple of bool
         Whether another strip lies before, and behind.
     shapes : tuple of Shape
-        The pieces.
+        The pieces, those that others lie in front of first.
     marks, dimensions : tuple of Label
         Above and below.
     legend : tuple of str
-        Marks that only a number stands for.
+        Marks that only a number stands for, line by line.
     above, below : float
         Room for the marks and the dimensions, mm.
     """
@@ -158,13 +159,32 @@ def _place(bar: Bar, pieces: Sequence[BarPiece], scale: _Scale, *, first: bool, 
         trim=bar.trim if first else "",
         rest=bar.rest if last else "",
         goes_on=(not first, not last),
-        shapes=tuple(_shape(piece, scale, fits=fits) for piece, fits in zip(pieces, inside, strict=True)),
+        shapes=tuple(
+            _shape(piece, scale, fits=fits)
+            for _, piece, fits in sorted(zip(_levels(pieces), pieces, inside, strict=True), key=lambda entry: entry[0])
+        ),
         marks=tuple(marks),
         dimensions=tuple(dimensions),
-        legend=tuple(f"{_stand_in(piece)}: {piece.mark}" for piece in outside if _stand_in(piece) != piece.mark),
+        legend=tuple(
+            line
+            for piece in outside
+            if _stand_in(piece) != piece.mark
+            for line in broken(f"{_stand_in(piece)}: {piece.mark}", LETTER, wide - 2 * _MARGIN)
+        ),
         above=_room([label.text for label in marks]) + (_LEADER if marks else 0),
         below=_room([label.text for label in dimensions]),
     )
+
+
+def _levels(pieces: Sequence[BarPiece]) -> list[int]:
+    """Return in which order pieces are painted: where a slanting face is seen, the neighbour lies in front of it."""
+    levels = [0]
+    for before, after in pairwise(pieces):
+        step = (
+            (before.end.seen - after.start.seen) if before.end.inner is not None or after.start.inner is not None else 0
+        )
+        levels.append(levels[-1] + step)
+    return levels
 
 
 def _labels(wanted: Sequence[tuple[float, str]], wide: float) -> list[Label]:
@@ -196,12 +216,12 @@ def _stand_in(piece: BarPiece) -> str:
 
 def _shape(piece: BarPiece, scale: _Scale, *, fits: bool) -> Shape:
     ends = (piece.start, piece.end)
-    corners = [(scale(end.top), scale(end.top) if end.hidden else scale(end.bottom)) for end in ends]
+    corners = [(scale(end.top), scale(end.bottom)) for end in ends]
     left, right = _inner(piece, scale)
     return Shape(
         start=corners[0],
         end=corners[1],
-        dashed=tuple(scale(end.bottom) for end in ends if end.hidden),
+        inner=tuple((scale(end.inner), not end.seen) for end in ends if end.inner is not None),
         mark=piece.mark if fits else "",
         mark_at=(left + right) / 2,
     )

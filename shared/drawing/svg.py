@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from shared.drawing.bar import Bar
-from shared.drawing.lettering import FACE, safe
+from shared.drawing.lettering import FACE, broken, safe
 from shared.drawing.strips import DEPTH, LETTER, Label, Shape, StripPlan, lay_strips
 
 __all__ = ["Drawing", "Strip", "draw", "svg_sheet"]
@@ -102,8 +102,10 @@ def svg_sheet(drawings: Sequence[Drawing], title: str) -> str:
     parts: list[str] = []
     at = _TOP
     for drawing in drawings:
-        parts.append(_text(1.5, at + LETTER, drawing.title, anchor="start"))
-        at += 2 * LETTER
+        for line in broken(drawing.title, LETTER, wide - 3):
+            parts.append(_text(1.5, at + LETTER, line, anchor="start"))
+            at += 1.5 * LETTER
+        at += LETTER / 2
         parts.append(f'<g transform="translate(0 {_n(at)})">{_stacked(drawing.strips)}</g>')
         at += sum(strip.height for strip in drawing.strips) + LETTER
     told = "\n".join(f"{drawing.title}: {drawing.text}" for drawing in drawings)
@@ -144,6 +146,8 @@ def _strip(plan: StripPlan, wide: float) -> Strip:
     foot = line + _BEND
     legend = foot + plan.below + 1.5
     parts = [
+        _rule(plan.left, top, plan.right, top),
+        _rule(plan.left, top + DEPTH, plan.right, top + DEPTH),
         *(_piece(shape, top) for shape in plan.shapes),
         *_stubs(plan, top, wide),
         *(_leader(label, top) for label in plan.marks),
@@ -158,7 +162,7 @@ def _piece(shape: Shape, top: float) -> str:
     corners = ((shape.start[0], top), (shape.end[0], top), (shape.end[1], low), (shape.start[1], low))
     points = " ".join(f"{_n(x)},{_n(y)}" for x, y in corners)
     parts = [f'<polygon points="{points}" fill="#fff" stroke-width="{_HEAVY}"/>']
-    parts += [_rule(x, top, x, low, "1.2 0.8") for x in shape.dashed]
+    parts += [_rule(x, top, x, low, "1.2 0.8" if dashed else "") for x, dashed in shape.inner]
     if shape.mark:
         parts.append(_text(shape.mark_at, top + DEPTH / 2 + _BASE * LETTER, shape.mark))
     return "".join(parts)
@@ -172,6 +176,8 @@ def _stubs(plan: StripPlan, top: float, wide: float) -> Iterator[str]:
         yield _break(plan.right + 3, top)
     if plan.trim:
         yield _raw_end(plan.left, top)
+    if not plan.goes_on[0]:
+        yield _rule(plan.left, top, plan.left, top + DEPTH)
     if plan.rest:
         end = wide - 2.5
         low = top + DEPTH

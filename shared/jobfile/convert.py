@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
@@ -10,6 +11,8 @@ from typing import Final
 
 from cutting.feasible import Places
 from cutting.job import Job, Part, Saw, Section, Source, Stick
+from cutting.problems import Problem
+from shared.jobfile.ends import make_ends
 from shared.jobfile.fields import Reading
 from shared.jobfile.lines import Lines
 from shared.jobfile.terms_convert import breaks_of, carry_of, keep_of, price_of, substitutes_of, yard_of
@@ -31,7 +34,7 @@ def convert(
     *,
     carry: CarryFields | None = None,
     keep: KeepFields | None = None,
-) -> tuple[Job, Places]:
+) -> tuple[Job, Places, tuple[Problem, ...]]:
     """Make a job from the lines that are right.
 
     Parameters
@@ -49,16 +52,16 @@ def convert(
 
     Returns
     -------
-    tuple of (Job, Places)
-        The job, and where each of its lines came from.
+    tuple of (Job, Places, tuple of Problem)
+        The job, where each of its lines came from, and what is open about angled ends.
     """
-    parts, part_places = _parts(lines["parts"])
+    parts, part_places, problems = _parts(lines["parts"], reading)
     sticks, stick_places = _sticks(lines, saw.end_trim or _NO_TRIM)
     yards = [(index, yard_of(line)) for index, line in lines["yards"] if isinstance(line, YardLine)]
     job = Job(
         parts=parts,
         sticks=sticks,
-        saw=Saw(kerf=saw.kerf, hold=saw.hold),
+        saw=Saw(kerf=saw.kerf, hold=saw.hold, largest=saw.largest_angle, one_way=saw.one_way),
         unit=reading.unit,
         title=top.title if top else "",
         currency=reading.currency if any(stick.price for stick in sticks) else None,
@@ -70,14 +73,16 @@ def convert(
         keep_value=keep_of(keep),
     )
     yard_places = tuple(f"yards[{index}]" for index, _ in yards)
-    return job, Places(parts=part_places, sticks=stick_places, yards=yard_places)
+    return job, Places(parts=part_places, sticks=stick_places, yards=yard_places), problems
 
 
-def _parts(lines: Lines) -> tuple[tuple[Part, ...], tuple[str, ...]]:
+def _parts(lines: Lines, reading: Reading) -> tuple[tuple[Part, ...], tuple[str, ...], tuple[Problem, ...]]:
     known = [(index, line) for index, line in lines if isinstance(line, PartLine)]
     names = _numbered(((index, line.mark) for index, line in known), "P")
-    parts = tuple(
-        Part(
+    parts: list[Part] = []
+    problems: list[Problem] = []
+    for mark, (index, line) in zip(names, known, strict=True):
+        part = Part(
             mark=mark,
             section=_section(line.section, line.material),
             length=line.length,
@@ -86,9 +91,10 @@ def _parts(lines: Lines) -> tuple[tuple[Part, ...], tuple[str, ...]]:
             assembly=line.assembly,
             substitutes=substitutes_of(line, _section),
         )
-        for mark, (_, line) in zip(names, known, strict=True)
-    )
-    return parts, tuple(f"parts[{index}]" for index, _ in known)
+        ends, found = make_ends(part, line, f"parts[{index}]", reading.unit)
+        parts.append(part if ends is None else replace(part, ends=ends))
+        problems.extend(found)
+    return tuple(parts), tuple(f"parts[{index}]" for index, _ in known), tuple(problems)
 
 
 def _sticks(lines: Mapping[str, Lines], trims: tuple[Fraction, Fraction]) -> tuple[tuple[Stick, ...], tuple[str, ...]]:

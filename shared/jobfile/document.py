@@ -66,7 +66,7 @@ def _stop(where: str, text: str, message: str, position: int | None = None) -> N
 
 def _decode(data: bytes) -> str:
     if len(data) > MOST_BYTES:
-        _stop("file", f"{len(data)} bytes", f"a job file has at most {MOST_BYTES} bytes")
+        _stop("file", "", f"longer than a job file is ever; at most {MOST_BYTES} bytes are read")
     if not data.strip():
         _stop("file", "", "the file is empty; write at least unit, [saw] and one [[parts]] entry")
     try:

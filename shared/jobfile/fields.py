@@ -23,6 +23,7 @@ __all__ = [
     "AmountField",
     "CountField",
     "CurrencyField",
+    "FlagField",
     "KerfField",
     "LengthField",
     "NameField",
@@ -207,6 +208,12 @@ def _share(value: Any) -> Decimal:
     return share
 
 
+def _flag(value: Any) -> bool:
+    if not isinstance(value, bool):
+        refuse("write true or false, without quotes")
+    return value
+
+
 _MEASURE: Final = {"type": ["string", "number"], "examples": ["80 1/2", "6' 8-1/2\"", "2042.5 mm", 80.5]}
 _PAIR: Final = {"anyOf": [_MEASURE, {"type": "array", "items": _MEASURE, "minItems": 1, "maxItems": 2}]}
 _MONEY: Final = {"type": ["string", "number"], "examples": ["61.40"]}
@@ -226,6 +233,7 @@ UnitField = Annotated[Unit, PlainValidator(_unit), WithJsonSchema({"enum": [unit
 CurrencyField = Annotated[
     str, PlainValidator(_currency), WithJsonSchema({"type": "string", "pattern": "^[A-Z]{3}$", "examples": ["USD"]})
 ]
+FlagField = Annotated[bool, PlainValidator(_flag), WithJsonSchema({"type": "boolean"})]
 AmountField = Annotated[Decimal, PlainValidator(amount_of), WithJsonSchema(_MONEY)]
 PerLengthField = Annotated[
     PerLength, PlainValidator(_per_length), WithJsonSchema({"type": "string", "examples": ["3.07/ft", "9.80/m"]})

@@ -9,11 +9,13 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 from rapidfuzz import fuzz, process
 
+from cutting.errors import SectionError
 from cutting.problems import Problem
 from shared.jobfile.fields import Reading
 from shared.jobfile.nested import model_at, path_of
 from shared.jobfile.terms_wire import CarryFields, KeepFields, YardLine
 from shared.jobfile.wire import JobFile, OwnLine, PartLine, RackLine, SawFields, StickLine, TopFields
+from shared.sections import understand
 
 __all__ = ["LISTS", "TABLES", "Lines", "validate_lines", "validate_table"]
 
@@ -99,9 +101,21 @@ def validate_lines(raw: Mapping[str, Any], field: str, reading: Reading) -> tupl
         value, found = validate_table(LISTS[field], line, f"{field}[{index}]", reading)
         problems.extend(found)
         problems.extend(_prices(line, f"{field}[{index}]"))
-        if value is not None:
+        unclear = list(_unclear_section(value, f"{field}[{index}]"))
+        problems.extend(unclear)
+        if value is not None and not unclear:
             good.append((index, value))
     return good, tuple(problems)
+
+
+def _unclear_section(line: BaseModel | None, where: str) -> Iterator[Problem]:
+    """A section name with two readings is asked, never guessed."""
+    if not isinstance(line, PartLine | StickLine | RackLine | OwnLine):
+        return
+    try:
+        understand(line.section, line.material)
+    except SectionError as error:
+        yield Problem(where=f"{where}.section", text=error.text, message=error.message)
 
 
 def _prices(line: Any, where: str) -> Iterator[Problem]:

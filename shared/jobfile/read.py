@@ -21,7 +21,9 @@ from shared.jobfile.wire import SawFields, TopFields
 
 __all__ = ["job_of_table", "read_job"]
 
-_ANY_SAW: Final = SawFields.model_construct(kerf=Fraction(0), end_trim=None, hold=None)
+_ANY_SAW: Final = SawFields.model_construct(
+    kerf=Fraction(0), end_trim=None, hold=None, largest_angle=None, one_way=False
+)
 
 
 def read_job(data: bytes, *, name: str = "") -> tuple[Job | None, tuple[Problem, ...]]:
@@ -60,7 +62,8 @@ def job_of_table(raw: Mapping[str, Any]) -> tuple[Job | None, tuple[Problem, ...
         lines[field], found = validate_lines(raw, field, reading)
         problems += found
     lines["yards"] = _named(raw, lines["yards"])
-    job, places = convert(top, saw or _ANY_SAW, reading, lines, carry=carry, keep=keep)
+    job, places, found = convert(top, saw or _ANY_SAW, reading, lines, carry=carry, keep=keep)
+    problems += found
     problems += line_problems(job, places) if problems else input_problems(job, places)
     return (None, _in_order(problems)) if problems else (job, ())
 

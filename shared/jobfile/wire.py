@@ -7,10 +7,20 @@ from typing import Any
 
 from pydantic import Field
 
+from shared.jobfile.ends import (
+    AnglesField,
+    DepthField,
+    EdgesField,
+    LeanField,
+    MeasuredField,
+    PlanesField,
+    SwingField,
+)
 from shared.jobfile.fields import (
     AmountField,
     CountField,
     CurrencyField,
+    FlagField,
     KerfField,
     LengthField,
     NameField,
@@ -40,6 +50,14 @@ class SawFields(Table):
     hold: LengthField | None = Field(
         default=None, description="The shortest piece that the saw can hold.", examples=["4"]
     )
+    largest_angle: SwingField | None = Field(
+        default=None, description="Degrees from square that the saw swings at most.", examples=["45"]
+    )
+    one_way: FlagField = Field(
+        default=False,
+        description="The saw swings to one side only; a mitre the other way is cut with the stick rolled half round.",
+        examples=[True],
+    )
 
 
 class PartLine(Table):
@@ -54,6 +72,35 @@ class PartLine(Table):
     )
     length: LengthField = Field(description="Length of the finished part.", examples=["80 1/2"])
     quantity: CountField = Field(description="Pieces wanted.", examples=[24])
+    ends: AnglesField | None = Field(
+        default=None,
+        description="Angles of its first and second end, degrees from square, 0 to 60; left out where both are square.",
+        examples=[["45", "0"]],
+    )
+    lean: LeanField | None = Field(
+        default=None,
+        description="How two angled ends lean: opposed (a trapezoid, the usual frame corner) or parallel.",
+        examples=["opposed"],
+    )
+    measured: MeasuredField | None = Field(
+        default=None,
+        description="Between which points its length was measured; needed as soon as an end isn't square.",
+        examples=["long point"],
+    )
+    plane: PlanesField | None = Field(
+        default=None,
+        description="Which side of the section lies in the plane of the cut; a list where the ends differ.",
+        examples=["3"],
+    )
+    long_points: EdgesField | None = Field(
+        default=None,
+        description="To which edge the long points lie, seen from the first end along the part, the section's first "
+        "side upright (an angle as an L, a channel as a C); asked where left and right hand are different parts.",
+        examples=["top"],
+    )
+    depth: DepthField | None = Field(
+        default=None, description="Size in the plane of the cut of a section we don't know.", examples=["2"]
+    )
     note: TextField = Field(default="", description="Stays with the part to the cut sheet.", examples=["posts"])
     assembly: TextField = Field(default="", description="The assembly it belongs to.", examples=["stall"])
     substitutes: tuple[SubstituteFields, ...] = Field(

@@ -12,6 +12,7 @@ from typing import Any, Final
 
 from cutting.job import Discount, Job, Part, PerLength, PerStick, Price, Source, Stick
 from cutting.lengths import Unit, format_length
+from shared.jobfile.ends import ends_table
 from shared.jobfile.fields import WEIGHTS
 from shared.jobfile.terms_write import (
     breaks_table,
@@ -68,6 +69,10 @@ def job_table(job: Job) -> dict[str, Any]:
     saw: dict[str, Any] = {"kerf": _length(job.saw.kerf, job.unit), "end_trim": _pair(usual, job.unit)}
     if job.saw.hold is not None:
         saw["hold"] = _length(job.saw.hold, job.unit)
+    if job.saw.largest is not None:
+        saw["largest_angle"] = f"{float(job.saw.largest):g}"
+    if job.saw.one_way:
+        saw["one_way"] = True
     table: dict[str, Any] = {"title": job.title, "unit": job.unit.value, "currency": job.currency}
     if job.tolerance is not None:
         table["tolerance"] = [_length(each, job.unit) for each in job.tolerance]
@@ -98,6 +103,7 @@ def _part(part: Part, unit: Unit) -> dict[str, Any]:
     if part.section.material:
         line["material"] = part.section.material
     line |= {"length": _length(part.length, unit), "quantity": part.quantity}
+    line |= dict(ends_table(part, unit))
     if part.note:
         line["note"] = part.note
     if part.assembly:
@@ -174,6 +180,8 @@ def _is_table(value: Any) -> bool:
 
 
 def _value(value: Any) -> str:
+    if isinstance(value, bool):
+        return str(value).lower()
     if isinstance(value, list):
         return f"[{', '.join(_value(each) for each in value)}]"
     if isinstance(value, Mapping):  # a table within a line

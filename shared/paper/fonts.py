@@ -1,9 +1,9 @@
 """Text that the sheet's own fonts can show.
 
 Sheets use the fonts that come with typst and no others, so that they look alike on every machine. These have Latin,
-Greek, Cyrillic and Hebrew, and no Chinese, Japanese, Korean, Thai and others. What they can't show is printed as its
-number in Unicode, ``[U+6A2A]``, and the sheet says so: never an empty box without a word. Which characters they can't
-show is not guessed: typst is asked, since for PDF/A it refuses a text with a missing letterform.
+Greek, Cyrillic, Hebrew and some more, and no Chinese, Japanese, Korean, Thai and others. What they can't show is
+printed as its number in Unicode, ``[U+6A2A]``, and the sheet says so: never an empty box without a word. Which
+characters they can't show is not guessed: typst is asked, since for PDF/A it refuses a text with a missing letterform.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ import unicodedata
 from collections.abc import Iterable, Iterator
 from enum import Enum
 from functools import lru_cache
+from itertools import pairwise
 from typing import Any, Final
 
 import typst
@@ -37,10 +38,14 @@ _INVISIBLE: Final = frozenset({"Cc", "Cs", "Co", "Cn"})
 
 def missing(texts: Iterable[str]) -> tuple[str, ...]:
     """Return every character of the texts that the fonts can't show, ascending."""
+    texts = tuple(texts)
     strange = sorted({character for text in texts if not text.isascii() for character in text if character > "\x7f"})
     controls = sorted({c for text in texts for c in text if unicodedata.category(c) in _INVISIBLE and c not in "\n\t"})
     shown = [character for character in strange if unicodedata.category(character) not in _INVISIBLE]
-    return tuple(sorted({*controls, *_unshown("".join(shown))}))
+    lost = {*controls, *_unshown("".join(shown))}
+    # A sign that modifies a letter is lost with it, whatever the fonts do with it alone.
+    lost |= {b for text in texts for a, b in pairwise(text) if a in lost and unicodedata.category(b)[0] == "M"}
+    return tuple(sorted(lost))
 
 
 def printable(value: Any, lost: frozenset[str]) -> Any:

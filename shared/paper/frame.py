@@ -74,6 +74,15 @@ class Frame:
             for cut, (named, numbers) in zip(self.plan.cuts, stick_ranges(self.plan), strict=True)
         )
 
+    @cached_property
+    def usual_trims(self) -> Mapping[tuple[str, str], tuple[Fraction, Fraction]]:
+        """By section what most of its sticks are trimmed by, the earlier ones where as many say otherwise."""
+        count: dict[tuple[str, str], dict[tuple[Fraction, Fraction], int]] = {}
+        for layout in self.layouts:
+            trims = count.setdefault(layout.cut.section.key, {})
+            trims[layout.stick.trims] = trims.get(layout.stick.trims, 0) + layout.cut.quantity
+        return {section: max(trims, key=lambda pair: trims[pair]) for section, trims in count.items()}
+
     def sections(self) -> Iterator[tuple[Numbered, ...]]:
         """Yield the layouts of each section, in the order of the plan."""
         for _, group in groupby(self.layouts, key=lambda layout: layout.cut.section.key):

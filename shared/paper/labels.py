@@ -12,10 +12,11 @@ from typing import Any
 import segno
 
 from cutting.job import Job, Part
-from cutting.plan import Plan
+from cutting.plan import Piece, Plan
 from shared.carried import as_carried
 from shared.drawing import stick_ranges, whole_drop
 from shared.issue import Issue, plan_id
+from shared.paper.angled import ends_text
 from shared.paper.compiler import compile_pages, compile_pdf
 from shared.paper.fonts import LOST_NOTE, missing, printable, texts_of
 from shared.paper.label_sizes import LabelSheet
@@ -120,21 +121,23 @@ def _all(job: Job, plan: Plan, issue: Issue) -> Iterator[Label]:
         kept = bool(whole) and job.keep_from is not None and whole >= job.keep_from
         for number in numbers:
             for position, piece in enumerate(cut.pieces, start=1):
-                yield _part(parts[piece.mark], f"stick {number}, piece {position}", job, plan_name, tape)
+                place = f"stick {number}, piece {position}, plan {plan_name}"
+                yield _part(piece, parts[piece.mark], place, job.title, tape)
             if kept:
                 at_least = "at least " if sticks[cut.stick].usable is not None else ""
                 yield _drop(cut.section.label, at_least + tape.text(whole), f"from stick {number}", plan_name, issue)
 
 
-def _part(part: Part, place: str, job: Job, plan_name: str, tape: Tape) -> Label:
+def _part(piece: Piece, part: Part, place: str, title: str, tape: Tape) -> Label:
     length = tape.text(part.length)
     about = [text for text in (part.assembly, part.note) if text]
+    ends = ends_text(piece, part, tape)
     return Label(
         head=part.mark,
         length=length,
         section=part.section.label,
-        lines=tuple(text for text in (job.title, f"{place}, plan {plan_name}", ": ".join(about)) if text),
-        code=_code(part.mark, part.section.label, length, job.title, place, f"plan {plan_name}"),
+        lines=tuple(text for text in (ends, title, place, ": ".join(about)) if text),
+        code=_code(part.mark, part.section.label, length, ends, title, place),
     )
 
 

@@ -7,8 +7,9 @@ from typing import Final
 
 from cutting.plan import Cut
 from shared.drawing import bar_of, draw, drop_text, whole_drop
+from shared.paper.angled import edge_text, ends_text, stroke_lines
 from shared.paper.frame import SOURCES, Frame, Numbered
-from shared.paper.set_up import trim_text, usual_trims
+from shared.paper.set_up import trim_text
 from shared.paper.view import LayoutSheet, PieceLine
 from shared.view.words import listed
 from shared.weights import lift_text
@@ -19,13 +20,16 @@ DRAWING_WIDTH: Final = 180.0
 """mm; fits between the margins of both sizes of paper."""
 
 _WHOLE: Final = 16
+_WHOLE_ANGLED: Final = 24
 _SHORT: Final = 8
 
 
 def layout_sheet(frame: Frame, layout: Numbered) -> LayoutSheet:
     """Return one layout, ready to be set."""
     cut, tape = layout.cut, frame.tape
-    drawing = draw(bar_of(cut, layout.stick, tape, layout.named, frame.job.keep_from), DRAWING_WIDTH)
+    drawing = draw(
+        bar_of(cut, layout.stick, frame.parts, tape, title=layout.named, keep_from=frame.job.keep_from), DRAWING_WIDTH
+    )
     strips = drawing.pages()
     rows = tuple(_row(frame, layout, index) for index in range(len(cut.pieces)))
     return LayoutSheet(
@@ -37,17 +41,21 @@ def layout_sheet(frame: Frame, layout: Numbered) -> LayoutSheet:
         strips=strips,
         told=drawing.text,
         rows=rows,
+        strokes=tuple(stroke_lines(cut, tape)),
+        edge=edge_text(cut),
         rest=_rest(frame, layout),
         warnings=tuple(_warnings(frame, layout)),
-        narrow=len(cut.pieces) > _WHOLE and not any(row.note or len(row.mark) > _SHORT for row in rows),
-        whole=len(cut.pieces) <= _WHOLE and len(strips) == 1,
+        narrow=len(cut.pieces) > _WHOLE
+        and not cut.strokes
+        and not any(row.note or len(row.mark) > _SHORT for row in rows),
+        whole=len(strips) == 1 and len(cut.pieces) + len(cut.strokes) <= (_WHOLE_ANGLED if cut.strokes else _WHOLE),
     )
 
 
 def _alike(cut: Cut) -> str:
     if cut.quantity == 1:
         return ""
-    risky = cut.skim or cut.unheld
+    risky = cut.skim or cut.unheld or cut.strokes
     return f"{cut.quantity} alike: {'one at a time' if risky else 'may be cut as a bundle'}"
 
 
@@ -61,7 +69,7 @@ def _row(frame: Frame, layout: Numbered, index: int) -> PieceLine:
         length=frame.tape.bare(piece.length),
         start=frame.tape.bare(piece.start),
         end=frame.tape.bare(piece.end),
-        ends="",
+        ends=ends_text(piece, part, frame.tape),
         note="; ".join(text for text in (held, ": ".join(t for t in (part.assembly, part.note) if t)) if text),
     )
 
@@ -80,7 +88,7 @@ def _rest(frame: Frame, layout: Numbered) -> str:
 
 def _warnings(frame: Frame, layout: Numbered) -> Iterator[str]:
     cut, stick, tape = layout.cut, layout.stick, frame.tape
-    if stick.trims != usual_trims(frame, cut.section):
+    if stick.trims != frame.usual_trims[cut.section.key]:
         yield f"Trim {trim_text(stick.trims, tape)}."
     if stick.usable is not None:
         yield f"Measure the stick: it must be at least {tape.text(stick.usable)} long."

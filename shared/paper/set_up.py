@@ -6,13 +6,14 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Final
 
-from cutting.job import Section
+from cutting.plan import Piece
+from shared.drawing import angle_text
 from shared.paper.frame import Frame, Numbered, spans
-from shared.paper.stops import Setting, stop_order
+from shared.paper.stops import Setting, Stop, stop_order
 from shared.paper.view import StopLine
 from shared.tape import Tape
 
-__all__ = ["check_text", "set_up", "stop_lines", "stops_note", "trim_text", "usual_trims"]
+__all__ = ["check_text", "set_up", "stop_lines", "stop_settings", "stops_note", "trim_text"]
 
 _BLANK: Final = "______"
 
@@ -21,20 +22,11 @@ def set_up(frame: Frame, layouts: Sequence[Numbered]) -> Iterator[tuple[str, str
     """Yield how the saw is set for a section: name and text."""
     saw = frame.job.saw
     yield "One cut takes", f"{frame.tape.text(saw.kerf)} (measure yours)"
-    usual = trim_text(usual_trims(frame, layouts[0].cut.section), frame.tape)
+    usual = trim_text(frame.usual_trims[layouts[0].cut.section.key], frame.tape)
     alone = len({layout.stick.trims for layout in layouts}) == 1
     yield "Trim first", usual if alone else f"{usual}, unless a stick says otherwise"
     if saw.hold is not None:
         yield "Shortest piece held", frame.tape.text(saw.hold)
-
-
-def usual_trims(frame: Frame, section: Section) -> tuple[Fraction, Fraction]:
-    """Return what most sticks of a section are trimmed by, the earlier ones where as many say otherwise."""
-    count: dict[tuple[Fraction, Fraction], int] = {}
-    for layout in frame.layouts:
-        if layout.cut.section.key == section.key:
-            count[layout.stick.trims] = count.get(layout.stick.trims, 0) + layout.cut.quantity
-    return max(count, key=lambda trims: count[trims])
 
 
 def trim_text(trims: tuple[Fraction, Fraction], tape: Tape) -> str:
@@ -49,25 +41,39 @@ def check_text(frame: Frame) -> str:
     return "First piece at each stop: let it cool, measure it, and cut on only if it lies in the band."
 
 
-def stop_lines(frame: Frame, layouts: Sequence[Numbered]) -> Iterator[StopLine]:
-    """Yield the settings of the stop in the order that moves it least."""
-    for number, setting in enumerate(_settings(layouts), start=1):
+def stop_lines(frame: Frame, layouts: Sequence[Numbered], settings: Sequence[Setting]) -> Iterator[StopLine]:
+    """Yield the settings of the stop, written."""
+    for number, setting in enumerate(settings, start=1):
         yield _stop(frame, number, setting, layouts)
 
 
-def stops_note(layouts: Sequence[Numbered]) -> str:
-    """Say how to use that order."""
-    settings = _settings(layouts)
-    once = len({setting.length for setting in settings}) == len(settings)
-    often = "the stop is set once for each length" if once else "it moves the stop least"
+def stops_note(settings: Sequence[Setting]) -> str:
+    """Say how to use the order of the stops."""
+    once = len({(setting.length, setting.ends) for setting in settings}) == len(settings)
+    if any(setting.ends for setting in settings):
+        return (
+            "A stop serves angled parts only where they lie alike and are measured between the same points; "
+            "where they don't, cut by the running dimensions of each stick."
+        )
+    often = "the stop is set once for each length" if once else "the stop moves seldom"
     return (
         "Cutting to a stop instead of a tape: work through all sticks at one setting before you move on; "
         f"in this order {often}."
     )
 
 
-def _settings(layouts: Sequence[Numbered]) -> tuple[Setting, ...]:
-    return stop_order([[piece.length for piece in layout.cut.pieces] for layout in layouts])
+def stop_settings(frame: Frame, layouts: Sequence[Numbered]) -> tuple[Setting, ...]:
+    """Return the settings of the stop, in an order that moves it seldom: least where each length is set once."""
+    return stop_order([[_stop_of(frame, piece) for piece in layout.cut.pieces] for layout in layouts])
+
+
+def _stop_of(frame: Frame, piece: Piece) -> Stop:
+    """Return length and ends of a part: only parts with the same ends, measured alike, share a stop."""
+    ends = frame.parts[piece.mark].ends
+    if piece.lie is None or ends is None:
+        return piece.length, ""
+    first, second = sorted(angle_text(angle) for angle in ends.angles)
+    return piece.length, f"{ends.measure.value}, {first} and {second} {ends.lean.value}"
 
 
 def _stop(frame: Frame, number: int, setting: Setting, layouts: Sequence[Numbered]) -> StopLine:
@@ -78,6 +84,7 @@ def _stop(frame: Frame, number: int, setting: Setting, layouts: Sequence[Numbere
     return StopLine(
         number=str(number),
         length=frame.tape.bare(setting.length),
+        ends=setting.ends,
         band=_band(frame, setting.length),
         pieces=str(sum(marks.values())),
         marks=", ".join(f"{count} × {mark}" for mark, count in marks.items()),

@@ -10,10 +10,11 @@ from shared.assemblies import Assembly, by_assembly
 from shared.carried import as_carried
 from shared.cautions import at_the_saw, on_the_summary
 from shared.issue import Issue, plan_id
+from shared.paper.angled import has_angles, sharing_texts
 from shared.paper.fonts import LOST_NOTE, missing, printable, texts_of
 from shared.paper.frame import SOURCES, Frame, Numbered, counted, spans
 from shared.paper.layout_sheets import layout_sheet
-from shared.paper.set_up import check_text, set_up, stop_lines, stops_note
+from shared.paper.set_up import check_text, set_up, stop_lines, stop_settings, stops_note
 from shared.paper.view import AssemblyLine, CutSheet, FetchLine, SectionSheet, TitleBlock
 from shared.tape import ROUNDED
 from shared.view.values import amount
@@ -88,6 +89,12 @@ def _notes(frame: Frame) -> Iterator[str]:
         )
     if any(layout.cut.quantity > 1 for layout in frame.layouts):
         yield "A bundle needs a saw that takes it and a clamp that holds every stick of it; else cut one at a time."
+    if any(has_angles(layout.cut) for layout in frame.layouts):
+        yield (
+            "Angled ends: each stroke of the saw is listed. A cut to the back reaches further along the stick at the "
+            "fence, a cut to the front at you; angles count from square. A shared stroke makes two ends at once."
+        )
+    yield from sharing_texts(frame)
     if frame.lost:
         yield LOST_NOTE
     yield "The drawings are to scale along the stick, not across it; what lies beyond a break line is not to scale."
@@ -116,13 +123,14 @@ def _fetch(frame: Frame) -> Iterator[FetchLine]:
 
 
 def _section(frame: Frame, layouts: Sequence[Numbered]) -> SectionSheet:
+    settings = stop_settings(frame, layouts)
     return SectionSheet(
         title=layouts[0].cut.section.label,
         set_up=tuple(set_up(frame, layouts)),
         check=check_text(frame),
-        stops=tuple(stop_lines(frame, layouts)),
-        stops_note=stops_note(layouts),
-        ends=False,
+        stops=tuple(stop_lines(frame, layouts, settings)),
+        stops_note=stops_note(settings),
+        ends=any(has_angles(layout.cut) for layout in layouts),
         layouts=tuple(layout_sheet(frame, layout) for layout in layouts),
     )
 

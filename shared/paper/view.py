@@ -12,6 +12,7 @@ __all__ = [
     "PieceLine",
     "SectionSheet",
     "StopLine",
+    "StrokeLine",
     "TitleBlock",
 ]
 
@@ -55,10 +56,11 @@ class FetchLine:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class StopLine:
-    """One setting of the stop: its number, the length, what the first piece may measure, what is cut at it."""
+    """One setting of the stop: number, length, ends, what the first piece may measure, what is cut at it."""
 
     number: str
     length: str
+    ends: str
     band: str
     pieces: str
     marks: str
@@ -76,6 +78,31 @@ class PieceLine:
     end: str
     ends: str
     note: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class StrokeLine:
+    """One stroke of the saw through a stick with angled ends.
+
+    Attributes
+    ----------
+    number : str
+        In order.
+    at : str
+        Running dimension along the tape's edge.
+    angle : str
+        To what the saw is set: ``45° to the back``, ``square``.
+    lies : str
+        What to do with the stick before it, and how it then lies; empty where it stays as it is.
+    makes : str
+        Which ends it makes.
+    """
+
+    number: str
+    at: str
+    angle: str
+    lies: str
+    makes: str
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -98,6 +125,10 @@ class LayoutSheet:
         The drawing in words.
     rows : tuple of PieceLine
         Parts in cutting order.
+    strokes : tuple of StrokeLine
+        Where ends are angled: every stroke of the saw.
+    edge : str
+        Along which edge their running dimensions count.
     rest : str
         What is left and what to do with it.
     warnings : tuple of str
@@ -115,6 +146,8 @@ class LayoutSheet:
     strips: tuple[str, ...]
     told: str
     rows: tuple[PieceLine, ...]
+    strokes: tuple[StrokeLine, ...]
+    edge: str
     rest: str
     warnings: tuple[str, ...]
     narrow: bool
@@ -134,7 +167,7 @@ class SectionSheet:
     check : str
         What to do with the first piece at each stop.
     stops : tuple of StopLine
-        In the order that moves the stop least.
+        In an order that moves the stop seldom (least where each length is set once).
     stops_note : str
         How to use that order.
     ends : bool

@@ -11,10 +11,11 @@ from pydantic import ValidationError
 from cutting.errors import LengthError
 from cutting.job import Job, Section, Source
 from cutting.lengths import Unit, parse_length
-from cutting.plan import Buy, Carried, Change, Cut, Objective, Piece, Plan
+from cutting.plan import Buy, Carried, Change, Cut, Lie, Objective, Piece, Plan
 from cutting.problems import Problem
 from shared.jobfile.document import read_document
 from shared.planfile.amounts import cost_text, plan_cost_text
+from shared.planfile.angled import read_lie, read_stroke
 from shared.planfile.terms_read import carried_of, change_of, order_of
 from shared.planfile.terms_wire import CarriedFields, ChangeFields
 from shared.planfile.wire import BuyFields, CutFields, PieceFields, PlanFile
@@ -159,13 +160,25 @@ class _Back:
                 self._carried(piece, section, f"{where}.carried[{n}]") for n, piece in enumerate(cut.carried)
             ),
             credit=None if cut.credit is None else Fraction(cut.credit),
+            strokes=tuple(
+                read_stroke(stroke, self._length(stroke.at, f"{where}.strokes[{n}].at"))
+                for n, stroke in enumerate(cut.strokes)
+            ),
+            edge=cut.edge,
         )
 
     def _piece(self, piece: PieceFields, where: str) -> Piece:
         length, start, end = (
             self._length(getattr(piece, field), f"{where}.{field}") for field in ("length", "start", "end")
         )
-        return Piece(mark=piece.mark, length=length, start=start, end=end)
+        return Piece(mark=piece.mark, length=length, start=start, end=end, lie=self._lie(piece, f"{where}.lie"))
+
+    def _lie(self, piece: PieceFields, where: str) -> Lie | None:
+        if piece.lie is None:
+            return None
+        texts = {"long": piece.lie.long, "centre": piece.lie.centre, "short": piece.lie.short}
+        long, centre, short = (self._length(text, f"{where}.{field}") for field, text in texts.items())
+        return read_lie(piece.lie, (long, centre, short))
 
     def _value(self, objective: Objective, text: str, where: str) -> Fraction:
         if objective is Objective.LENGTH:

@@ -17,8 +17,19 @@ from shared.planfile.terms_wire import (
     Table,
 )
 
-__all__ = ["BuyFields", "CutFields", "PieceFields", "PlanFile", "TotalFields", "plan_schema"]
+__all__ = [
+    "BuyFields",
+    "CutFields",
+    "LieFields",
+    "PieceFields",
+    "PlanFile",
+    "SharingFields",
+    "StrokeFields",
+    "TotalFields",
+    "plan_schema",
+]
 
+_Degrees = Annotated[str, Field(pattern=r"^-?\d+(\.\d+|/\d+)?$", examples=["45", "-22.5"], max_length=40)]
 _Name = Annotated[str, Field(min_length=1, max_length=100)]
 _Count = Annotated[int, Field(ge=1, le=10**6)]
 _From = Literal["sticks", "rack", "own"]
@@ -43,6 +54,52 @@ class BuyFields(Table):
     yard: str = Field(default="", description="Which yard has it, where the job says.", exclude_if=_absent)
 
 
+class LieFields(Table):
+    """How a part with angled ends lies in the stick, seen from the trimmed end, the section's first side upright."""
+
+    turned: bool = Field(description="End for end: its second end comes first.")
+    roll: int = Field(ge=0, le=3, description="Quarter turns clockwise that it lies rolled.")
+    planes: tuple[int, int] = Field(
+        description="For each end, from the trimmed end: the side (0 first, 1 second) in the plane of the cut.",
+        strict=False,
+    )
+    leans: tuple[_Degrees, _Degrees] = Field(
+        description="Signed degrees from square; positive: further along the stick at the top or right.", strict=False
+    )
+    long: LengthText = Field(description="Between long points.")
+    centre: LengthText = Field(description="Along the centre line.")
+    short: LengthText = Field(description="Between short points.")
+
+
+class StrokeFields(Table):
+    """One stroke of the saw through a stick that holds angled ends."""
+
+    at: LengthText = Field(description="Running dimension along the named edge, to 1/1024 in or 0.01 mm.")
+    angle: _Degrees = Field(description="From square.")
+    swing: Literal[-1, 0, 1] = Field(
+        description="1: the cut reaches further along the stick at the back, -1: at the front."
+    )
+    back: int | None = Field(
+        ge=0, le=3, description="At the back: 0 the top of the first side, 1 the right of the second, 2 bottom, 3 left."
+    )
+    roll: int = Field(ge=0, le=3, description="Quarter turns clockwise to roll the stick before it.")
+    ends: int | None = Field(description="Number of the part whose further end it makes.")
+    begins: int | None = Field(description="Number of the part whose nearer end it makes.")
+    shared: bool = Field(description="It makes two angled ends at once.")
+
+
+class SharingFields(Table):
+    """What shared cuts save in one section."""
+
+    section: _Name
+    material: str = ""
+    shared: int = Field(ge=0, description="Strokes that make two angled ends at once, over all sticks.")
+    sticks: int | None = Field(description="Sticks saved against cutting each part out singly; null where unknown.")
+    cost: str | None = Field(description="Cost saved, in terms of the objective; null where unknown.")
+    certain: bool = Field(description="Exactly so much; otherwise at least so much.")
+    possible: bool = Field(description="Whether the sticks suffice without shared cuts.")
+
+
 class PieceFields(Table):
     """One part on a stick."""
 
@@ -50,6 +107,7 @@ class PieceFields(Table):
     length: LengthText
     start: LengthText = Field(description="Running dimension of its first end, from the trimmed end of the stick.")
     end: LengthText = Field(description="Running dimension of its second end.")
+    lie: LieFields | None = Field(default=None, description="How it lies, where it has an angled end.")
 
 
 class CutFields(Table):
@@ -84,6 +142,14 @@ class CutFields(Table):
     credit: ExactText | None = Field(
         default=None, description="What the drops of one such stick are worth to the shop.", exclude_if=_absent
     )
+    edge: str = Field(
+        default="",
+        max_length=20,
+        description="Edge along which strokes are measured: corner (lower left), heel, back (lower) or line (bottom).",
+    )
+    strokes: tuple[StrokeFields, ...] = Field(
+        default=(), description="Every stroke of the saw, where the stick holds angled ends.", strict=False
+    )
 
 
 class TotalFields(Table):
@@ -116,6 +182,9 @@ class PlanFile(Table):
     why: tuple[str, ...] = Field(default=(), description="Why no plan can exist.", strict=False)
     buy: tuple[BuyFields, ...] = Field(default=(), strict=False)
     cuts: tuple[CutFields, ...] = Field(default=(), strict=False)
+    sharing: tuple[SharingFields, ...] = Field(
+        default=(), description="What shared cuts save, by section with angled ends.", strict=False
+    )
     totals: TotalFields | None = Field(default=None, description="Null without a plan.")
     orders: tuple[OrderFields, ...] = Field(
         default=(), description="What is taken from each yard.", strict=False, exclude_if=_absent

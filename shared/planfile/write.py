@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from fractions import Fraction
+from typing import Any
 
 from cutting.job import Job
 from cutting.lengths import format_length
@@ -11,6 +12,7 @@ from cutting.model import objective_of
 from cutting.plan import Buy, Cut, Plan, Result
 from cutting.totals import add_up
 from shared.planfile.amounts import bound_text, cost_text, decimal_text, exact_text, gap_of, plan_cost_text
+from shared.planfile.angled import lie_fields, sharing_fields, stroke_fields
 from shared.planfile.terms_write import carried_fields, change_fields, money_fields, money_text, order_fields
 from shared.planfile.wire import BuyFields, CutFields, PieceFields, PlanFile, TotalFields
 
@@ -32,8 +34,22 @@ def write_plan(job: Job, result: Result) -> bytes:
     bytes
         JSON in UTF-8 as described by `shared.planfile.plan_schema`.
     """
-    text = json.dumps(plan_file(job, result).model_dump(by_alias=True), ensure_ascii=False, indent=2)
+    table = plan_file(job, result).model_dump(by_alias=True)
+    text = json.dumps(_without_empty(table), ensure_ascii=False, indent=2)
     return (text + "\n").encode()
+
+
+def _without_empty(table: dict[str, Any]) -> dict[str, Any]:
+    """Leave out what only concerns angled ends where there are none."""
+    for cut in table["cuts"]:
+        for piece in cut["parts"]:
+            if piece["lie"] is None:
+                del piece["lie"]
+        if not cut["strokes"]:
+            del cut["strokes"], cut["edge"]
+    if not table["sharing"]:
+        del table["sharing"]
+    return table
 
 
 def plan_file(job: Job, result: Result) -> PlanFile:
@@ -54,6 +70,7 @@ def plan_file(job: Job, result: Result) -> PlanFile:
         why=result.proof.infeasible,
         buy=() if plan is None else _buy_list(job, plan),
         cuts=() if plan is None else tuple(_cut(job, cut) for cut in plan.cuts),
+        sharing=() if plan is None else tuple(sharing_fields(job, each) for each in plan.sharing),
         totals=None if plan is None else _totals(job, plan),
         orders=() if plan is None else tuple(order_fields(order) for order in plan.orders),
         changes=() if plan is None else tuple(change_fields(job, objective, change) for change in plan.changes),
@@ -101,6 +118,7 @@ def _cut(job: Job, cut: Cut) -> CutFields:
                     length=_length(job, piece.length),
                     start=_length(job, piece.start),
                     end=_length(job, piece.end),
+                    lie=None if piece.lie is None else lie_fields(job, piece.lie),
                 )
                 for piece in cut.pieces
             ),
@@ -110,6 +128,8 @@ def _cut(job: Job, cut: Cut) -> CutFields:
             "marks": tuple(_length(job, mark) for mark in cut.marks),
             "carried": tuple(carried_fields(job, piece) for piece in cut.carried),
             "credit": None if cut.credit is None else exact_text(Fraction(cut.credit)),
+            "edge": cut.edge,
+            "strokes": tuple(stroke_fields(job, stroke) for stroke in cut.strokes),
         }
     )
 

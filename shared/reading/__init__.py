@@ -5,6 +5,7 @@ guessed in silence and nothing is lost.
 """
 
 from shared.reading.echo import echo
+from shared.reading.job import job_of_lists, join_sections
 from shared.reading.model import (
     AlsoNeeded,
     Choice,
@@ -18,6 +19,7 @@ from shared.reading.model import (
 )
 from shared.reading.offers import read_offers
 from shared.reading.parts import read_parts
+from shared.reading.wire import offers_table, parts_table
 
 __all__ = [
     "AlsoNeeded",
@@ -30,6 +32,10 @@ __all__ = [
     "PartsList",
     "Question",
     "echo",
+    "job_of_lists",
+    "join_sections",
+    "offers_table",
+    "parts_table",
     "read_offers",
     "read_parts",
 ]

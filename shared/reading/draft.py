@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from shared.reading.ends import EndsRead
     from shared.sections import System
 
-__all__ = ["Ask", "Around", "Draft", "Measured", "Money", "Rewrite"]
+__all__ = ["Around", "Ask", "Draft", "Measured", "Money", "Rewrite"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import Final
 
-from cutting.job import Ends, Measure, Section
+from cutting.angled.shape import lengths_of
+from cutting.job import Measure, Part
 from cutting.lengths import Unit, format_length, show_length
 from shared.reading.model import Kind, LineRead, OfferRead, PartRead, Question
 
-__all__ = ["both_units", "echo", "say_ends", "say_offer", "say_part"]
+__all__ = ["echo", "say_offer", "say_part"]
 
 _SHOP: Final = 16
 _FINEST: Final = 64
-_HUNDREDTH: Final = Fraction(1, 100)
 _INDENT: Final = "      "
 _WIDEST: Final = 160
 
@@ -42,44 +41,28 @@ def say_part(part: PartRead) -> str:
     """Write one part as understood."""
     text = f"{part.quantity} x {part.section.label} x {both_units(part.length, part.unit)}"
     if part.ends is not None:
-        text += f", {say_ends(part.ends, part.section, part.length, part.unit)}"
+        text += f", {say_ends(part)}"
     extras = [f"[{part.assembly}]" if part.assembly else "", part.note]
     tail = " ".join(extra for extra in extras if extra)
     text = f"{part.mark}: {text}" + (f"  {tail}" if tail else "")
     return f"{text}  <- {part.derived}" if part.derived else text
 
 
-def say_ends(ends: Ends, section: Section, length: Fraction, unit: Unit) -> str:
-    """Write the ends of a part with its three lengths (those that follow are to 0.01 mm or 1/64 in)."""
+def say_ends(part: PartRead) -> str:
+    """Write the ends of a part with its three lengths; those that are irrational are rounded up."""
+    ends = part.ends
+    assert ends is not None
     angles = "/".join(f"{float(angle):g}°" for angle in ends.angles)
-    text = f"ends {angles}, {length_name(ends.measure)}"
-    depths = [section.sides[plane] if plane < len(section.sides) else None for plane in ends.planes]
-    if None in depths:
-        return text
-    halves = [
-        float(depth or 0) / 2 * math.tan(math.radians(float(angle))) for depth, angle in zip(depths, ends.angles, strict=True)
-    ]
-    lean = 1 if ends.lean.value == "opposed" or not all(ends.angles) else -1
-    long_side = halves[0] + lean * halves[1]
-    middle = {
-        Measure.LONG_POINT: float(length) - abs(long_side),
-        Measure.SHORT_POINT: float(length) + abs(long_side),
-        Measure.CENTRE_LINE: float(length),
-    }[ends.measure]
-    three = (("LP", middle + abs(long_side)), ("CL", middle), ("SP", middle - abs(long_side)))
-    return f"{text} ({', '.join(f'{name} {_near(value, unit)}' for name, value in three)})"
+    lean = f", {ends.lean}" if all(ends.angles) and ends.planes[0] == ends.planes[1] else ""
+    text = f"ends {angles}{lean}, {length_name(ends.measure)}"
+    whole = Part(mark="", section=part.section, length=part.length, quantity=1, ends=ends)
+    three = zip(("LP", "CL", "SP"), lengths_of(whole).shown(part.unit), strict=True)
+    return f"{text} ({', '.join(f'{name} {show_length(length, part.unit)}' for name, length in three)})"
 
 
 def length_name(measure: Measure) -> str:
     """Return how a length was measured, in words."""
-    return f"measured {'between' if measure is not Measure.CENTRE_LINE else 'along'} {measure.value}{'s' if measure is not Measure.CENTRE_LINE else ''}"
-
-
-def _near(mm: float, unit: Unit) -> str:
-    """Write a length near an irrational one."""
-    if unit in {Unit.IN, Unit.FT}:
-        return show_length(Fraction(round(mm / 25.4 * _FINEST), _FINEST) * Unit.IN.mm, Unit.IN)
-    return show_length(Fraction(round(mm / float(_HUNDREDTH))) * _HUNDREDTH, Unit.MM)
+    return "measured along the centre line" if measure is Measure.CENTRE_LINE else f"measured between {measure}s"
 
 
 def say_offer(offer: OfferRead, price: str) -> str:
@@ -105,7 +88,7 @@ def echo(lines: Iterable[LineRead], problems: Iterable[Question] = ()) -> Iterat
             yield f"{_INDENT}! {problem.message}"
     for line in lines:
         if line.kind is Kind.BLANK:
-            yield ""
+            yield f"{line.line:>4}  {_short(line.text)}" if line.text.strip() else ""
             continue
         yield f"{line.line:>4}  {_short(line.text)}"
         for reading in line.understood:
@@ -119,7 +102,7 @@ def echo(lines: Iterable[LineRead], problems: Iterable[Question] = ()) -> Iterat
 
 
 def _short(text: str) -> str:
-    text = text.replace("\t", " ")
+    text = text.replace("\t", " ").replace("\n", " / ")
     return text if len(text) <= _WIDEST else f"{text[:_WIDEST]}…"
 
 

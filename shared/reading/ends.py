@@ -7,16 +7,21 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final, TypeVar
 
-from cutting.job import Ends, Lean, Measure, Section
-from shared.reading.draft import Ask
+from cutting.job import Lean, Measure
 
-__all__ = ["EndsRead", "find_ends", "make_ends"]
+__all__ = ["QUARTER", "EndsRead", "find_ends"]
 
 _ANGLE: Final = r"\d{1,2}(?:[.,]\d{1,2})?"
 _DEGREE: Final = r"(?:\s*(?:°|deg(?:rees?)?\b\.?|grad\b|degr[ée]s?\b|grados?\b))"
-_MITRE: Final = r"(?:mit(?:re|er)(?:e?d|s)?|gehrung(?:en)?|onglets?|ingletes?|bevel(?:l?ed|s)?|angled?|cut|schräg|schraeg)"
-_BOTH: Final = r"(?:both|each|ea\.?|2|two|beide|beidseitig|les\s+deux|ambos|deux)\s*(?:ends?|enden|bouts|extr[ée]mit[ée]s|extremos|e\b\.?)?"
-_ONE: Final = r"(?:one|1|single|ein|eine|einseitig|un|une|uno)\s*(?:ends?|ende|bout|extr[ée]mit[ée]|extremo|side)?"
+_MITRE: Final = (
+    r"(?:mit(?:re|er)(?:e?d|s)?|gehrung(?:en)?|onglets?|ingletes?|bevel(?:l?ed|s)?|angled?|cut|schräg|schraeg)"
+)
+_END: Final = r"(?:ends?|enden?|bouts?|extr[ée]mit[ée]s?|extremos?|sides?|e\b\.?)(?!\w)"
+_BOTH: Final = (
+    rf"(?:(?:both|beide[nr]?|beidseitig|les\s+deux|ambos)(?!\w)(?:\s*{_END})?"
+    rf"|(?:each|ea\.?|two|deux|(?<![\w.,/])2)(?!\w)\s*{_END})"
+)
+_ONE: Final = rf"(?:einseitig(?!\w)|(?:one|single|eine?|une?|uno|(?<![\w.,/])1)(?!\w)\s*{_END})"
 _JOIN: Final = r"\s*(?:,|at|@|to|cut|mitred|mitered|a|à|auf|mit|-)?\s*"
 _PAIR: Final = re.compile(
     rf"(?:ends?\s*:?\s*)?(?<![\d./x-])(?P<first>{_ANGLE}){_DEGREE}?\s*[/&+]\s*(?P<second>{_ANGLE})(?P<sign>{_DEGREE})?(?![\d/.\"'x-])"
@@ -24,30 +29,44 @@ _PAIR: Final = re.compile(
     re.IGNORECASE,
 )
 _COUNTED: Final = re.compile(
-    rf"(?:{_MITRE}\s*)?(?P<count>\b{_BOTH}|\b{_ONE}){_JOIN}(?:{_MITRE}\s*)?{_JOIN}(?P<angle>{_ANGLE})(?P<sign>{_DEGREE})?(?![\d/.\"']|\s*(?:mm|cm|in|x)\b)"
-    rf"|(?P<after>{_ANGLE})(?P<sign2>{_DEGREE}?)\s*(?:{_MITRE}\s*)?(?:on\s+|an\s+)?(?P<count2>{_BOTH}|{_ONE})(?<=\w)(?!\s*\d)",
+    rf"(?:{_MITRE}\s*)?(?P<count>(?<!\w)(?:{_BOTH}"
+    rf"|{_ONE})){_JOIN}(?:{_MITRE}\s*)?{_JOIN}(?P<angle>{_ANGLE})(?P<sign>{_DEGREE})?(?![\d/.\"']|\s*(?:mm|cm"
+    rf"|in|x)\b)"
+    rf"|(?<![\d.,/x-])(?P<after>{_ANGLE})(?P<sign2>{_DEGREE}?)\s*(?:{_MITRE}\s*)?(?:on\s+"
+    rf"|an\s+)?(?P<count2>{_BOTH}|{_ONE})(?!\s*\d)",
     re.IGNORECASE,
 )
 _WORDED: Final = re.compile(
-    rf"(?:mitred|mitered|mitre|miter|auf\s+gehrung|gehrung|onglets?|ingletes?)\s*(?P<count>(?:on\s+|an\s+)?(?:{_BOTH}|{_ONE}))(?!\s*(?:at|@|to)\s*\d|\s*\d\d?(?:[.,]\d)?{_DEGREE})"
-    rf"|(?P<count2>{_BOTH}|{_ONE})\s*(?:mitred|mitered|mitre|miter|auf\s+gehrung|gehrung)\b(?!\s*(?:at|@|to)\s*\d|\s*\d\d?(?:[.,]\d)?{_DEGREE})",
+    rf"(?:mitred|mitered|mitre|miter|auf\s+gehrung|gehrung|onglets?|ingletes?)\s*(?P<count>(?:on\s+"
+    rf"|an\s+)?(?:{_BOTH}|{_ONE}))(?!\s*(?:at|@|to)\s*\d|\s*\d\d?(?:[.,]\d)?{_DEGREE})"
+    rf"|(?P<count2>{_BOTH}|{_ONE})\s*(?:mitred|mitered|mitre|miter|auf\s+gehrung|gehrung)\b(?!\s*(?:at|@"
+    rf"|to)\s*\d|\s*\d\d?(?:[.,]\d)?{_DEGREE})",
     re.IGNORECASE,
 )
 _SQUARE: Final = re.compile(
-    r"\b(?:square|sq\.?|straight|gerade?|droit[es]*|recto)[- ]+(?:cut|cuts|ends?|both\s+ends|geschnitten)\b|\bcut\s+(?:square|straight)\b"
+    r"\b(?:square|sq\.?|straight|gerade?|droit[es]*|recto)[- ]+(?:cut|cuts|ends?|both\s+ends|geschnitten)\b"
+    r"|\bcut\s+(?:square|straight)\b"
     r"|\bboth\s+ends\s+square\b|\b90\s*/\s*90\b|\b0\s*/\s*0\b",
     re.IGNORECASE,
 )
+_HINT: Final = re.compile(
+    r"°|deg|grad|mit(?:er|re)|gehr|onglet|inglete|end|bout|extr|both|one|each|ea\b|beid|einseit"
+    r"|\d\s*[/&+]\s*\d\d|cut|square|sq|straight|ger?ad|droit|recto|90|0/0",
+    re.IGNORECASE,
+)
 _MEASURE: Final = re.compile(
-    r"\b(?P<lp>long[\s-]*points?(?:\s*(?:to|-|/)\s*long[\s-]*points?)?|l\.?p\.?(?:\s*(?:to|-|/)\s*l\.?p\.?)?|tip\s+to\s+tip|point\s+to\s+point|toe\s+to\s+toe"
+    r"\b(?P<lp>long[\s-]*points?(?:\s*(?:to|-|/)\s*long[\s-]*points?)?|l\.?p\.?(?:\s*(?:to|-|/)\s*l\.?p\.?)?"
+    r"|tip\s+to\s+tip|point\s+to\s+point|toe\s+to\s+toe"
     r"|außenmaß|aussenmass|lange\s+spitze|lange\s+seite)(?!\w)"
-    r"|\b(?P<sp>short[\s-]*points?(?:\s*(?:to|-|/)\s*short[\s-]*points?)?|s\.?p\.?(?:\s*(?:to|-|/)\s*s\.?p\.?)?|heel\s+to\s+heel|innenmaß|innenmass)(?!\w)"
+    r"|\b(?P<sp>short[\s-]*points?(?:\s*(?:to|-|/)\s*short[\s-]*points?)?|s\.?p\.?(?:\s*(?:to|-|/)\s*s\.?p\.?)?"
+    r"|heel\s+to\s+heel|innenmaß|innenmass)(?!\w)"
     r"|\b(?P<cl>cent(?:re|er)[\s-]*lines?|c\.?l\.?|c/l|mittellinie|achsmaß|achsmass|mid[\s-]*depth)(?!\w)",
     re.IGNORECASE,
 )
 _LEAN: Final = re.compile(
     r"\b(?P<parallel>parallel(?:ogram)?|same\s+(?:way|direction)|parallelogramm|paralelos?|parall[èe]les?)\b"
-    r"|\b(?P<opposed>opposed|opposite|trapezoid|trapez|trapezium|picture[\s-]*frame|towards\s+each\s+other|opuestos?|oppos[ée]s?)\b",
+    r"|\b(?P<opposed>opposed|opposite|trapezoid|trapez|trapezium|picture[\s-]*frame|towards\s+each\s+other"
+    r"|opuestos?|oppos[ée]s?)\b",
     re.IGNORECASE,
 )
 _FROM: Final = re.compile(
@@ -56,15 +75,16 @@ _FROM: Final = re.compile(
     re.IGNORECASE,
 )
 _PLANE: Final = re.compile(
-    r"\b(?P<side>\d[\d./-]*)\s*(?:mm|\"|in\.?)?\s*(?:side|face|leg|way)?\s*(?:in|lies\s+in)\s*(?:the\s+)?plane(?:\s+of\s+the\s+(?:cut|frame))?",
+    r"\b(?P<side>\d[\d./-]*)\s*(?:mm|\"|in\.?)?\s*(?:side|face|leg|way)?\s*(?:in"
+    r"|lies\s+in)\s*(?:the\s+)?plane(?:\s+of\s+the\s+(?:cut|frame))?",
     re.IGNORECASE,
+)
+_EDGE: Final = re.compile(
+    r"\b(?:long[\s-]*points?\s+)?(?:at|to|on)\s+(?:the\s+)?(?P<edge>toe|heel|back)s?\b", re.IGNORECASE
 )
 _Named = TypeVar("_Named")
 _FORTY_FIVE: Final = Fraction(45)
-_QUARTER: Final = Fraction(90)
-_STEEPEST: Final = Fraction(60)
-_LEAST_AMBIGUOUS: Final = Fraction(30)
-_EQUAL_SIDED: Final = frozenset({"shs", "chs", "pipe", "round", "square"})
+QUARTER: Final = Fraction(90)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -83,6 +103,8 @@ class EndsRead:
         None where the line doesn't say.
     reference : str
         ``square``, ``axis`` or empty: from what the angle is measured, as far as the line says.
+    edge : str
+        ``toe`` or ``heel``: where the long points lie on an angle or channel; empty where the line doesn't say.
     side : str
         The dimension that lies in the plane of the cut, as written; empty where the line doesn't say.
     spans : tuple of (int, int)
@@ -95,6 +117,7 @@ class EndsRead:
     lean: Lean | None
     reference: str
     side: str
+    edge: str
     spans: tuple[tuple[int, int], ...]
 
 
@@ -104,7 +127,7 @@ def _value(text: str) -> Fraction:
 
 def _is_both(count: str) -> bool:
     """Whether a counted end means both."""
-    return re.search(rf"^(?:on\s+|an\s+)?{_ONE}$", count.strip(), re.IGNORECASE) is None
+    return re.fullmatch(rf"(?:on\s+|an\s+)?{_ONE}", count.strip(), re.IGNORECASE) is None
 
 
 def _angles(line: str) -> tuple[tuple[Fraction, Fraction], tuple[int, int], bool] | None:
@@ -112,19 +135,19 @@ def _angles(line: str) -> tuple[tuple[Fraction, Fraction], tuple[int, int], bool
     for found in _PAIR.finditer(line):
         first, second = _value(found["first"]), _value(found["second"])
         likely = {first, second} <= {Fraction(a) for a in ("0", "15", "22.5", "30", "45", "60", "67.5", "75", "90")}
-        if max(first, second) <= _QUARTER and (likely or found["sign"]) and max(first, second) > 12:  # noqa: PLR2004
+        if max(first, second) <= QUARTER and (likely or found["sign"]) and max(first, second) > 12:  # noqa: PLR2004
             return (first, second), found.span(), True
     for found in _COUNTED.finditer(line):
         angle = _value(found["angle"] or found["after"])
         sign = found["sign"] or found["sign2"]
-        if angle > _QUARTER or (not sign and angle not in {15, 30, 45, 60, Fraction("22.5"), Fraction("67.5"), 75}):
+        if angle > QUARTER or (not sign and angle not in {15, 30, 45, 60, Fraction("22.5"), Fraction("67.5"), 75}):
             continue
         both = _is_both(found["count"] or found["count2"])
         return (angle, angle if both else Fraction(0)), found.span(), True
-    found = _WORDED.search(line)
-    if found:
-        both = _is_both(found["count"] or found["count2"])
-        return (_FORTY_FIVE, _FORTY_FIVE if both else Fraction(0)), found.span(), False
+    worded = _WORDED.search(line)
+    if worded:
+        both = _is_both(worded["count"] or worded["count2"])
+        return (_FORTY_FIVE, _FORTY_FIVE if both else Fraction(0)), worded.span(), False
     return None
 
 
@@ -140,6 +163,8 @@ def find_ends(line: str) -> tuple[EndsRead | None, tuple[tuple[int, int], ...], 
     bool
         Whether an angle was written (a bare "mitred" means 45).
     """
+    if _HINT.search(line) is None:
+        return None, (), False
     square = tuple(found.span() for found in _SQUARE.finditer(line))
     read = _angles(line)
     if read is None:
@@ -150,8 +175,9 @@ def find_ends(line: str) -> tuple[EndsRead | None, tuple[tuple[int, int], ...], 
     lean = _LEAN.search(line)
     reference = _FROM.search(line)
     plane = _PLANE.search(line)
-    spans += [found.span() for found in (measure, lean, reference, plane) if found]
-    if all(angle in {0, _QUARTER} for angle in angles):
+    edge = _EDGE.search(line)
+    spans += [found.span() for found in (measure, lean, reference, plane, edge) if found]
+    if all(angle in {0, QUARTER} for angle in angles):
         return None, (where, *square), written
     ends = EndsRead(
         angles=angles,
@@ -160,6 +186,7 @@ def find_ends(line: str) -> tuple[EndsRead | None, tuple[tuple[int, int], ...], 
         lean=_named(lean, {"parallel": Lean.PARALLEL, "opposed": Lean.OPPOSED}),
         reference=_named(reference, {"square": "square", "saw": "square", "axis": "axis", "acute": "axis"}) or "",
         side=plane["side"] if plane else "",
+        edge="" if edge is None else "toe" if edge["edge"].lower() == "toe" else "heel",
         spans=tuple(spans),
     )
     return ends, tuple(spans), written
@@ -170,124 +197,3 @@ def _named(found: re.Match[str] | None, names: dict[str, _Named]) -> _Named | No
     if found is None:
         return None
     return next(value for name, value in names.items() if found[name])
-
-
-def make_ends(read: EndsRead, section: Section, *, written: bool, end: int) -> tuple[Ends | None, list[Ask], list[str]]:
-    """Make the ends of a part from what its line says.
-
-    Parameters
-    ----------
-    read : EndsRead
-        What the line says.
-    section : Section
-        What the part is cut from.
-    written : bool
-        Whether an angle was written.
-    end : int
-        Where the line ends, to append answers.
-
-    Returns
-    -------
-    Ends or None
-        None as long as something is open.
-    list of Ask
-        What is open.
-    list of str
-        What was settled by convention, to be said.
-    """
-    asks: list[Ask] = []
-    notes: list[str] = [] if written else ["mitred: 45° taken"]
-    angles = tuple(_from_square(angle, read, asks, notes) for angle in read.angles)
-    if read.measure is None:
-        asks.append(_ask_measure(read, end))
-    if read.lean is None and all(read.angles):
-        notes.append("ends leaning towards each other (a trapezoid); write parallel where they are not")
-    plane = _plane(read, section, asks, end)
-    if asks or read.measure is None or plane is None:
-        return None, asks, notes
-    return (
-        Ends(
-            angles=(angles[0], angles[1]),
-            lean=read.lean or Lean.OPPOSED,
-            measure=read.measure,
-            planes=(plane, plane),
-        ),
-        asks,
-        notes,
-    )
-
-
-def _from_square(angle: Fraction, read: EndsRead, asks: list[Ask], notes: list[str]) -> Fraction:
-    """Return an angle from square; asks where it may be from the other axis."""
-    if angle in {Fraction(0), _QUARTER}:
-        return Fraction(0)
-    other = _QUARTER - angle
-    if read.reference == "axis":
-        return other
-    if angle > _STEEPEST:
-        notes.append(f"{float(angle):g}° can only be measured from the axis: {float(other):g}° from square")
-        return other
-    if read.reference == "square" or angle < _LEAST_AMBIGUOUS or angle == other:
-        return angle
-    if not asks:
-        asks.append(_ask_axis(angle, other, read))
-    return angle
-
-
-def _ask_axis(angle: Fraction, other: Fraction, read: EndsRead) -> Ask:
-    """Ask from which axis an angle is measured."""
-    start = read.where[1]
-    return Ask(
-        message=f"is {float(angle):g}° measured from square or from the bar's axis ({float(other):g}° from square)?",
-        position=read.where[0],
-        rewrites=(
-            Rewrite(reading=f"{float(angle):g}° from square", start=start, end=start, text=" from square"),
-            Rewrite(reading=f"{float(angle):g}° from the axis", start=start, end=start, text=" from the axis"),
-        ),
-    )
-
-
-def _ask_measure(read: EndsRead, end: int) -> Ask:
-    """Ask between which points the length was measured."""
-    return Ask(
-        message="angled ends: between which points was the length measured? write LP, SP or CL",
-        position=read.where[0],
-        rewrites=tuple(
-            Rewrite(reading=measure.value, start=end, end=end, text=f" {letters}")
-            for measure, letters in ((Measure.LONG_POINT, "LP"), (Measure.SHORT_POINT, "SP"), (Measure.CENTRE_LINE, "CL"))
-        ),
-    )
-
-
-def _plane(read: EndsRead, section: Section, asks: list[Ask], end: int) -> int | None:
-    """Return which side lies in the plane of the cut; asks where the sides differ and nothing is said."""
-    sides = section.sides
-    if section.family in _EQUAL_SIDED or (sides and sides[0] == sides[1]):
-        return 0
-    names = _side_names(section)
-    if not names:
-        asks.append(Ask(message="angled ends need a section whose sides are known; write its full name", position=0))
-        return None
-    if read.side in names:
-        return names.index(read.side)
-    asks.append(
-        Ask(
-            message=f"which side lies in the plane of the cut, {names[0]} or {names[1]}?",
-            position=read.where[0],
-            rewrites=tuple(
-                Rewrite(reading=f"{name} in the plane of the cut", start=end, end=end, text=f" {name} in plane")
-                for name in names
-            ),
-        )
-    )
-    return None
-
-
-def _side_names(section: Section) -> list[str]:
-    """Return the two sides as the section's name writes them."""
-    if len(section.sides) != 2:  # noqa: PLR2004
-        return []
-    found = re.findall(r"\d+(?:-\d+/\d+|/\d+|\.\d+)?", section.name)
-    if section.family in {"rhs", "angle", "flat"} and len(found) > 1:
-        return found[:2]
-    return [f"{float(side):g}" for side in section.sides]

@@ -12,15 +12,22 @@ from shared.sections import System
 __all__ = ["decimal_sign", "is_numbered", "system_of"]
 
 _POINT: Final = re.compile(
-    r"(?<![\d.,])(?:\d{0,6}\.(?:\d{1,2}|\d{4,6})|0?\.\d{3})(?![\d.,])|\d,\d{3}\.\d|\d{4,}\.\d{3}(?!\d)|(?<![\d.,])\d{1,3}(?:,\d{3}){2,}(?![\d,.])"
+    r"(?<![\d.,])(?:\d{0,6}\.(?:\d{1,2}|\d{4,6})|0?\.\d{3})(?![\d.,])|\d,\d{3}\.\d|\d{4,}\.\d{3}(?!\d)"
+    r"|(?<![\d.,])\d{1,3}(?:,\d{3}){2,}(?![\d,.])"
 )
 _COMMA: Final = re.compile(
-    r"(?<![\d.,])(?:\d{0,6},(?:\d{1,2}|\d{4,6})|0?,\d{3})(?![\d.,])|\d\.\d{3},\d|\d{4,},\d{3}(?!\d)|(?<![\d.,])\d{1,3}(?:\.\d{3}){2,}(?![\d,.])"
+    r"(?<![\d.,])(?:\d{0,6},(?:\d{1,2}|\d{4,6})|0?,\d{3})(?![\d.,])|\d\.\d{3},\d|\d{4,},\d{3}(?!\d)"
+    r"|(?<![\d.,])\d{1,3}(?:\.\d{3}){2,}(?![\d,.])"
     r"|\d[ \u00a0]\d{3},\d"
 )
-_INCH: Final = re.compile(r"\d\s*(?:\"|''|'|/(?:2|4|8|16|32|64)\b|in\b|ft\b|ga\b)|[¼½¾⅛⅜⅝⅞]", re.IGNORECASE)
+_INCH: Final = re.compile(
+    r"\d\s*(?:\"|''|'|/(?:2|4|8|16|32|64)\b|in\b(?!\s+(?:the\s+)?(?:plane|stock|total|all)\b)|ft\b|ga\b)|[¼½¾⅛⅜⅝⅞]",
+    re.IGNORECASE,
+)
 _METRIC: Final = re.compile(r"\d\s*(?:mm|cm|m)\b|\b(?:mm|UPN|Rohr|Stk|Winkel|Flachstahl)\b", re.IGNORECASE)
-_DATE: Final = re.compile(r"\b\d{1,2}\.\d{1,2}\.(?:\d{2}){0,2}|\b\d{4}-\d\d-\d\d|\b\d{1,2}:\d\d\b")
+_NO_NUMBER: Final = re.compile(
+    r"\b\d{1,2}\.\d{1,2}\.(?:\d{2}){0,2}|\b\d{4}-\d\d-\d\d|\b\d{1,2}:\d\d\b|\b1\.[04]\d{3}\b"
+)
 _ITEM: Final = re.compile(r"\s*(\d{1,4})(?:[.)](?!\d)|\s+\d|\s+[-|]?\s*[^\W\d_])")
 
 
@@ -36,7 +43,7 @@ def decimal_sign(texts: Iterable[str]) -> str:
     for text in texts:
         if "." not in text and "," not in text:
             continue
-        body = _DATE.sub(" ", plain(text))
+        body = _NO_NUMBER.sub(" ", plain(text))
         point = point or bool(_POINT.search(body))
         comma = comma or bool(_COMMA.search(body))
         if point and comma:

@@ -3,28 +3,38 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Final
 
 from cutting.errors import SectionError
 from cutting.job import Section
+from shared.reading.chain import (
+    LIPPED,
+    LONG_UNITS,
+    WALL,
+    Split,
+    chains,
+    fits,
+    in_order,
+    is_family,
+    long_enough,
+    say_dimension,
+    splits,
+    tube_like,
+)
 from shared.reading.tokens import Token
 from shared.sections import System, understand
 from shared.sections.materials import finish_words
-from shared.sections.shapes import write_dimension
 from shared.sections.words import NEUTRAL, Tag, fold, tags_of
 
-__all__ = ["Found", "find_section", "is_family"]
+__all__ = ["Found", "find_section", "names_section"]
 
-_LENGTH_UNITS: Final = frozenset({"ft", "m", "cm"})
-_JOINTS: Final = frozenset(",-.:")
+_JOINTS: Final = frozenset(",-.")
 _DESIGNATION: Final = re.compile(
     r"(?:w|s|hp|wt|st|mt)\d{1,2}x\d{1,3}(?:\.\d+)?|(?:ipe|hea|heb|hem|ipn|inp|upe|ub|uc|t)\d{2,4}", re.IGNORECASE
 )
 _BEAMS: Final = frozenset("ipe hea heb hem ipn inp upe ub uc".split())  # noqa: SIM905
-_MOST_QUANTITY: Final = 9999
 _SINGLE: Final = frozenset({Tag.PIPE, Tag.UPN, Tag.ROUND, Tag.SQUARE, Tag.SOLID, Tag.BAR})
 
 
@@ -59,43 +69,14 @@ class Found:
     known: bool
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class _Split:
-    """One way to share a chain of numbers out: quantity, dimensions, length, quantity."""
-
-    lead: int
-    dims: int
-    length: int
-    tail: int
+def names_section(token: Token) -> bool:
+    """Whether a word may stand before a section's size (``UPN 100``, ``IPE 100``)."""
+    return is_family(token) or token.word in _BEAMS
 
 
-def is_family(token: Token) -> bool:
-    """Whether a token is a word for a section family."""
-    return token.kind == "word" and bool(tags_of(token.text))
-
-
-def chains(tokens: Sequence[Token]) -> Iterator[list[int]]:
-    """Yield the runs of numbers joined by crosses, as indexes (the crosses left out)."""
-    at = 0
-    while at < len(tokens):
-        if tokens[at].kind != "number":
-            at += 1
-            continue
-        run = [at]
-        while (
-            at + 2 < len(tokens)
-            and tokens[at + 1].kind == "cross"
-            and tokens[at + 2].kind in {"number", "gauge"}
-            and tokens[at + 2].unit not in {"deg", "%"}
-        ):
-            at += 2
-            run.append(at)
-        at += 1
-        if len(run) > 1:
-            yield run
-
-
-def find_section(tokens: Sequence[Token], system: System | None, *, sure_quantity: bool, sure_length: bool) -> Found | None:
+def find_section(
+    tokens: Sequence[Token], system: System | None, *, sure_quantity: bool, sure_length: Callable[[], bool]
+) -> Found | None:
     """Find the section that a line names.
 
     Parameters
@@ -104,8 +85,10 @@ def find_section(tokens: Sequence[Token], system: System | None, *, sure_quantit
         The line's tokens; what is settled already is left out.
     system : System or None
         The unit that the list's other sections have.
-    sure_quantity, sure_length : bool
-        Whether the line states its quantity or length elsewhere, beyond doubt.
+    sure_quantity : bool
+        Whether the line states its quantity elsewhere, beyond doubt.
+    sure_length : callable
+        Tells the same of the length.
 
     Returns
     -------
@@ -132,17 +115,33 @@ def _cluster(tokens: Sequence[Token], at: int, step: int) -> list[int]:
     at += step
     while 0 <= at < len(tokens) and len(found) < 8:  # noqa: PLR2004
         token = tokens[at]
-        if is_family(token) or token.kind in {"gauge", "schedule"} or _is_grade(token):
+        if (
+            is_family(token)
+            or token.kind in {"gauge", "schedule"}
+            or _is_grade(token)
+            or _is_numbered_grade(tokens, at)
+        ):
             if _is_length_marker(tokens, at):
                 break
             found.append(at)
             kept = len(found)
         elif (token.kind == "word" and fold(token.text) in NEUTRAL) or (token.kind == "sign" and token.text in _JOINTS):
             found.append(at)
+            kept = len(found) if token.word in WALL else kept
         else:
             break
         at += step
     return found[:kept]
+
+
+def _is_numbered_grade(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a number names a stainless grade: 304, 316 or 430 next to a word that says stainless."""
+    if tokens[at].kind != "number" or tokens[at].text not in {"304", "316", "430"}:
+        return False
+    beside = [tokens[spot].word for spot in (at - 1, at + 1) if 0 <= spot < len(tokens)]
+    return any(
+        word in {"stainless", "inox", "edelstahl", "ss", "type", "grade", "aisi", "inoxidable"} for word in beside
+    )
 
 
 def _is_grade(token: Token) -> bool:
@@ -156,35 +155,51 @@ def _is_length_marker(tokens: Sequence[Token], at: int) -> bool:
 
 
 def _from_chain(
-    tokens: Sequence[Token], run: list[int], system: System | None, *, sure_quantity: bool, sure_length: bool
+    tokens: Sequence[Token],
+    run: list[int],
+    system: System | None,
+    *,
+    sure_quantity: bool,
+    sure_length: Callable[[], bool],
 ) -> Found | None:
     """Read a chain of numbers with the words next to it."""
     left, right = _cluster(tokens, run[0], -1), _cluster(tokens, run[-1], 1)
+    inner = [at for at in range(run[0], run[-1]) if is_family(tokens[at])]
     numbers = [tokens[index] for index in run]
-    for words in _shrinking(left, right):
+    for outer in _shrinking(left, right):
+        words = [*outer, *inner]
         tags = {tag for index in words if tokens[index].kind == "word" for tag in tags_of(tokens[index].text)}
         gauge = any(tokens[index].kind == "gauge" for index in (*words, *run))
-        options = [
-            found
-            for split in _splits(numbers, tags, gauge=gauge)
-            if (found := _try(tokens, run, words, split, system)) is not None
-        ]
+        if not tags:
+            continue
+        options = []
+        for split in splits(numbers, tags, gauge=gauge, words_first=bool(outer) and outer[0] < run[0]):
+            found = _try(tokens, run, words, split, system)
+            if found is None or _loses_tube(tokens, (*left, *right, *inner), found):
+                continue
+            options.append(found)
+            if found.error is None and split.dims == len(numbers):
+                break
         options = _likely(options, sure_quantity=sure_quantity, sure_length=sure_length)
-        if options and tags:
+        if options:
             return options[0]
-    return _bare(tokens, run, system, sure_quantity=sure_quantity, sure_length=sure_length)
+    return _bare(tokens, run, sure_quantity=sure_quantity, sure_length=sure_length)
 
 
-def _likely(options: list[Found], *, sure_quantity: bool, sure_length: bool) -> list[Found]:
+def _loses_tube(tokens: Sequence[Token], words: Sequence[int], found: Found) -> bool:
+    """Whether a reading makes a solid bar of what is called a tube or a pipe."""
+    tags = {tag for at in words if tokens[at].kind == "word" for tag in tags_of(tokens[at].text)}
+    solid = found.section is not None and found.section.family in {"flat", "round", "square"}
+    return solid and bool(tags & {Tag.HOLLOW, Tag.PIPE})
+
+
+def _likely(options: list[Found], *, sure_quantity: bool, sure_length: Callable[[], bool]) -> list[Found]:
     """Drop readings that say twice what the line says elsewhere, where others are left; complete ones first."""
-    for drop in (
-        lambda found: sure_length and found.length is not None,
-        lambda found: sure_quantity and found.quantity is not None,
-        lambda found: found.error is not None,
-    ):
-        left = [found for found in options if not drop(found)]
-        options = left or options
-    return options
+    if len(options) > 1 and sure_length():
+        options = [found for found in options if found.length is None] or options
+    if sure_quantity:
+        options = [found for found in options if found.quantity is None] or options
+    return [found for found in options if found.error is None] or options
 
 
 def _shrinking(left: list[int], right: list[int]) -> Iterator[list[int]]:
@@ -194,51 +209,6 @@ def _shrinking(left: list[int], right: list[int]) -> Iterator[list[int]]:
             yield [*left[: len(left) - (drop - from_right)], *right[: len(right) - from_right]]
 
 
-def _splits(numbers: Sequence[Token], tags: set[Tag], *, gauge: bool) -> Iterator[_Split]:
-    """Yield the ways to share a chain out, the plainest first."""
-    count = len(numbers)
-    for dims in _dimension_counts(tags, gauge=gauge, has_gauge_in_chain=any(n.kind == "gauge" for n in numbers)):
-        for lead, length, tail in ((0, 0, 0), (0, 1, 0), (1, 0, 0), (1, 1, 0), (0, 1, 1)):
-            if lead + dims + length + tail == count:
-                split = _Split(lead=lead, dims=dims, length=length, tail=tail)
-                if _split_fits(numbers, split):
-                    yield split
-
-
-def _split_fits(numbers: Sequence[Token], split: _Split) -> bool:
-    """Whether quantities are whole numbers, dimensions small and lengths numbers."""
-    counts = ([numbers[0]] if split.lead else []) + ([numbers[-1]] if split.tail else [])
-    dims = numbers[split.lead : split.lead + split.dims]
-    return all(token.form == "int" and not token.unit and 0 < (token.value or 0) <= _MOST_QUANTITY for token in counts) and all(
-        token.unit not in _LENGTH_UNITS for token in dims
-    )
-
-
-def _dimension_counts(tags: set[Tag], *, gauge: bool, has_gauge_in_chain: bool) -> tuple[int, ...]:
-    """Return how many numbers of a chain a family's dimensions may take."""
-    if Tag.PIPE in tags:
-        return (1, 2)
-    if Tag.HOLLOW in tags or (tags & {Tag.SQUARE, Tag.RECTANGULAR} and not tags & {Tag.BAR, Tag.SOLID}):
-        if gauge and not has_gauge_in_chain:
-            return (2, 1)
-        return (2, 3) if Tag.ROUND in tags else (3, 2, 1)
-    if Tag.ANGLE in tags:
-        return (3, 2)
-    if Tag.CHANNEL in tags:
-        return (2, 3)
-    if Tag.UPN in tags:
-        return (1,)
-    if tags & {Tag.FLAT, Tag.RECTANGULAR}:
-        return (2,)
-    if Tag.ROUND in tags:
-        return (1,) if tags & {Tag.BAR, Tag.SOLID} else (1, 2)
-    if Tag.SQUARE in tags:
-        return (1, 2)
-    if Tag.BAR in tags:
-        return (2, 1)
-    return ()
-
-
 def _name(tokens: Sequence[Token], words: Sequence[int], dims: Sequence[Token]) -> str:
     """Put words and dimensions together as a section's name."""
     said = " ".join(tokens[index].text for index in sorted(words) if tokens[index].kind != "sign")
@@ -246,12 +216,12 @@ def _name(tokens: Sequence[Token], words: Sequence[int], dims: Sequence[Token]) 
 
 
 def _try(
-    tokens: Sequence[Token], run: list[int], words: Sequence[int], split: _Split, system: System | None
+    tokens: Sequence[Token], run: list[int], words: Sequence[int], split: Split, system: System | None
 ) -> Found | None:
     """Read a chain in one way; None where that gives no section."""
     picked = run[split.lead : split.lead + split.dims]
     dims = [tokens[index] for index in picked]
-    if (split.lead or split.length) and not _in_order(dims):
+    if not in_order(dims):
         return None
     text = _name(tokens, words, dims)
     section, error = None, None
@@ -259,10 +229,13 @@ def _try(
         section = understand(text, system=system)
     except SectionError as caught:
         error = caught
+    lipped = split.dims == LIPPED and section is not None
     if section is not None and not section.family:
-        return None
+        if not lipped or not in_order(dims):
+            return None
+        section = Section(name=f"C {'x'.join(say_dimension(token, dims) for token in dims)}", material=section.material)
     length = tokens[run[split.lead + split.dims]] if split.length else None
-    if length is not None and section is not None and not _long_enough(length, section):
+    if length is not None and section is not None and not long_enough(length, section):
         return None
     quantity = tokens[run[0]] if split.lead else tokens[run[-1]] if split.tail else None
     crosses = [index for index in range(run[0], run[-1]) if tokens[index].kind == "cross"]
@@ -270,43 +243,29 @@ def _try(
     spare |= {run[split.lead + split.dims]} if split.length else set()
     spare |= {run[-1]} if split.tail else set()
     used = tuple(sorted({*words, *run, *crosses} - spare))
-    return Found(
-        used=used, text=text, section=section, error=error, quantity=quantity, length=length, known=True
-    )
-
-
-def _in_order(dims: Sequence[Token]) -> bool:
-    """Whether the wall comes last, as it does where a length follows in the same chain."""
-    values = [token.value for token in dims if token.kind == "number"]
-    return all(value is not None for value in values) and (
-        len(values) < 3 or values[-1] == min(value for value in values if value is not None)  # noqa: PLR2004
-    )
-
-
-def _long_enough(length: Token, section: Section) -> bool:
-    """Whether a number can be the length of a part of that section, if it is in the section's unit."""
-    if length.value is None or length.unit or not section.sides:
-        return True
-    in_inches = "/" in section.name or max(section.sides) / Fraction(127, 5) in {Fraction(n, 4) for n in range(1, 49)}
-    return length.value * (Fraction(127, 5) if in_inches else 1) > min(section.sides)
+    return Found(used=used, text=text, section=section, error=error, quantity=quantity, length=length, known=True)
 
 
 def _bare(
-    tokens: Sequence[Token], run: list[int], system: System | None, *, sure_quantity: bool, sure_length: bool
+    tokens: Sequence[Token], run: list[int], *, sure_quantity: bool, sure_length: Callable[[], bool]
 ) -> Found | None:
     """Read three or more numbers without a family word as a section of its own name."""
     numbers = [tokens[index] for index in run]
     shapes = {3: [(0, 0, 0)], 4: [(0, 1, 0), (1, 0, 0)], 5: [(0, 1, 1), (1, 1, 0)]}.get(len(run), [])
     for lead, length, tail in shapes:
-        split = _Split(lead=lead, dims=3, length=length, tail=tail)
+        split = Split(lead=lead, dims=3, length=length, tail=tail)
         dims = numbers[lead : lead + 3]
-        if not _split_fits(numbers, split) or not _in_order(dims) or not _tube_like(dims):
+        if not fits(numbers, split) or not in_order(dims) or not tube_like(dims):
             continue
-        if (lead and sure_quantity) or (length and sure_length):
+        if (lead and sure_quantity) or (length and sure_length()):
             continue
-        named = [index for index in (*_cluster(tokens, run[0], -1), *_cluster(tokens, run[-1], 1)) if _is_grade(tokens[index])]
+        named = [
+            index
+            for index in (*_cluster(tokens, run[0], -1), *_cluster(tokens, run[-1], 1))
+            if _is_grade(tokens[index])
+        ]
         material = " ".join(tokens[index].text for index in named)
-        name = "x".join(_dimension(token, dims) for token in dims)
+        name = "x".join(say_dimension(token, dims) for token in dims)
         spare = ({run[0]} if lead else set()) | ({run[lead + 3]} if length else set()) | ({run[-1]} if tail else set())
         crosses = {index for index in range(run[0], run[-1]) if tokens[index].kind == "cross"}
         return Found(
@@ -319,24 +278,6 @@ def _bare(
             known=False,
         )
     return None
-
-
-def _tube_like(dims: Sequence[Token]) -> bool:
-    """Whether three numbers look like two sides and a wall."""
-    if any(token.kind == "gauge" for token in dims):
-        return True
-    first, second, wall = (token.value or Fraction(0) for token in dims)
-    return 0 < wall * 2 < min(first, second)
-
-
-def _dimension(token: Token, dims: Sequence[Token]) -> str:
-    """Write one dimension of a section without a family."""
-    if token.kind == "gauge" or token.value is None:
-        return token.text.replace(" ", "")
-    inch = any(other.form in {"fraction", "mixed", "glyph"} or other.unit == "in" for other in dims) or any(
-        other.kind == "gauge" or (other.value or 0) < 1 for other in dims
-    )
-    return write_dimension(token.value, System.INCH if inch else System.MM)
 
 
 def _from_single(tokens: Sequence[Token], system: System | None) -> Found | None:
@@ -354,7 +295,7 @@ def _from_single(tokens: Sequence[Token], system: System | None) -> Found | None
 
 def _beside(tokens: Sequence[Token], words: list[int], spot: int, step: int, system: System | None) -> Found | None:
     """Read a family with the number that stands beside its words."""
-    if not 0 <= spot < len(tokens) or tokens[spot].kind != "number" or tokens[spot].unit in {*_LENGTH_UNITS, "deg", "%"}:
+    if not 0 <= spot < len(tokens) or tokens[spot].kind != "number" or tokens[spot].unit in {*LONG_UNITS, "deg", "%"}:
         return None
     beyond = _cluster(tokens, spot, step)
     own = [*words, *beyond]
@@ -363,9 +304,7 @@ def _beside(tokens: Sequence[Token], words: list[int], spot: int, step: int, sys
     try:
         section = understand(text, system=system)
     except SectionError as error:
-        return Found(
-            used=(*own, spot), text=text, section=None, error=error, quantity=None, length=None, known=True
-        )
+        return Found(used=(*own, spot), text=text, section=None, error=error, quantity=None, length=None, known=True)
     if not section.family:
         return None
     return Found(used=(*own, spot), text=text, section=section, error=None, quantity=None, length=None, known=True)
@@ -373,6 +312,7 @@ def _beside(tokens: Sequence[Token], words: list[int], spot: int, step: int, sys
 
 def _marked_first(tokens: Sequence[Token], options: list[Found]) -> Found:
     """Of a number behind and one before the words take the one that is no plain count."""
+
     def plain_count(found: Found) -> bool:
         number = tokens[found.used[-1]]
         return number.form == "int" and not number.unit
@@ -395,6 +335,4 @@ def _designation(tokens: Sequence[Token]) -> Found | None:
 
 
 def _named_only(used: tuple[int, ...], name: str) -> Found:
-    return Found(
-        used=used, text=name, section=Section(name=name), error=None, quantity=None, length=None, known=True
-    )
+    return Found(used=used, text=name, section=Section(name=name), error=None, quantity=None, length=None, known=True)

@@ -35,51 +35,71 @@ class Role(StrEnum):
 
 _WORDS: Final = {
     Role.EACH: (
-        "qtyper qtyperassembly qtyassy qtyassembly perassembly qtyperassy perassy qtyperframe perframe perset qtyperset qtyset "
-        "qtyunit eachassembly stkjebaugruppe jebaugruppe probaugruppe parensemble qteparensemble porconjunto cantporconjunto"
+        "qtyper qtyperassembly qtyassy qtyassembly perassembly qtyperassy perassy qtyperframe perframe perset "
+        "qtyperset qtyset "
+        "qtyunit eachassembly stkjebaugruppe jebaugruppe probaugruppe parensemble qteparensemble porconjunto "
+        "cantporconjunto"
     ),
     Role.MARK: (
-        "mark mk marks partmark piecemark marke repere rep reperes marca part partno partnumber partid partnr teil teilenr "
+        "mark mk marks partmark piecemark marke repere rep reperes marca part partno partnumber partid partnr "
+        "teil teilenr "
         "teilenummer bauteil id ref reference label tag piece pieza piezano zeichnungsnr detail"
     ),
     Role.ITEM: "item itemno itm pos position no nr num line lfd lfdnr row zeile ligne linea posicion index",
     Role.QUANTITY: (
-        "qty quantity quant menge anzahl stk stck stuck stueck stuckzahl stueckzahl qte quantite nb nbre nombre cant cantidad pcs "
-        "pieces count ea nooff noreqd noreq off required reqd totalqty qtytotal quantitytotal nos available avail stock instock "
+        "qty quantity quant menge anzahl stk stck stuck stueck stuckzahl stueckzahl qte quantite nb nbre nombre "
+        "cant cantidad pcs "
+        "pieces count ea nooff noreqd noreq off required reqd totalqty qtytotal quantitytotal nos available "
+        "avail stock instock "
         "lager bestand verfugbar disponible disponibles uds unidades"
     ),
     Role.SECTION: (
-        "section sections profile profil profilé perfil shape size sizes dimension dimensions dims abmessung abmessungen querschnitt "
-        "type typ stock stocksize sectionsize barsize halbzeug profilart medidas sección seccion tubesize materialsize tube tubing"
+        "section sections profile profil profilé perfil shape size sizes dimension dimensions dims abmessung "
+        "abmessungen querschnitt "
+        "type typ stock stocksize sectionsize barsize halbzeug profilart medidas sección seccion tubesize "
+        "materialsize tube tubing"
     ),
     Role.DESCRIPTION: (
-        "description desc descr bezeichnung benennung designation descripcion denominacion name component partname bauteilname "
+        "description desc descr bezeichnung benennung designation descripcion denominacion name component "
+        "partname bauteilname "
         "what use libelle"
     ),
-    Role.MATERIAL: "material mat grade werkstoff gute guete matiere nuance materialgrade finish oberflache acabado calidad acero stahl",
+    Role.MATERIAL: (
+        "material mat grade werkstoff gute guete matiere nuance materialgrade finish oberflache acabado calidad acero "
+        "stahl"
+    ),
     Role.LENGTH: (
-        "length len lgth lg lange laenge longueur longitud largo l cutlength lengtheach finishedlength zuschnitt zuschnittlange "
-        "cut long longueurdecoupe lgr lonq lengths milllength sticklength"
+        "length len lgth lg lange laenge longueur longitud largo l cutlength lengtheach finishedlength "
+        "zuschnitt zuschnittlange "
+        "long longueurdecoupe lgr lonq lengths milllength sticklength"
     ),
     Role.UNIT: "unit units einheit unite unidad uom me",
     Role.NOTE: (
-        "note notes remark remarks comment comments bemerkung bemerkungen anmerkung hinweis remarque remarques nota notas "
+        "note notes remark remarks comment comments bemerkung bemerkungen anmerkung hinweis remarque remarques "
+        "nota notas "
         "observaciones observacion ops operations commentaire commentaires comentario"
     ),
-    Role.ENDS: "ends end endprep angle angles cutangle cutangles angle1 angle2 coupe gehrung corte miter mitre enden bouts endcuts",
+    Role.ENDS: (
+        "ends end endprep angle angles cutangle cutangles angle1 angle2 coupe gehrung corte miter mitre enden bouts "
+        "endcuts cut cuts cutting schnitt schnitte"
+    ),
     Role.ASSEMBLY: "assembly assy baugruppe ensemble sousensemble conjunto usedon group frame unitname",
     Role.PRICE: (
-        "price prices unitprice priceea priceeach priceper cost preis einzelpreis stuckpreis prix prixunitaire precio preciounitario "
+        "price prices unitprice priceea priceeach priceper cost preis einzelpreis stuckpreis prix prixunitaire "
+        "precio preciounitario "
         "pricestick each usd eur"
     ),
     Role.IGNORED: (
-        "totallength lengthtotal gesamtlange longueurtotale longitudtotal weight gewicht poids peso mass masse weighteach totalweight "
+        "totallength lengthtotal gesamtlange longueurtotale longitudtotal weight gewicht poids peso mass masse "
+        "weighteach totalweight "
         "gesamtgewicht kg lbs total amount betrag montant importe summe rev revision drawing dwg zeichnung sum"
     ),
 }
 _ROLES: Final = {fold(word): role for role, words in _WORDS.items() for word in words.split()}
 _BRACKET: Final = re.compile(r"[(\[]\s*([^)\]]{1,12})\s*[)\]]")
-_TRAILING: Final = re.compile(r"(?:^|[\s,_/-])(?:in\s+)?(mm|cm|m|in|inch|inches|ft|feet|zoll|pouces|pulg\w*)\.?$", re.IGNORECASE)
+_TRAILING: Final = re.compile(
+    r"(?:^|[\s,_/-])(?:in\s+)?(mm|cm|m|in|inch|inches|ft|feet|zoll|pouces|pulg\w*)\.?$", re.IGNORECASE
+)
 _LOOK_AT: Final = 20
 
 

@@ -10,7 +10,7 @@ from cutting.lengths import Unit
 from shared.reading.draft import Around, Ask, Draft, Measured, Rewrite
 from shared.reading.tokens import Token
 from shared.reading.vocabulary import LENGTH_WORDS, NOTE_WORDS
-from shared.reading.work import Work
+from shared.reading.work import Work, whole
 
 __all__ = ["LENGTH_UNITS", "candidates", "claim", "is_announced", "is_range", "measured", "settle_open", "take_length"]
 
@@ -22,7 +22,7 @@ _SHOP_FORMS: Final = frozenset({"fraction", "mixed", "glyph", "feet", "feet?"})
 
 def candidates(work: Work) -> list[int]:
     """Return the indexes of numbers that may be the length: free, no angle or weight, before any remark."""
-    found = []
+    found: list[int] = []
     for at in work.free():
         if work.word(at) in NOTE_WORDS and found and not _is_length_word(work, at):
             break
@@ -45,7 +45,9 @@ def is_announced(work: Work, at: int) -> bool:
         spot -= 1
     if "@" in signs or (signs and work.word(spot) in LENGTH_WORDS):
         return True
-    return (work.word(spot) in LENGTH_WORDS - {"a", "at", "cut"} and spot == at - 1) or work.word(at + 1) in _BEHIND
+    return (work.word(spot) in LENGTH_WORDS - {"a", "at", "cut", "de"} and spot == at - 1) or work.word(
+        at + 1
+    ) in _BEHIND
 
 
 def take_length(work: Work, draft: Draft, around: Around) -> bool:
@@ -70,7 +72,9 @@ def _ask_which(work: Work, draft: Draft, spots: list[int]) -> None:
     texts = [work.tokens[at].text.strip() for at in spots]
     draft.asks.append(
         Ask(
-            message=f"several lengths here ({', '.join(texts)}); put the part's length behind @ and the rest into a note",
+            message=(
+                f"several lengths here ({', '.join(texts)}); put the part's length behind @ and the rest into a note"
+            ),
             position=work.tokens[spots[1]].start,
         )
     )
@@ -83,6 +87,8 @@ def claim(work: Work, draft: Draft, around: Around, at: int) -> None:
     if is_range(work, at):
         _ask_range(work, draft, at)
         return
+    if draft.quantity is None:
+        _take_crossed_count(work, draft, at)
     draft.length = measured(token, draft, around)
     work.take((at,))
     spot = at - 1
@@ -95,6 +101,19 @@ def claim(work: Work, draft: Draft, around: Around, at: int) -> None:
         work.take((at - 1,))
     if work.word(at + 1) in _BEHIND:
         work.take((at + 1,))
+
+
+def _take_crossed_count(work: Work, draft: Draft, at: int) -> None:
+    """Take the count that a cross ties to the length: ``2 x 880 mm``, ``880 mm x 2``."""
+    for count, cross, beyond in ((at - 2, at - 1, at - 3), (at + 2, at + 1, at + 3)):
+        if count < 0 or count >= len(work.tokens) or {count, cross} & (work.used | work.noted):
+            continue
+        number = whole(work.tokens[count])
+        if number is not None and work.kind(cross) == "cross" and (beyond < 0 or work.kind(beyond) != "cross"):
+            draft.quantity = number
+            work.take((count, cross))
+            work.counted.update((count, cross))
+            return
 
 
 def is_range(work: Work, at: int) -> bool:
@@ -122,7 +141,10 @@ def _ask_range(work: Work, draft: Draft, at: int) -> None:
     body = two.body.strip()
     draft.asks.append(
         Ask(
-            message=f"{work.text[one.start : two.end].strip()} has two readings: feet and inches, or from … to …; write one length",
+            message=(
+                f"{work.text[one.start : two.end].strip()} has two readings: "
+                "feet and inches, or from … to …; write one length"
+            ),
             position=one.start,
             rewrites=(
                 Rewrite(reading=f"{one.body}' {body}\"", start=one.start, end=two.end, text=f"{one.body}' {body}\""),
@@ -165,9 +187,11 @@ def settle_open(length: Measured, decimal: str, unit: Unit | None) -> tuple[Meas
         return replace(length, grouped=None), "", None
     if unit in {Unit.IN, Unit.FT} or sign == decimal:
         note = f"{length.body} read as {_show(length.value)}" + (
-            f": the list's decimal sign is a {_NAMES[sign]}" if sign == decimal else ": the other reading is longer than any stick"
+            f": the list's decimal sign is a {_NAMES[sign]}"
+            if sign == decimal
+            else ": the other reading is longer than any stick"
         )
-        return replace(length, grouped=None), note, None
+        return replace(length, grouped=None), note if sign == "," or unit is not Unit.IN else "", None
     if decimal:
         note = f"{length.body} read as {_show(length.grouped)}: the list's decimal sign is a {_NAMES[decimal]}"
         return replace(length, value=length.grouped, grouped=None), note, None
@@ -194,9 +218,11 @@ def measured(token: Token, draft: Draft, around: Around) -> Measured | None:
         return None
     if value is None:
         return None
-    return Measured(
-        value=value, unit=unit, start=token.start, end=token.end, shop=token.form in _SHOP_FORMS
-    )
+    return Measured(value=value, unit=unit, start=token.start, end=token.end, shop=token.form in _SHOP_FORMS)
+
+
+def _show(value: Fraction) -> str:
+    return str(value.numerator) if value.denominator == 1 else f"{float(value):g}"
 
 
 def _ask_open(length: Measured) -> Ask:
@@ -209,7 +235,8 @@ def _ask_open(length: Measured) -> Ask:
         message=f"{length.body} is {readings[0]} or {readings[1]}? write it without a thousands separator",
         position=length.start,
         rewrites=tuple(
-            Rewrite(reading=f"{reading}{unit}", start=length.start, end=length.end, text=reading) for reading in readings
+            Rewrite(reading=f"{reading}{unit}", start=length.start, end=length.end, text=reading)
+            for reading in readings
         ),
     )
 
@@ -252,7 +279,9 @@ def _ask_loose_feet(token: Token, draft: Draft) -> None:
             message=f"{token.text.strip()} is feet and inches, or a length and a quantity?",
             position=token.start,
             rewrites=(
-                Rewrite(reading=f"{feet}' {inches}\"", start=token.start, end=token.end, text=f"{feet}'-{inches}\" 1 pc"),
+                Rewrite(
+                    reading=f"{feet}' {inches}\"", start=token.start, end=token.end, text=f"{feet}'-{inches}\" 1 pc"
+                ),
                 Rewrite(
                     reading=f"{inches} pieces of {feet}'",
                     start=token.start,

@@ -10,17 +10,7 @@ from cutting.job import Ends, Price, Section, Source
 from cutting.lengths import Unit
 from cutting.problems import Problem
 
-__all__ = [
-    "AlsoNeeded",
-    "Choice",
-    "Kind",
-    "LineRead",
-    "OfferList",
-    "OfferRead",
-    "PartRead",
-    "PartsList",
-    "Question",
-]
+__all__ = ["AlsoNeeded", "Choice", "Kind", "LineRead", "OfferList", "OfferRead", "PartRead", "PartsList", "Question"]
 
 
 class Kind(StrEnum):

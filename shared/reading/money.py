@@ -18,23 +18,32 @@ _CODES: Final = r"USD|EUR|GBP|CAD|AUD|NZD|CHF|SEK|NOK|DKK|PLN|CZK|JPY|MXN|ZAR|IN
 _CURRENCY: Final = rf"(?:(?:{_CODES})(?![A-Za-z])|(?:US|CA|AU|NZ)?\$|€|£|¥|₹|zł|Kč)"
 _AMOUNT: Final = r"(?:\d{1,3}(?:[ '\u00a0,.]\d{3})+(?:[.,]\d{2})?(?!\d)|\d{1,7}(?:[.,]\d{1,4})?|[.,]\d{1,4})"
 _PER: Final = (
-    r"(?:\s*(?:/|per\b|pro\b|par\b|por\b|je\b|a\b)\s*(?P<per>100\s*kg|kgs?|lbs?|pounds?|cwt|t|ton(?:ne)?s?|ft|foot|feet|lfm|lm|m(?:et(?:er|re))?|mètre"
-    r"|metro|mm|cm|in(?:ch)?|ea(?:ch)?|pcs?|piece|stick|bar|length|st(?:k|ück|ab|ange)?|barre|barra|pièce|unité|ud)(?![^\W_])\.?"
+    r"(?:\s*(?:/|per\b|pro\b|par\b|por\b|je\b|a\b)\s*(?P<per>100\s*kg|kgs?|lbs?|pounds?|cwt|t|ton(?:ne)?s?|ft"
+    r"|foot|feet|lfm|lm|m(?:et(?:er|re))?|mètre"
+    r"|metro|mm|cm|in(?:ch)?|ea(?:ch)?|pcs?|piece|stick|bar|length|st(?:k|ück|ab|ange)?|barre|barra|pièce|unité"
+    r"|ud)(?![^\W_])\.?"
     r"|\s*(?P<each>each|ea\.?|apiece|a\s+piece|pro\s+stück|pièce|c/u))?"
 )
 _PRICE: Final = re.compile(
-    rf"(?:@\s*)?(?:(?P<before>{_CURRENCY})\s*(?P<amount>{_AMOUNT})|(?<![\w./x])(?P<amount2>{_AMOUNT})\s*(?P<after>{_CURRENCY}))(?:[.,]?-{{1,2}})?{_PER}",
+    rf"(?:@\s*)?(?:(?P<before>{_CURRENCY})\s*(?P<amount>{_AMOUNT})"
+    rf"|(?<![\w./x])(?P<amount2>{_AMOUNT})\s*(?P<after>{_CURRENCY}))(?:[.,]?-{{1,2}})?{_PER}",
     re.IGNORECASE,
 )
 _PLAIN: Final = re.compile(
-    rf"(?:@\s*|(?:price|preis|prix|precio|cost)\s*[:=]?\s*)(?P<amount>{_AMOUNT})(?!\s*(?:\"|'|ft\b|in\b|mm\b|m\b|cm\b)|[\d/x'\"-]){_PER}"
-    rf"|(?<![\w./x-])(?P<amount2>{_AMOUNT})(?:\s*/\s*|\s+per\s+)(?P<per2>ft|foot|m|lb|lbs|kg|cwt|t|100\s*kg)(?![^\W_])\.?",
+    rf"(?:@\s*|(?:price|preis|prix|precio|cost)\s*[:=]?\s*)(?P<amount>{_AMOUNT})(?!\s*(?:\"|'|ft\b|in\b|mm\b"
+    rf"|m\b|cm\b)|[\d/x'\"-]){_PER}"
+    rf"|(?<![\w./x-])(?P<amount2>{_AMOUNT})(?:\s*/\s*|\s+per\s+)(?P<per2>ft|foot|m|lb|lbs|kg|cwt|t"
+    rf"|100\s*kg)(?![^\W_])\.?",
     re.IGNORECASE,
 )
 _OFF: Final = re.compile(
-    r"(?P<share>\d{1,3}(?:[.,]\d{1,2})?)\s*%\s*(?P<word>off|discount|less|rabatt|nachlass|remise|rabais|descuento|dto)?", re.IGNORECASE
+    r"(?P<share>\d{1,3}(?:[.,]\d{1,2})?)\s*%\s*(?P<word>off|discount|less|rabatt|nachlass|remise|rabais"
+    r"|descuento|dto)?",
+    re.IGNORECASE,
 )
-_CENTS: Final = re.compile(r"(?<![\w./x,'\"-])(?P<amount>\d{1,5}[.,]\d{2})(?![\w./x,'\"°%-]|\s*(?:\"|'|ft\b|in\b|mm\b|m\b|cm\b|x\b))")
+_CENTS: Final = re.compile(
+    r"(?<![\w./x,'\"-])(?P<amount>\d{1,5}[.,]\d{2})(?![\w./x,'\"°%-]|\s*(?:\"|'|ft\b|in\b|mm\b|m\b|cm\b|x\b))"
+)
 _LENGTHS: Final = {"ft": "304.8", "foot": "304.8", "feet": "304.8", "in": "25.4", "inch": "25.4", "mm": "1", "cm": "10"}
 _WEIGHTS: Final = {
     "lb": "0.45359237",
@@ -44,7 +53,6 @@ _WEIGHTS: Final = {
     "cwt": "45.359237",
     "kg": "1",
     "kgs": "1",
-    "100kg": "100",
     "t": "1000",
     "ton": "1000",
     "tons": "1000",
@@ -57,7 +65,10 @@ _GROUP: Final = 3
 
 
 def take_money(work: Work, draft: Draft) -> None:
-    """Take the price that a line states; a number that only looks like money is taken where another can be the length."""
+    """Take the price that a line states.
+
+    A number that only looks like money is taken where another number can be the length.
+    """
     off = _OFF.search(work.text)
     if off:
         share = Decimal(off["share"].replace(",", ".")) / _HUNDRED
@@ -69,7 +80,8 @@ def take_money(work: Work, draft: Draft) -> None:
         amount = groups.get("amount") or groups.get("amount2") or ""
         per = groups.get("per") or groups.get("per2") or ""
         sign = groups.get("before") or groups.get("after") or ""
-        money = _money(draft, amount, per, sign, found.start())
+        group = "amount" if groups.get("amount") else "amount2"
+        money = _money(draft, amount, per, sign, found.start(group))
         if money is not None:
             _set(work, draft, money, found.span())
         else:
@@ -84,12 +96,7 @@ def _take_cents(work: Work, draft: Draft) -> None:
     if not found:
         return
     last = found[-1]
-    in_chain = {
-        spot
-        for at, token in enumerate(work.tokens)
-        if token.kind == "cross"
-        for spot in (at - 1, at + 1)
-    }
+    in_chain = {spot for at, token in enumerate(work.tokens) if token.kind == "cross" for spot in (at - 1, at + 1)}
     others = [
         token
         for at, token in enumerate(work.tokens)
@@ -127,6 +134,8 @@ def _money(draft: Draft, amount: str, per: str, sign: str, position: int) -> Mon
     currency = _currency(sign)
     if sign == "$":
         draft.notes.append("$ taken as USD")
+    if unit == "100kg":
+        return Money(amount=value / _HUNDRED, per="weight", base=Fraction(1), currency=currency)
     if unit in _WEIGHTS:
         return Money(amount=value, per="weight", base=Fraction(_WEIGHTS[unit]), currency=currency)
     if unit in _METRES:
@@ -160,13 +169,14 @@ def _amount(text: str) -> Decimal | None:
 
 def _ask_amount(draft: Draft, text: str, position: int) -> None:
     """Ask whether a sign in an amount is a decimal's or a thousands separator."""
-    grouped = re.sub(r"\D", "", text)
-    decimal = text.replace(",", ".")
+    readings = (re.sub(r"\D", "", text), f"{text.replace(',', '.')}0")
     draft.asks.append(
         Ask(
-            message=f"{text} as a price is {grouped} or {decimal}? write {grouped} or {decimal}0",
+            message=f"{text} as a price is {readings[0]} or {readings[1]}? write it without a thousands separator",
             position=position,
-            rewrites=(),
+            rewrites=tuple(
+                Rewrite(reading=reading, start=position, end=position + len(text), text=reading) for reading in readings
+            ),
         )
     )
 
@@ -179,7 +189,9 @@ def read_price(text: str, draft: Draft, *, header: str = "") -> Money | None:
     if body.endswith("%"):
         share = _amount(body.rstrip("% "))
         return None if share is None else Money(amount=share / _HUNDRED, per="discount")
-    found = re.fullmatch(rf"(?P<before>{_CURRENCY})?\s*(?P<amount>{_AMOUNT})\s*(?P<after>{_CURRENCY})?{_PER}", body, re.IGNORECASE)
+    found = re.fullmatch(
+        rf"(?P<before>{_CURRENCY})?\s*(?P<amount>{_AMOUNT})\s*(?P<after>{_CURRENCY})?{_PER}", body, re.IGNORECASE
+    )
     if found is None:
         draft.asks.append(
             Ask(

@@ -9,7 +9,8 @@ from cutting.job import Discount, PerLength, PerStick, PerWeight, Price, Section
 from cutting.lengths import Unit, show_length
 from shared.reading.draft import Ask, Money
 from shared.reading.echo import say_offer
-from shared.reading.listing import Entry, List, read_rows
+from shared.reading.entry import Entry, List
+from shared.reading.listing import read_rows
 from shared.reading.model import Kind, LineRead, OfferList, OfferRead, Question
 from shared.reading.sheet import open_sheet
 

@@ -11,7 +11,8 @@ from cutting.errors import LengthError
 from cutting.lengths import Unit, parse_length, show_length
 from shared.reading.draft import Ask
 from shared.reading.echo import say_part
-from shared.reading.listing import Entry, List, ends_of, read_rows
+from shared.reading.entry import Entry, List
+from shared.reading.listing import ends_of, read_rows
 from shared.reading.model import AlsoNeeded, Kind, LineRead, PartRead, PartsList, Question
 from shared.reading.quantity import MOST_PIECES
 from shared.reading.sheet import open_sheet
@@ -22,7 +23,7 @@ _TOLERANCE: Final = Fraction(1, 100)
 
 
 def read_parts(source: str | bytes, *, unit: Unit | None = None) -> tuple[PartsList, tuple[Question, ...]]:
-    """Read a parts list as people paste it.
+    r"""Read a parts list as people paste it.
 
     Parameters
     ----------
@@ -40,7 +41,7 @@ def read_parts(source: str | bytes, *, unit: Unit | None = None) -> tuple[PartsL
 
     Examples
     --------
-    >>> found, questions = read_parts('4 - 3x3x1/8 sq tube @ 6\\'-8 1/2" posts')
+    >>> found, questions = read_parts('4 - 3x3x1/8 sq tube @ 6\'-8 1/2" posts')
     >>> [(part.quantity, part.section.name, part.length, part.note) for part in found.parts], questions
     ([(4, 'SHS 3x3x1/8', Fraction(20447, 10), 'posts')], ())
     >>> read_parts("2 pcs SHS 40x40x3 1.200 mm")[1][0].choices[0].line
@@ -143,7 +144,12 @@ def _twice(entry: Entry, parts: list[PartRead], at: int, seen: dict[str, PartRea
     part, first = parts[at], seen[parts[at].mark]
     same = (part.section, part.length, part.ends) == (first.section, first.length, first.ends)
     if not same:
-        entry.ask(Ask(message=f"mark {part.mark} is on a different part in line {first.line}; give one another mark", position=0))
+        entry.ask(
+            Ask(
+                message=f"mark {part.mark} is on a different part in line {first.line}; give one another mark",
+                position=0,
+            )
+        )
         parts.clear()
         return
     copy = 2
@@ -168,7 +174,8 @@ def _line(entry: Entry, parts: Sequence[PartRead]) -> LineRead:
         understood = (f"also needed: {'' if also.quantity is None else f'{also.quantity} x '}{also.text}",)
     elif entry.kind is Kind.HEADING and entry.heading is not None:
         sets = f", {entry.heading.sets} sets" if entry.heading.sets else ""
-        understood = (f"heading: {entry.heading.name}{sets}",) if entry.heading.name or sets else ()
+        text = f"{entry.heading.name}{sets}".strip(", ")
+        understood = (f"heading: {text}",) if text else ()
     elif entry.kind is Kind.HEADING and entry.draft is not None and entry.draft.section is not None:
         understood = (f"section for the lines below: {entry.draft.section.label}",)
     return LineRead(
@@ -237,7 +244,10 @@ def _check_total(entry: Entry, blocks: Sequence[dict[str, tuple[int, Fraction]]]
     found = blocks[0]["pieces"][0]
     entry.ask(
         Ask(
-            message=f"the total says {total.pieces} pieces, the lines above give {found}; correct the total or the line that is missing or double",
+            message=(
+                f"the total says {total.pieces} pieces, the lines above give {found}; "
+                "correct the total or the line that is missing or double"
+            ),
             position=0,
         )
     )
@@ -260,7 +270,10 @@ def _check_length_total(entry: Entry, text: str, blocks: Sequence[dict[str, tupl
     unit = Unit.M if "m" in text else Unit.FT
     entry.ask(
         Ask(
-            message=f"the total length says {text}, the lines above give {show_length(lengths[0], unit)}; correct one of them",
+            message=(
+                f"the total length says {text}, the lines above give {show_length(lengths[0], unit)}; "
+                "correct one of them"
+            ),
             position=0,
         )
     )

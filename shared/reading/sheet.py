@@ -7,6 +7,7 @@ import io
 import re
 import zipfile
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -16,7 +17,7 @@ from python_calamine import CalamineError, CalamineWorkbook
 
 from shared.reading.model import Question
 
-__all__ = ["MOST_BYTES", "MOST_LINES", "MOST_LINE", "Cell", "Row", "Sheet", "open_sheet"]
+__all__ = ["MOST_BYTES", "MOST_LINE", "MOST_LINES", "Cell", "Row", "Sheet", "open_sheet", "split_cells"]
 
 MOST_BYTES: Final = 4_000_000
 """Most bytes of text or of a packed workbook that are looked at."""
@@ -71,7 +72,9 @@ def open_sheet(source: str | bytes) -> tuple[Sheet, tuple[Question, ...]]:
         Pasted text, or the bytes of a text, CSV, xlsx or ods file.
     """
     if len(source) > MOST_BYTES:
-        return _refused(f"more than {MOST_BYTES // 1_000_000} MB; a parts list is far smaller, split it or paste the rows")
+        return _refused(
+            f"more than {MOST_BYTES // 1_000_000} MB; a parts list is far smaller, split it or paste the rows"
+        )
     if isinstance(source, bytes):
         if source[:4] == b"PK\x03\x04" or source[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1":
             return _open_workbook(source)
@@ -254,9 +257,9 @@ def _lies(archive: zipfile.ZipFile) -> str:
     return ""
 
 
-def _from_values(values: list[list[object]]) -> tuple[Sheet, tuple[Question, ...]]:
+def _from_values(values: Sequence[Sequence[object]]) -> tuple[Sheet, tuple[Question, ...]]:
     """Return the rows of a sheet's values."""
-    filled = [row[:_MOST_COLUMNS] for row in values]
+    filled = [list(row[:_MOST_COLUMNS]) for row in values]
     while filled and not any(value not in {"", None} for value in filled[-1]):
         filled.pop()
     if len(filled) > MOST_LINES:
@@ -264,7 +267,7 @@ def _from_values(values: list[list[object]]) -> tuple[Sheet, tuple[Question, ...
     return Sheet(tuple(_value_row(number, row) for number, row in enumerate(filled, 1)), "\t"), ()
 
 
-def _value_row(number: int, values: list[object]) -> Row:
+def _value_row(number: int, values: Sequence[object]) -> Row:
     """Return one row of values as cells; its text is the cells with tabs between."""
     cells: list[Cell] = []
     text = ""
@@ -290,7 +293,7 @@ def _value(value: object) -> tuple[str, Fraction | None, str]:
             return str(value), None, ""
         if not exact.is_finite():
             return "", None, ""
-        shown = format(exact.normalize(), "f") if abs(exact) < 10**15 else str(value)  # noqa: PLR2004
+        shown = format(exact.normalize(), "f") if abs(exact) < 10**15 else str(value)
         return shown, Fraction(exact), ""
     if isinstance(value, dt.date | dt.time | dt.timedelta):
         return str(value), None, "the spreadsheet has turned this into a date or time; write it as text"

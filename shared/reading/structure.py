@@ -6,24 +6,30 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
-from shared.reading.tokens import plain
+from cutting.lengths import Unit
+from shared.reading.tokens import plain, unit_of
 from shared.reading.vocabulary import COUNTERS, NUMBERS, SET_WORDS, TOTAL_WORDS
 from shared.reading.work import Work, open_work, whole
 from shared.sections.words import fold
 
-__all__ = ["Heading", "Total", "read_heading", "read_total"]
+__all__ = ["Heading", "Total", "read_heading", "read_total", "read_unit"]
 
 _MAKE: Final = frozenset(
-    "make build need needed required fabricate produce times fertigen herstellen bauen faire fabriquer hacer fabricar qty quantity "
-    "anzahl order total off".split()  # noqa: SIM905
+    "make build need needed required fabricate produce times fertigen herstellen bauen faire fabriquer hacer "  # noqa: SIM905
+    "fabricar qty quantity "
+    "anzahl order total off".split()
 )
 _PER: Final = frozenset("per each one single pro je par chaque cada por".split())  # noqa: SIM905
 _ABOVE: Final = re.compile(r"\b(?:above|oben|obige[nrs]?|ci-dessus|arriba|anteriores?)\b", re.IGNORECASE)
 _CHATTER: Final = frozenset(
-    "hi hello hallo dear please pls thanks thank regards cheers bonjour hola gracias merci danke bitte list parts partslist cutlist "
-    "material materials quote order the we i can could you best sent from subject re fw date tel phone email all dimensions sizes "
-    "inches millimetres mm finish paint galvanise galvanised deliver delivery note notes nb and".split()  # noqa: SIM905
+    "hi hello hallo dear please pls thanks thank regards cheers bonjour hola gracias merci danke bitte list "  # noqa: SIM905
+    "parts partslist cutlist "
+    "material materials quote order the we i can could you best sent from subject re fw date tel phone email "
+    "all dimensions sizes "
+    "inches millimetres mm finish paint galvanise galvanised deliver delivery note notes nb and".split()
 )
+_FIRST_WORDS: Final = re.compile(r"[\W\d_]*[^\W\d_]+(?:[\s-]+[^\W\d_]+)?")
+_PART_LIKE: Final = re.compile(r"\d\s*[x*]\s*\.?\d|\d\s*[\"']|@|\dmm|\d/\d|\d\s*mm\b", re.IGNORECASE)
 _MOST_WORDS: Final = 6
 _MOST_SETS: Final = 10_000
 
@@ -69,6 +75,8 @@ class Total:
 def read_heading(text: str) -> Heading | None:
     """Read a line as a heading, None where it can't be one (it has dimensions or lengths, or is chatter)."""
     line = plain(text).strip()
+    if _PART_LIKE.search(line):
+        return None
     marked = re.match(r"#{1,6}\s+|\*\*|==+\s*|--+\s*", line)
     line = line[marked.end() :] if marked else line
     body = line.rstrip("*=-# ").strip()
@@ -77,13 +85,16 @@ def read_heading(text: str) -> Heading | None:
     numbers = [at for at, token in enumerate(work.tokens) if token.kind == "number"]
     if any(work.tokens[at].unit for at in numbers) or any(token.kind in {"gauge", "schedule"} for token in work.tokens):
         return None
-    if any(work.kind(at) == "cross" and work.kind(at - 1) == work.kind(at + 1) == "number" for at in range(1, len(work.tokens))):
+    if any(
+        work.kind(at) == "cross" and work.kind(at - 1) == work.kind(at + 1) == "number"
+        for at in range(1, len(work.tokens))
+    ):
         return None
     words = [work.word(at) for at in range(len(work.tokens)) if work.kind(at) == "word"]
     sets, used = _sets(work)
     if len(numbers) > 2 or (numbers and sets is None and not _named_number(work, numbers)):  # noqa: PLR2004
         return None
-    name = _name(work, used)
+    name = _name(work, used) if sets is not None else body.rstrip(": ").strip()
     if sets is not None and (set(words) & (SET_WORDS | _MAKE) or colon):
         return Heading(name=name, sets=sets, above=bool(_ABOVE.search(body)), sure=True)
     if sets is not None or not words or len(words) > _MOST_WORDS or body.endswith((".", ",", "!", "?")):
@@ -112,7 +123,13 @@ def _sets(work: Work) -> tuple[int | None, set[int]]:
         if before in _PER:
             continue
         ahead = [work.word(spot) for spot in range(at + 1, min(at + 4, len(work.tokens)))]
-        if crossed or before in _MAKE or after in COUNTERS or set(ahead) & SET_WORDS or work.sign(at - 1) in {"(", ":", "="}:
+        if (
+            crossed
+            or before in _MAKE
+            or after in COUNTERS
+            or set(ahead) & SET_WORDS
+            or work.sign(at - 1) in {"(", ":", "="}
+        ):
             used = {at, at - 1 if work.kind(at - 1) == "cross" else at, at + 1 if work.kind(at + 1) == "cross" else at}
             return count, used
     return None, set()
@@ -127,10 +144,45 @@ def _name(work: Work, used: set[int]) -> str:
     drop = set(used)
     for at in range(len(work.tokens)):
         word = work.word(at)
-        if word in _MAKE or word in {"sets", "set", "of", "satz", "satze", "jeu", "jeux", "juego", "juegos", "above", "the"} | COUNTERS:
+        if (
+            word in _MAKE
+            or word
+            in {"sets", "set", "of", "satz", "satze", "jeu", "jeux", "juego", "juegos", "above", "the"} | COUNTERS
+        ):
             drop.add(at)
     bare = Work(text=work.text, tokens=work.tokens, used=drop, noted=set())
     return bare.rest().strip(" -,:()")
+
+
+_UNIT: Final = re.compile(
+    r"\b(?:dimensions?|dims?|lengths?|sizes?|measurements?|units?|ma(?:ß|ss)e|l[äa]ngen|cotes?|longueurs?"
+    r"|medidas?|longitudes)\b"
+    r"[^\d]{0,25}?\b(inches|inch|in|mm|millimet\w+|cm|met(?:er|re)s|feet|ft|zoll|pouces"
+    r"|pulgadas)\b(?!\s+\w+\s+\w+\s+\w+\s+\w+)",
+    re.IGNORECASE,
+)
+
+
+def read_unit(text: str) -> Unit | None:
+    """Return the unit that a line states for the whole list, None for any other line.
+
+    Examples
+    --------
+    >>> read_unit("All dimensions in inches."), read_unit("2 lengths in mm 40") is None
+    (<Unit.IN: 'in'>, True)
+    """
+    line = plain(text)
+    if any(character.isdigit() for character in line):
+        return None
+    found = list(_UNIT.finditer(line))
+    if not found:
+        return None
+    word = re.sub(r"\bin\s+", "", found[-1].group(1))
+    last = re.search(
+        r"\b(?:in|are)?\s*(inches|mm|millimet\w+|cm|met(?:er|re)s|feet|ft|zoll|pouces|pulgadas)\b", line, re.IGNORECASE
+    )
+    named = unit_of(last.group(1) if last else word)
+    return Unit(named) if named in set(Unit) else None
 
 
 def read_total(text: str) -> Total | None:
@@ -141,9 +193,15 @@ def read_total(text: str) -> Total | None:
     >>> read_total("Total: 34 pcs"), read_total("4 x SHS 40x40x3 500") is None
     (Total(pieces=34, others=()), True)
     """
+    first = _FIRST_WORDS.match(plain(text))
+    if first is None or not {fold(word) for word in re.findall(r"[^\W\d_]+", first.group())} & TOTAL_WORDS:
+        return None
     work = open_work(plain(text), (), prices=False)
     words = [work.word(at) for at in range(len(work.tokens)) if work.kind(at) == "word"]
-    if not words or words[0] not in TOTAL_WORDS and not (len(words) > 1 and words[0] in {"grand", "sub"} and words[1] in TOTAL_WORDS):
+    if not words or (
+        words[0] not in TOTAL_WORDS
+        and not (len(words) > 1 and words[0] in {"grand", "sub"} and words[1] in TOTAL_WORDS)
+    ):
         return None
     if any(work.kind(at) == "cross" for at in range(len(work.tokens))):
         return None

@@ -2,30 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from typing import Final
 
+from cutting.job import Section
 from cutting.lengths import Unit
-from shared.reading.draft import Around, Ask, Draft, Measured
+from shared.reading.columns import count_in
+from shared.reading.draft import Around, Ask, Draft, Measured, Rewrite
 from shared.reading.ends import find_ends
+from shared.reading.finish import take_finish
 from shared.reading.headers import Column, Role
-from shared.reading.line import read_line
 from shared.reading.lengths import LENGTH_UNITS, measured
+from shared.reading.line import read_line
 from shared.reading.money import read_price
 from shared.reading.quantity import explicit_quantity
 from shared.reading.sheet import Cell, Row
-from shared.reading.tokens import plain, tokenize, unit_of
-from shared.reading.vocabulary import DITTO, NUMBERS, fold
-from shared.reading.work import open_work, whole
-from shared.sections import System
+from shared.reading.tokens import Token, plain, unit_of
+from shared.reading.vocabulary import DITTO, fold
+from shared.reading.work import open_work
+from shared.sections import System, understand
 
-__all__ = ["Above", "guess_columns", "read_row", "settle_columns"]
+__all__ = ["Above", "read_row"]
 
-_SHARE: Final = 0.75
-_LEAST_ROWS: Final = 2
-_SAME_AS_ABOVE: Final = DITTO | {""}
+_EMPTY: Final = frozenset({"", "-", "--", "n/a", "na", "/"})
+_OPEN_DIGITS: Final = 3
 
 
 @dataclass(slots=True)
@@ -33,127 +36,6 @@ class Above:
     """The cells of the row above, for ditto, by role."""
 
     texts: dict[Role, str]
-
-
-def _is_section(text: str) -> bool:
-    """Whether a text names a section of a family that we know."""
-    draft = read_line(text, Around())
-    return draft.section is not None or (bool(draft.stated) and draft.length is None)
-
-
-def settle_columns(columns: list[Column | None], rows: Sequence[Row]) -> list[Column | None]:
-    """Settle columns whose header may mean several things by what they hold.
-
-    "Material" and "Description" hold the section in many lists; two columns of sections are joined.
-    """
-    settled = list(columns)
-    roles = {column.role for column in columns if column is not None}
-    for at, column in enumerate(columns):
-        if column is None or column.role not in {Role.MATERIAL, Role.DESCRIPTION, Role.SECTION, Role.MARK, Role.ITEM}:
-            continue
-        texts = [row.cells[at].text for row in rows[:60] if at < len(row.cells) and row.cells[at].text]
-        sections = sum(map(_is_section, texts))
-        mostly = bool(texts) and sections >= len(texts) * 0.4
-        if column.role in {Role.MATERIAL, Role.DESCRIPTION} and mostly:
-            settled[at] = Column(Role.SECTION, column.title)
-        elif column.role is Role.DESCRIPTION:
-            settled[at] = Column(Role.NOTE, column.title)
-        elif column.role is Role.MARK and mostly and Role.SECTION not in roles:
-            settled[at] = Column(Role.SECTION, column.title)
-        elif column.role is Role.ITEM and Role.MARK not in roles:
-            settled[at] = Column(Role.MARK, column.title)
-    return settled
-
-
-def guess_columns(rows: Sequence[Row]) -> list[Column | None] | None:
-    """Return the columns of a table without a header by what they hold, None where that is not plain."""
-    filled = [row for row in rows if sum(bool(cell.text) for cell in row.cells) > 1]
-    if len(filled) < _LEAST_ROWS:
-        return None
-    width = max(len(row.cells) for row in filled)
-    by_column = [[row.cells[at].text for row in filled if at < len(row.cells) and row.cells[at].text] for at in range(width)]
-    kinds = [_kind(texts, len(filled)) for texts in by_column]
-    sections = [at for at, kind in enumerate(kinds) if kind == "section"]
-    if len(sections) != 1:
-        return None
-    columns: list[Column | None] = [Column(Role.NOTE, "") if kind == "text" else None for kind in kinds]
-    columns[sections[0]] = Column(Role.SECTION, "")
-    lengths = [at for at, kind in enumerate(kinds) if kind == "length"]
-    counts = [at for at, kind in enumerate(kinds) if kind == "count"]
-    marks = [at for at, kind in enumerate(kinds) if kind == "mark"]
-    if counts and _running(by_column[counts[0]]) and len(counts) + len(lengths) > 2:  # noqa: PLR2004
-        columns[counts.pop(0)] = Column(Role.ITEM, "")
-    if not lengths and len(counts) == 2:  # noqa: PLR2004
-        lengths = _larger(by_column, counts)
-        counts = [at for at in counts if at not in lengths]
-    if len(lengths) != 1 or len(counts) > 1:
-        return None
-    columns[lengths[0]] = Column(Role.LENGTH, "")
-    for at in counts:
-        columns[at] = Column(Role.QUANTITY, "")
-    if marks:
-        columns[marks[0]] = Column(Role.MARK, "")
-        for at in marks[1:]:
-            columns[at] = Column(Role.NOTE, "")
-    return columns
-
-
-def _kind(texts: Sequence[str], rows: int) -> str:
-    """Return what a column without a header holds."""
-    if not texts:
-        return "empty"
-    shares = {
-        "section": sum(_is_section(text) for text in texts),
-        "count": sum(_count(text) is not None for text in texts),
-        "length": sum(_is_length(text) for text in texts),
-        "mark": sum(_is_mark(text) for text in texts),
-    }
-    for kind in ("section", "count", "length", "mark"):
-        if shares[kind] >= _SHARE * len(texts) and (kind != "section" or len(texts) * 2 > rows):
-            return kind
-    if shares["count"] + shares["length"] >= _SHARE * len(texts):
-        return "length"
-    return "text"
-
-
-def _is_mark(text: str) -> bool:
-    tokens = tokenize(plain(text))
-    return len(tokens) == 1 and tokens[0].kind == "code"
-
-
-def _is_length(text: str) -> bool:
-    work = open_work(plain(text), (), prices=False)
-    return len(work.tokens) == 1 and work.tokens[0].kind == "number" and work.tokens[0].unit in {"", *LENGTH_UNITS}
-
-
-def _running(texts: Sequence[str]) -> bool:
-    """Whether a column is 1, 2, 3 and so on."""
-    return [_count(text) for text in texts] == list(range(1, len(texts) + 1))
-
-
-def _larger(by_column: list[list[str]], counts: list[int]) -> list[int]:
-    """Return which of two whole-number columns must be the lengths: larger in every row, and the other small."""
-    one, two = ([_count(text) or 0 for text in by_column[at]] for at in counts)
-    for small, large, spot in ((one, two, counts[1]), (two, one, counts[0])):
-        if len(small) == len(large) and all(s < b for s, b in zip(small, large, strict=True)) and max(small) * 3 <= max(large):
-            return [spot]
-    return []
-
-
-def _count(text: str) -> int | None:
-    """Return the count that a cell states, None where it states none."""
-    work = open_work(plain(text), (), prices=False)
-    if len(work.tokens) == 1:
-        number = whole(work.tokens[0])
-        if number is not None:
-            return number
-        token = work.tokens[0]
-        if token.kind == "number" and token.form == "decimal" and not token.unit and token.value == int(token.value or 0):
-            return int(token.value or 0)
-        return NUMBERS.get(fold(token.text)) if token.kind == "word" else None
-    draft = Draft()
-    explicit_quantity(work, draft)
-    return draft.quantity if draft.quantity is not None and not work.free() else None
 
 
 def read_row(row: Row, columns: Sequence[Column | None], around: Around, above: Above) -> tuple[Draft, dict[int, Cell]]:
@@ -169,9 +51,16 @@ def read_row(row: Row, columns: Sequence[Column | None], around: Around, above: 
     draft = Draft()
     places: dict[int, Cell] = {}
     texts, cells = _by_role(row, columns, above)
-    for role, reader in ((Role.QUANTITY, _read_quantity), (Role.EACH, _read_each), (Role.LENGTH, _read_length), (Role.PRICE, _read_price)):
-        if role in cells and (texts[role] or role is Role.QUANTITY):
-            _reading(draft, places, cells[role], lambda reader=reader, role=role: reader(draft, cells[role], texts[role], columns, around))
+    readers: dict[Role, Callable[[Cell, str], None]] = {
+        Role.QUANTITY: lambda cell, text: _read_quantity(draft, cell, text, needed=not around.offers),
+        Role.EACH: lambda cell, text: _read_each(draft, cell, text),
+        Role.LENGTH: lambda cell, text: _read_length(draft, cell, text, _length_unit(columns), around),
+        Role.PRICE: lambda cell, text: _read_price(draft, cell, text, _title(columns, Role.PRICE)),
+    }
+    for role, reader in readers.items():
+        if role in cells and (texts[role] not in _EMPTY or role is Role.QUANTITY):
+            with _asking(draft, places, cells[role]):
+                reader(cells[role], texts[role])
     if draft.length is not None and draft.length.unit is None and texts.get(Role.UNIT):
         named = unit_of(texts[Role.UNIT])
         draft.length = replace(draft.length, unit=Unit(named)) if named in LENGTH_UNITS else draft.length
@@ -179,20 +68,31 @@ def read_row(row: Row, columns: Sequence[Column | None], around: Around, above: 
     draft.assembly = texts.get(Role.ASSEMBLY, "")
     ends = texts.get(Role.ENDS, "")
     if ends:
-        _reading(draft, places, cells[Role.ENDS], lambda: _read_ends(draft, ends))
+        with _asking(draft, places, cells[Role.ENDS]):
+            _read_ends(draft, ends)
     _read_section(draft, places, texts, cells, around)
     notes = [text for text in (draft.note, texts.get(Role.NOTE, "")) if text]
-    if Role.NOTE in cells and texts.get(Role.NOTE) and draft.ends is None:
-        _reading(draft, places, cells[Role.NOTE], lambda: _ends_in_note(draft, texts[Role.NOTE], notes))
-    draft.note = ", ".join(notes)
+    if texts.get(Role.NOTE) and draft.ends is None:
+        _ends_in_note(draft, texts[Role.NOTE], notes)
+    note = ", ".join(notes)
+    draft.note = take_finish(draft, note) if draft.section is not None and not draft.also else note
     return draft, places
 
 
-def _reading(draft: Draft, places: dict[int, Cell], cell: Cell, reader: object) -> None:
-    """Read a cell and remember it as the place of the questions that come up."""
+@contextmanager
+def _asking(draft: Draft, places: dict[int, Cell], cell: Cell) -> Iterator[None]:
+    """Remember a cell as the place of the questions that come up meanwhile."""
     before = len(draft.asks)
-    reader()  # type: ignore[operator]
+    yield
     places.update(dict.fromkeys(range(before, len(draft.asks)), cell))
+
+
+def _length_unit(columns: Sequence[Column | None]) -> Unit | None:
+    return next((column.unit for column in columns if column is not None and column.role is Role.LENGTH), None)
+
+
+def _title(columns: Sequence[Column | None], role: Role) -> str:
+    return next((column.title for column in columns if column is not None and column.role is role), "")
 
 
 def _by_role(row: Row, columns: Sequence[Column | None], above: Above) -> tuple[dict[Role, str], dict[Role, Cell]]:
@@ -222,65 +122,70 @@ def _is_ditto(text: str) -> bool:
     return fold(text) in DITTO or text in {'"', "''", "″", "”", "〃", '" "', '""'}
 
 
-def _read_quantity(draft: Draft, cell: Cell, text: str, columns: Sequence[Column | None], around: Around) -> None:
+def _read_quantity(draft: Draft, cell: Cell, text: str, *, needed: bool) -> None:
     """Read a quantity cell."""
     if cell.number is not None and cell.number.denominator == 1:
         draft.quantity = int(cell.number)
     elif text:
         work = open_work(plain(text), (), prices=False)
-        draft.quantity = _count(text)
+        draft.quantity = count_in(text)
         if draft.quantity is None:
             draft.asks.append(Ask(message=f"{text} is no quantity; write a whole number such as 4", position=0))
         elif len(work.tokens) > 1:
             explicit_quantity(work, draft)
-    if draft.quantity is not None and draft.quantity < 1:
-        draft.asks.append(Ask(message=f"{text} pieces? write a quantity of at least 1", position=0))
-    del columns, around
+    elif needed:
+        draft.asks.append(Ask(message="no quantity in this row; write a whole number such as 4", position=0))
 
 
-def _read_each(draft: Draft, cell: Cell, text: str, columns: Sequence[Column | None], around: Around) -> None:
+def _read_each(draft: Draft, cell: Cell, text: str) -> None:
     """Read a quantity per assembly: only where there is no column with the whole quantity."""
     if draft.quantity is None:
-        _read_quantity(draft, cell, text, columns, around)
+        _read_quantity(draft, cell, text, needed=True)
 
 
-def _read_length(draft: Draft, cell: Cell, text: str, columns: Sequence[Column | None], around: Around) -> None:
+def _read_length(draft: Draft, cell: Cell, text: str, unit: Unit | None, around: Around) -> None:
     """Read a length cell: one number, in the column's unit where it states none itself."""
-    unit = next((column.unit for column in columns if column is not None and column.role is Role.LENGTH), None)
     if cell.note:
         draft.asks.append(Ask(message=cell.note, position=0))
-        return
-    if cell.number is not None:
+    elif cell.number is not None:
         draft.length = Measured(value=cell.number, unit=unit, start=0, end=len(text))
-        return
+    else:
+        _read_length_text(draft, text, unit, around)
+
+
+def _read_length_text(draft: Draft, text: str, unit: Unit | None, around: Around) -> None:
+    """Read a length that is written out."""
     work = open_work(plain(text), (), prices=False)
-    numbers = [token for token in work.tokens if token.kind == "number"]
-    if len(numbers) != 1:
-        if _range_in_cell(draft, text, work.text):
-            return
-        draft.asks.append(Ask(message=f"{text} is no single length; write one such as 80 1/2 or 2042.5 mm", position=0))
+    numbers = [at for at, token in enumerate(work.tokens) if token.kind == "number"]
+    attached = bool(numbers) and work.text[work.tokens[numbers[0]].end :][:1].isalnum()
+    if len(numbers) != 1 or attached:
+        if not _range_in_cell(draft, text):
+            draft.asks.append(_no_length(text))
         return
-    token = numbers[0]
-    if token.form == "spaced":
-        token = replace(token, form="grouped", value=token.readings[2])
-    if token.form == "feet?":
-        token = replace(token, form="feet")
-    found = measured(token, draft, around)
+    found = measured(_one_number(work.tokens[numbers[0]]), draft, around)
     if found is None:
-        if not draft.asks:
-            draft.asks.append(Ask(message=f"{text} is no length; write one such as 80 1/2 or 2042.5 mm", position=0))
+        draft.asks.append(_no_length(text))
         return
     draft.length = found if found.unit is not None or unit is None else replace(found, unit=unit)
-    work.take([work.tokens.index(numbers[0])])
-    rest = work.rest()
-    if rest and rest not in {"-", "+/-"}:
-        draft.note = rest
-        ends, _, written = find_ends(plain(text))
-        if ends is not None and written:
-            draft.ends, draft.note = ends, ""
+    work.take(numbers)
+    draft.note = work.rest()
+    ends, _, written = find_ends(plain(text))
+    if ends is not None and written:
+        draft.ends, draft.note = ends, ""
 
 
-def _range_in_cell(draft: Draft, text: str, line: str) -> bool:
+def _no_length(text: str) -> Ask:
+    return Ask(message=f"{text} is no single length; write one such as 80 1/2 or 2042.5 mm", position=0)
+
+
+def _one_number(token: Token) -> Token:
+    """Return a cell's number as the one that it is: the cell holds no quantity beside it."""
+    if token.form == "spaced":
+        return token._replace(form="grouped", value=token.readings[2])
+    return token._replace(form="feet") if token.form == "feet?" else token
+
+
+def _range_in_cell(draft: Draft, text: str) -> bool:
     """Ask about ``6-8`` in a length cell."""
     probe = read_line(f"1 pc @ {text}", Around(section=None))
     asks = [ask for ask in probe.asks if "two readings" in ask.message]
@@ -288,26 +193,35 @@ def _range_in_cell(draft: Draft, text: str, line: str) -> bool:
         shift = len("1 pc @ ")
         rewrites = tuple(replace(r, start=r.start - shift, end=r.end - shift) for r in ask.rewrites)
         draft.asks.append(replace(ask, position=ask.position - shift, rewrites=rewrites))
-    del line
     return bool(asks)
 
 
-def _read_price(draft: Draft, cell: Cell, text: str, columns: Sequence[Column | None], around: Around) -> None:
+def _read_price(draft: Draft, cell: Cell, text: str, title: str) -> None:
     """Read a price cell."""
-    header = next((column.title for column in columns if column is not None and column.role is Role.PRICE), "")
-    shown = text if cell.number is None else format(float(cell.number), "f").rstrip("0").rstrip(".")
-    if cell.number is not None and "." in shown and len(shown.partition(".")[2]) == 3:  # noqa: PLR2004
-        shown += "0"
-    draft.money = read_price(shown, draft, header=header)
-    del around
+    shown = text
+    if cell.number is not None and len(text.partition(".")[2]) == _OPEN_DIGITS:
+        shown += "0"  # a number of the sheet has no thousands separator
+    draft.money = read_price(shown, draft, header=title)
 
 
 def _read_ends(draft: Draft, text: str) -> None:
     """Read a cell about the ends."""
-    ends, _, _written = find_ends(plain(text))
+    ends, square, _written = find_ends(plain(text))
+    bare = re.fullmatch(r"(\d{1,2}(?:[.,]\d{1,2})?)\s*°?", text.strip())
     if ends is not None:
         draft.ends = ends
-    elif not find_ends(plain(text))[1]:
+    elif bare and bare[1] not in {"90", "0", "00"}:
+        draft.asks.append(
+            Ask(
+                message=f"{text} at one end or at both?",
+                position=0,
+                rewrites=tuple(
+                    Rewrite(reading=say, start=0, end=len(text), text=put)
+                    for say, put in (("both ends", f"{bare[1]}/{bare[1]}"), ("one end", f"{bare[1]}/90"))
+                ),
+            )
+        )
+    elif not square and not bare and text not in _EMPTY:
         draft.note = text
 
 
@@ -324,7 +238,9 @@ def _ends_in_note(draft: Draft, text: str, notes: list[str]) -> None:
     notes[-1:] = [rest] if rest else []
 
 
-def _read_section(draft: Draft, places: dict[int, Cell], texts: dict[Role, str], cells: dict[Role, Cell], around: Around) -> None:
+def _read_section(
+    draft: Draft, places: dict[int, Cell], texts: dict[Role, str], cells: dict[Role, Cell], around: Around
+) -> None:
     """Read the cells that name the section, as a line of its own that may hold more than that."""
     text = texts.get(Role.SECTION, "")
     material = texts.get(Role.MATERIAL, "")
@@ -333,7 +249,6 @@ def _read_section(draft: Draft, places: dict[int, Cell], texts: dict[Role, str],
             draft.section = around.section
         return
     before = len(draft.asks)
-    had_length, had_quantity = draft.length is not None, draft.quantity is not None
     mark, note = draft.mark, draft.note
     draft.note = ""
     system = around.system
@@ -344,31 +259,21 @@ def _read_section(draft: Draft, places: dict[int, Cell], texts: dict[Role, str],
     inner = read_line(text, replace(around, system=system, section=around.section), draft)
     if inner.section is None and not inner.stated and not inner.also and not inner.asks:
         _plain_section(inner, text)
-    inner.asks = held + inner.asks
+    inner.asks = [] if inner.also else held + inner.asks
     draft.mark = mark or draft.mark
     draft.note = ", ".join(part for part in (draft.note, note) if part)
     if material and draft.section is not None:
-        draft.section = _with_material(draft, material)
+        draft.section = _with_material(draft.section, material)
     places.update(dict.fromkeys(range(before, len(draft.asks)), cells[Role.SECTION]))
-    del had_length, had_quantity
 
 
 def _plain_section(draft: Draft, text: str) -> None:
     """Take a cell that names a section we don't know as its plain name."""
-    from shared.sections import understand  # noqa: PLC0415
-
     if draft.length is not None:
         draft.section = understand(text)
         draft.note = ""
 
 
-def _with_material(draft: Draft, material: str):  # noqa: ANN202
-    """Return the draft's section in a material."""
-    from shared.sections import understand  # noqa: PLC0415
-
-    assert draft.section is not None
-    joined = " ".join(dict.fromkeys([material, *([draft.section.material] if draft.section.material else [])]))
-    return understand(draft.section.name, joined)
-
-
-_ZERO = Fraction(0)
+def _with_material(section: Section, material: str) -> Section:
+    """Return a section in a material, next to what its name says itself."""
+    return understand(section.name, " ".join(dict.fromkeys([material, *section.material.split()])))

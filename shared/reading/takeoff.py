@@ -7,89 +7,55 @@ through, and what is between them loses two widths (and a weld gap at each end, 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
 from fractions import Fraction
-from math import isqrt
 from typing import Final
 
-from cutting.job import Ends, Lean, Measure, Section
+from cutting.job import Section
 from cutting.lengths import Unit, show_length
-from shared.reading.draft import Around, Ask, Rewrite
-from shared.reading.finder import chains, find_section
+from shared.reading.chain import chains
+from shared.reading.draft import Around, Ask
+from shared.reading.finder import find_section
+from shared.reading.frame import (
+    BUTTED,
+    Outline,
+    TakeOff,
+    appended,
+    butted_parts,
+    cross_members,
+    in_mm,
+    leg_parts,
+    mitred_parts,
+)
 from shared.reading.lengths import LENGTH_UNITS
-from shared.reading.tokens import Token, plain
+from shared.reading.tokens import plain
 from shared.reading.vocabulary import NUMBERS
 from shared.reading.work import Work, open_work, whole
 from shared.sections.words import fold
 
-__all__ = ["Derived", "TakeOff", "read_takeoff"]
+__all__ = ["read_takeoff"]
 
 _FRAME: Final = frozenset(
-    "frame frames rahmen cadre cadres marco marcos panel panels rectangle rectangles gate gates grille grilles bastidor bastidores".split()  # noqa: SIM905
+    (  # noqa: SIM905
+        "frame frames rahmen cadre cadres marco marcos panel panels rectangle rectangles gate gates grille grilles "
+        "bastidor bastidores"
+    ).split()
 )
-_MITRED: Final = re.compile(r"\b(?:mit(?:re|er)(?:e?d)?|45\s*°|auf\s+gehrung|gehrung|onglets?|ingletes?)(?:\s+corners?)?(?!\w)", re.IGNORECASE)
-_BUTTED: Final = re.compile(r"\b(?:butt(?:ed)?(?:\s+joints?)?|square\s+corners?|stumpf|bout\s+[àa]\s+bout|a\s+tope)(?:\s+corners?)?(?!\w)", re.IGNORECASE)
-_THROUGH: Final = re.compile(
-    r"\b(?:(?P<long>long(?:er)?|lange)|(?P<short>short(?:er)?|kurze)|(?P<flat>top\s+and\s+bottom|horizontals?|rails)|(?P<upright>uprights?|verticals?|stiles))"
-    r"\s*(?:sides?|members?|rails?|pieces?|ones?|seiten?)?\s*(?:(?:to\s+)?(?:run|runs|running|go|going|pass|passing|carry|are|laufen)\s*)?(?:through|past|over|durch(?:gehend)?)",
-    re.IGNORECASE,
+_FRAME_WORD: Final = re.compile(rf"\b(?:{'|'.join(sorted(_FRAME))})\b", re.IGNORECASE)
+_MITRED: Final = re.compile(
+    r"\b(?:mit(?:re|er)(?:e?d)?|45\s*°|auf\s+gehrung|gehrung|onglets?|ingletes?)(?:\s+corners?)?(?!\w)", re.IGNORECASE
 )
-_CROSS: Final = re.compile(
-    r"\b(?P<count>\d{1,2}|one|two|three|four|five|six)\s*x?\s*(?:(?P<dir>vertical|horizontal|upright)\s+)?(?:cross|mid(?:dle)?|cent(?:re|er)|intermediate|inner)[\s-]*"
-    r"(?P<what>members?|bars?|rails?|pieces?|struts?|uprights?)(?:\s+(?P<dir2>vertical|horizontal|upright)(?:ly)?)?"
-    r"(?:\s+between(?:\s+(?:the\s+)?(?:(?P<long>long)|(?P<short>short)|(?P<upright>uprights?|verticals?|stiles)|(?P<flat>top\s+and\s+bottom|horizontals?|rails))(?:\s+(?:sides?|members?|ones?))?)?)?",
-    re.IGNORECASE,
-)
-_LEGS: Final = re.compile(r"\b(?P<count>\d{1,2}|one|two|three|four|five|six|eight)\s*x?\s*(?P<what>legs?|posts?|feet|beine?|pieds?|patas?)\b", re.IGNORECASE)
-_OVERALL: Final = re.compile(r"\b(?:overall(?:\s+height)?|total\s+height|high\s+overall|height\s+overall|to\s+(?:the\s+)?top)\b", re.IGNORECASE)
 _GAP: Final = re.compile(r"\b(?:weld(?:ing)?|root)?[\s-]*gaps?\b", re.IGNORECASE)
-_INSIDE: Final = re.compile(r"\b(?:inside|clear|inner\s+size|innen(?:maß|mass)?|licht(?:maß|mass)?|int[ée]rieur|interior)\b", re.IGNORECASE)
-_OUTSIDE: Final = re.compile(r"\b(?:outside|overall|outer\s+size|o\.?d\.?|außen(?:maß)?|aussen(?:mass)?|ext[ée]rieur|exterior)\b", re.IGNORECASE)
-_PLANE: Final = re.compile(r"\b(?P<side>\d[\d./-]*)\s*(?:mm|\")?\s*(?:side|face)?\s*in\s*(?:the\s+)?plane(?:\s+of\s+the\s+frame)?", re.IGNORECASE)
+_INSIDE: Final = re.compile(
+    r"\b(?:inside|clear|inner\s+size|innen(?:maß|mass)?|licht(?:maß|mass)?|int[ée]rieur|interior)\b", re.IGNORECASE
+)
+_OUTSIDE: Final = re.compile(
+    r"\b(?:outside|overall|outer\s+size|o\.?d\.?|außen(?:maß)?|aussen(?:mass)?|ext[ée]rieur|exterior)\b", re.IGNORECASE
+)
+_PLANE: Final = re.compile(
+    r"\b(?P<side>\d[\d./-]*)\s*(?:mm|\")?\s*(?:side|face)?\s*in\s*(?:the\s+)?plane(?:\s+of\s+the\s+frame)?",
+    re.IGNORECASE,
+)
 _BOXLIKE: Final = frozenset({"shs", "rhs", "flat", "square"})
-_FIFTEEN: Final = Fraction(45)
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Derived:
-    """One part that a take-off gives: its length in mm, pieces for one frame, and how it came about."""
-
-    what: str
-    length: Fraction
-    quantity: int
-    why: str
-    ends: Ends | None = None
-
-
-@dataclass(slots=True)
-class TakeOff:
-    """A line that describes frames.
-
-    Attributes
-    ----------
-    name : str
-        What the assembly is called.
-    count : int
-        Frames.
-    section : Section or None
-        What they are made of.
-    unit : Unit
-        The unit of its sizes.
-    parts : list of Derived
-        For one frame.
-    asks : list of Ask
-        What is open; then there are no parts.
-    notes : list of str
-        What was taken as usual, to be said.
-    """
-
-    name: str = ""
-    count: int = 1
-    section: Section | None = None
-    unit: Unit = Unit.MM
-    parts: list[Derived] = field(default_factory=list)
-    asks: list[Ask] = field(default_factory=list)
-    notes: list[str] = field(default_factory=list)
 
 
 def read_takeoff(text: str, around: Around, unit: Unit | None) -> TakeOff | None:
@@ -105,16 +71,18 @@ def read_takeoff(text: str, around: Around, unit: Unit | None) -> TakeOff | None
         What a bare size means; None where only the section can tell.
     """
     line = plain(text)
+    if _FRAME_WORD.search(line) is None:
+        return None
     work = open_work(line, (), prices=False)
     word = next((at for at in range(len(work.tokens)) if work.word(at) in _FRAME), None)
     size = _size(work)
     if word is None or size is None:
         return None
-    corner = bool(_MITRED.search(line)) or bool(_BUTTED.search(line))
+    corner = bool(_MITRED.search(line)) or bool(BUTTED.search(line))
     off = TakeOff()
     work.take((size[0], size[0] + 1, size[1]))
-    free = [at for at in work.free()]
-    found = find_section([work.tokens[at] for at in free], around.system, sure_quantity=True, sure_length=True)
+    free = work.free()
+    found = find_section([work.tokens[at] for at in free], around.system, sure_quantity=True, sure_length=lambda: True)
     section = found.section if found else around.section
     if section is None and not corner:
         return None
@@ -153,7 +121,7 @@ def _frames(work: Work, word: int) -> int:
 
 def _name(work: Work, word: int) -> str:
     """Return what the assembly is called: the words up to the frame word."""
-    words = []
+    words: list[str] = []
     for at in range(word, -1, -1):
         if work.kind(at) != "word" or (work.word(at) in NUMBERS and at != word):
             break
@@ -166,19 +134,27 @@ def _fill(off: TakeOff, line: str, work: Work, size: tuple[int, int], unit: Unit
     end = len(line.rstrip())
     section = off.section
     if section is None:
-        off.asks.append(Ask(message="what are the frames made of? write the section, such as SHS 40x40x3", position=end))
+        off.asks.append(
+            Ask(message="what are the frames made of? write the section, such as SHS 40x40x3", position=end)
+        )
         return
     if section.family not in _BOXLIKE:
         off.asks.append(
-            Ask(message=f"a take-off works for square and rectangular tube, flat and square bar; list the parts of {section.name} one by one", position=0)
+            Ask(
+                message=(
+                    "a take-off works for square and rectangular tube, flat and square bar; "
+                    f"list the parts of {section.name} one by one"
+                ),
+                position=0,
+            )
         )
         return
     off.unit = _unit(work, size, section, unit)
-    sizes = [_mm(work.tokens[at], off.unit) for at in size]
+    sizes = [in_mm(work.tokens[at], off.unit) for at in size]
     width = _width(off, section, line, end)
-    mitred, butted = bool(_MITRED.search(line)), bool(_BUTTED.search(line))
+    mitred, butted = bool(_MITRED.search(line)), bool(BUTTED.search(line))
     if mitred == butted:
-        off.asks.append(_append("mitred or butted corners?", end, ("mitred corners", "butted corners")))
+        off.asks.append(appended("mitred or butted corners?", end, ("mitred corners", "butted corners")))
     if off.asks or width is None:
         return
     if _INSIDE.search(line):
@@ -187,15 +163,21 @@ def _fill(off: TakeOff, line: str, work: Work, size: tuple[int, int], unit: Unit
     elif not _OUTSIDE.search(line):
         off.notes.append("sizes taken as outside sizes")
     if min(sizes) <= 2 * width:
-        off.asks.append(Ask(message="the frame is smaller than two widths of its section; check the sizes", position=work.tokens[size[0]].start))
+        off.asks.append(
+            Ask(
+                message="the frame is smaller than two widths of its section; check the sizes",
+                position=work.tokens[size[0]].start,
+            )
+        )
         return
     gap = _gap(off, line, work)
+    outline = Outline(sizes=sizes, width=width, gap=gap)
     if mitred:
-        _mitred(off, sizes, gap, _plane(section, width))
+        mitred_parts(off, sizes, gap, _plane(section, width))
     else:
-        _butted(off, line, sizes, width, gap, end)
-    _cross_members(off, line, sizes, width, gap, end)
-    _legs(off, line, work, section, width)
+        butted_parts(off, line, outline, end)
+    cross_members(off, line, outline)
+    leg_parts(off, line, work, section, width)
     if off.asks:
         off.parts.clear()
 
@@ -216,17 +198,6 @@ def _is_inch(section: Section) -> bool:
     return bool(section.sides) and ("/" in section.name or (section.sides[0] / Unit.IN.mm).denominator <= 16)  # noqa: PLR2004
 
 
-def _mm(token: Token, unit: Unit) -> Fraction:
-    written = Unit(token.unit) if token.unit in LENGTH_UNITS else unit
-    return (token.value or Fraction(0)) * written.mm
-
-
-def _append(message: str, end: int, answers: tuple[str, ...]) -> Ask:
-    """Return a question whose answers are put behind the line."""
-    rewrites = tuple(Rewrite(reading=answer, start=end, end=end, text=f", {answer}") for answer in answers)
-    return Ask(message=message, position=end, rewrites=rewrites)
-
-
 def _width(off: TakeOff, section: Section, line: str, end: int) -> Fraction | None:
     """Return the section's size in the plane of the frame; asked where its sides differ."""
     larger, smaller = section.sides
@@ -237,8 +208,10 @@ def _width(off: TakeOff, section: Section, line: str, end: int) -> Fraction | No
     if said and said["side"] in names:
         return section.sides[names.index(said["side"])]
     off.asks.append(
-        _append(
-            f"which side of {section.name} lies in the plane of the frame?", end, tuple(f"{name} in plane" for name in names)
+        appended(
+            f"which side of {section.name} lies in the plane of the frame?",
+            end,
+            tuple(f"{name} in plane" for name in names),
         )
     )
     return None
@@ -262,138 +235,4 @@ def _gap(off: TakeOff, line: str, work: Work) -> Fraction:
     if not near:
         off.asks.append(Ask(message="how wide is the weld gap? write it such as gap 1/16", position=found.start()))
         return Fraction(0)
-    return _mm(near[0][2], off.unit)
-
-
-def _ends(plane: int) -> Ends:
-    return Ends(angles=(_FIFTEEN, _FIFTEEN), lean=Lean.OPPOSED, measure=Measure.LONG_POINT, planes=(plane, plane))
-
-
-def _mitred(off: TakeOff, sizes: list[Fraction], gap: Fraction, plane: int) -> None:
-    """Two of each side, the outside over the long points; a gap in the joint takes its share off both ends."""
-    loss = _gap_loss(gap, off.unit)
-    for name, side in zip(("width", "height"), sizes, strict=True):
-        why = f"outside {show_length(side, off.unit)} over the long points"
-        if loss:
-            why += f" less {show_length(loss, off.unit)} for the weld gap"
-        _add(off, name, side - loss, 2, why, _ends(plane))
-
-
-def _gap_loss(gap: Fraction, unit: Unit) -> Fraction:
-    """Return what a gap square to a 45 degree joint takes off a part's length, both ends together: gap x sqrt 2.
-
-    Rounded down to 1/64 in or 0.1 mm, so that a part is never short.
-    """
-    step = Unit.IN.mm / 64 if unit in {Unit.IN, Unit.FT} else Fraction(1, 10)
-    square = 2 * (gap / step) ** 2
-    return isqrt(square.numerator // square.denominator) * step
-
-
-def _add(off: TakeOff, what: str, length: Fraction, quantity: int, why: str, ends: Ends | None = None) -> None:
-    """Add parts; equal ones of a square frame are one line."""
-    for at, part in enumerate(off.parts):
-        if (part.length, part.ends) == (length, ends) and part.why == why:
-            off.parts[at] = Derived(
-                what=f"{part.what} and {what}", length=length, quantity=part.quantity + quantity, why=why, ends=ends
-            )
-            return
-    off.parts.append(Derived(what=what, length=length, quantity=quantity, why=why, ends=ends))
-
-
-def _butted(off: TakeOff, line: str, sizes: list[Fraction], width: Fraction, gap: Fraction, end: int) -> None:
-    """Two sides run through, the others stand between them."""
-    through = _through(line, sizes)
-    if through is None:
-        off.asks.append(
-            _append("butted corners: which sides run through?", end, ("long sides run through", "short sides run through"))
-            if sizes[0] != sizes[1]
-            else _append("butted corners: which sides run through?", end, ("top and bottom run through", "uprights run through"))
-        )
-        return
-    names = ("width", "height")
-    _add(off, f"{names[through]}, running through", sizes[through], 2, f"outside {show_length(sizes[through], off.unit)}, running through")
-    other = 1 - through
-    length, why = _between(off, sizes[other], width, gap)
-    _add(off, f"{names[other]}, between", length, 2, why)
-
-
-def _through(line: str, sizes: list[Fraction]) -> int | None:
-    """Return which of the two sizes runs through, None where the line doesn't say."""
-    found = _THROUGH.search(line)
-    if found is None:
-        return None
-    if found["flat"]:
-        return 0
-    if found["upright"]:
-        return 1
-    if sizes[0] == sizes[1]:
-        return 0
-    longer = 0 if sizes[0] > sizes[1] else 1
-    return longer if found["long"] else 1 - longer
-
-
-def _between(off: TakeOff, side: Fraction, width: Fraction, gap: Fraction) -> tuple[Fraction, str]:
-    """Return a length between two members, and its deduction in words."""
-    why = f"{show_length(side, off.unit)} less two widths of {show_length(width, off.unit)}"
-    if gap:
-        why += f" and two gaps of {show_length(gap, off.unit)}"
-    return side - 2 * width - 2 * gap, why
-
-
-def _cross_members(off: TakeOff, line: str, sizes: list[Fraction], width: Fraction, gap: Fraction, end: int) -> None:
-    """Members between two sides lose two widths as well."""
-    for found in _CROSS.finditer(line):
-        count = NUMBERS.get(found["count"].lower()) or int(found["count"])
-        direction = (found["dir"] or found["dir2"] or "").lower()
-        longer = 0 if sizes[0] >= sizes[1] else 1
-        if direction.startswith(("vertical", "upright")) or found["flat"] or found["what"].lower().startswith("upright"):
-            side = sizes[1]
-        elif direction == "horizontal" or found["upright"]:
-            side = sizes[0]
-        elif found["long"] or sizes[0] == sizes[1]:
-            side = sizes[1 - longer]
-        elif found["short"]:
-            side = sizes[longer]
-        else:
-            answers = ("between long sides", "between short sides")
-            off.asks.append(
-                Ask(
-                    message="between which sides are the cross members?",
-                    position=found.start(),
-                    rewrites=tuple(
-                        Rewrite(
-                            reading=answer,
-                            start=found.start(),
-                            end=found.end(),
-                            text=f"{found['count']} cross {found['what']} {answer}",
-                        )
-                        for answer in answers
-                    ),
-                )
-            )
-            continue
-        length, why = _between(off, side, width, gap)
-        _add(off, "cross member", length, count, why)
-    del end
-
-
-def _legs(off: TakeOff, line: str, work: Work, section: Section, width: Fraction) -> None:
-    """Legs as long as stated; from an overall height the frame's own depth is taken off."""
-    for found in _LEGS.finditer(line):
-        count = NUMBERS.get(found["count"].lower()) or int(found["count"])
-        number = next(
-            (token for token in work.tokens if token.start >= found.end() and token.kind == "number" and token.value is not None), None
-        )
-        if number is None or number.start - found.end() > 25:  # noqa: PLR2004
-            off.asks.append(Ask(message="how long are the legs? write it such as 4 legs 30", position=found.start()))
-            continue
-        length = _mm(number, off.unit)
-        why = f"{show_length(length, off.unit)} as stated"
-        if _OVERALL.search(line[found.start() : number.end + 25]):
-            depth = section.sides[1] if section.sides[0] == width else section.sides[0]
-            why = f"{show_length(length, off.unit)} overall less the frame's depth of {show_length(depth, off.unit)}"
-            length -= depth
-        if length <= 0:
-            off.asks.append(Ask(message="legs of no length; check the height", position=number.start))
-            continue
-        _add(off, "leg", length, count, why)
+    return in_mm(near[0][2], off.unit)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final
+from functools import lru_cache
+from typing import Final, NamedTuple
 
 from cutting.lengths import Unit
+from shared.sections.words import fold
 
-__all__ = ["VULGAR", "Token", "plain", "tokenize"]
+__all__ = ["Token", "plain", "tokenize", "unit_of"]
 
 VULGAR: Final = "¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
 _HARD: Final = "\u00a0"
@@ -29,8 +30,7 @@ _SAME: Final = str.maketrans(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Token:
+class Token(NamedTuple):
     """One token.
 
     Attributes
@@ -52,6 +52,8 @@ class Token:
         The values of an open number, decimal first, or the two parts and the whole of a spaced one.
     body : str
         A number without its unit.
+    word : str
+        A word folded, empty for other tokens.
     """
 
     kind: str
@@ -63,22 +65,28 @@ class Token:
     form: str = ""
     readings: tuple[Fraction, ...] = ()
     body: str = ""
+    word: str = ""
 
 
 _UNDER: Final = r"(?:128|64|32|16|12|10|8|6|5|4|3|2)(?!\d)"
 _UNIT: Final = (
     r"(?:\"|''|'(?!')|°|%"
-    r"|(?:inches|inch|in(?!\s*(?:stock|total|all|plane|the\b))|zoll|pouces?|po|pulgadas?|pulg|feet|foot|ft|fuss|fuß|pieds?|pies?"
-    r"|millimet(?:er|re)s?|millimètres?|milimetros?|milímetros?|mm|centimet(?:er|re)s?|cm|met(?:er|re)s?|mètres?|metros?"
+    r"|(?:inches|inch|in(?!\s*(?:stock|total|all|plane|the\b))|zoll|pouces?|po|pulgadas?|pulg|feet|foot|ft|fuss"
+    r"|fuß|pieds?|pies?"
+    r"|millimet(?:er|re)s?|millimètres?|milimetros?|milímetros?|mm|centimet(?:er|re)s?|cm|met(?:er|re)s?"
+    r"|mètres?|metros?"
     r"|m|deg(?:rees?)?|grad|degrés?|grados?|lbs?|pounds?|kgs?)(?![^\W_])\.?)"
 )
 _TOKEN: Final = re.compile(
     rf"(?P<gauge>(?<![\d./,])\d{{1,2}}\s*(?:gauge|gage|ga|g)(?![^\W_])\.?)"
-    rf"|(?P<schedule>(?:schedule|sched|sch)\.?\s*(?:\d{{1,3}})s?(?![\w/.]))"
-    rf"|(?P<glued>(?<![^\W_])(?:hss|shs|rhs|chs|upn|unp|fb|pipe|tube|rohr|dn|ø|(?:l|c|mc|u)(?=\d[\d./ -]*\s*[x*]\s*\d))(?=\d))"
+    rf"|(?P<schedule>(?:schedule|sched|sch)\.?\s*(?:\d{{1,3}})s?(?![\w/.])|(?<![^\W_])(?:std|xs|xh)(?![^\W_]))"
+    rf"|(?P<glued>(?<![^\W_])(?:hss|shs|rhs|chs|upn|unp|fb|plt?|pipe|tube|rohr|dn|ø|(?:l|c|mc"
+    rf"|u)(?=\d[\d./ -]*\s*[x*]\s*\d))(?=\d))"
     rf"|(?P<number>(?<!\d[.,])(?:"
-    rf"(?P<group>\d{{1,3}}(?:{_HARD}\d{{3}})+(?:[.,]\d{{1,4}})?(?!\d)|\d{{1,3}}(?:\.\d{{3}})+,\d{{1,4}}|\d{{1,3}}(?:,\d{{3}})+\.\d{{1,4}}"
-    rf"|\d{{1,3}}(?:\.\d{{3}}){{2,}}(?!\d)|\d{{1,3}}(?:,\d{{3}}){{2,}}(?!\d)|\d{{1,3}}(?:'\d{{3}})+(?:[.,]\d{{1,4}})?(?![\d/'\"]))"
+    rf"(?P<group>\d{{1,3}}(?:{_HARD}\d{{3}})+(?:[.,]\d{{1,4}})?(?!\d)|\d{{1,3}}(?:\.\d{{3}})+,\d{{1,4}}"
+    rf"|\d{{1,3}}(?:,\d{{3}})+\.\d{{1,4}}"
+    rf"|\d{{1,3}}(?:\.\d{{3}}){{2,}}(?!\d)|\d{{1,3}}(?:,\d{{3}}){{2,}}(?!\d)"
+    rf"|\d{{1,3}}(?:'\d{{3}})+(?:[.,]\d{{1,4}})?(?![\d/'\"]))"
     rf"|(?P<whole>\d{{1,5}})(?P<join>-|[ {_HARD}]{{1,3}})(?P<over>\d{{1,3}})/(?P<under>{_UNDER})"
     rf"|(?P<head>\d{{1,5}})[ {_HARD}-]?(?P<glyph>[{VULGAR}])"
     rf"|(?P<spaced>(?<![x*])(?<![x*] )\d{{1,3}} \d{{3}}(?:[.,]\d{{1,2}})?(?![\d/.,x]|\s*x))"
@@ -127,14 +135,21 @@ _UNIT_STARTS: Final = (
 )
 
 
+_SLASHED: Final = re.compile(r"(?<![\d/.,])(\d{2,3})/(\d{2,3})/(\d{1,2}(?:[.,]\d)?)(?![\d/])")
+"""Dimensions with slashes (40/40/3), which are crosses to us."""
+
+
+@lru_cache(maxsize=512)
 def plain(text: str) -> str:
-    """Return the line with one plain character for each typographic one, so that positions stay.
+    r"""Return the line with one plain character for each typographic one, so that positions stay.
 
     Examples
     --------
     >>> plain("6′ 8½″ × 4")
-    '6\\' 8½" x 4'
+    '6\' 8½" x 4'
     """
+    if "/" in text:
+        text = _SLASHED.sub(r"\1x\2x\3", text)
     if text.isascii() and text.isprintable():
         return text
     text = text.translate(_SAME)
@@ -187,12 +202,18 @@ def _number(found: re.Match[str]) -> Token:
     )
 
 
+@lru_cache(maxsize=4096)
+def _plain_value(text: str) -> Fraction:
+    """Return the value of digits with a point."""
+    return Fraction(text)
+
+
 def _value(found: re.Match[str], body: str) -> tuple[str, Fraction | None, tuple[Fraction, ...]]:
     """Return the form, the value and the readings of a matched number."""
     if found["int"]:
-        return "int", Fraction(int(body)), ()
+        return "int", _plain_value(body), ()
     if found["decimal"]:
-        return "decimal", Fraction(body.replace(",", ".")), ()
+        return "decimal", _plain_value(body.replace(",", ".")), ()
     if found["whole"]:
         part = Fraction(int(found["over"]), int(found["under"]))
         return ("mixed", int(found["whole"]) + part, ()) if part < 1 else ("odd", None, ())
@@ -221,7 +242,8 @@ def _grouped(body: str) -> Fraction:
     return Fraction(re.sub(r"\D", "", body[:last]) + "." + body[last + 1 :])
 
 
-def tokenize(line: str) -> list[Token]:
+@lru_cache(maxsize=512)
+def tokenize(line: str) -> tuple[Token, ...]:
     """Return the tokens of a plain line.
 
     Examples
@@ -236,7 +258,8 @@ def tokenize(line: str) -> list[Token]:
             continue
         kind = str(found.lastgroup)
         text = found.group()
-        if kind == "glued":
-            kind = "word"
-        tokens.append(Token(kind, text, found.start(), found.end()))
-    return tokens
+        if kind in {"glued", "word"}:
+            tokens.append(Token("word", text, found.start(), found.end(), word=fold(text)))
+        else:
+            tokens.append(Token(kind, text, found.start(), found.end()))
+    return tuple(tokens)

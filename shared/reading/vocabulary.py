@@ -7,18 +7,19 @@ from typing import Final
 from shared.sections.words import fold
 
 __all__ = [
-    "ALSO",
     "COUNTERS",
     "DITTO",
     "HANDS",
     "LENGTH_WORDS",
     "MARK_WORDS",
+    "MULTIPLIERS",
     "NOTE_WORDS",
     "NUMBERS",
     "QUANTITY_WORDS",
     "SET_WORDS",
     "TOTAL_WORDS",
     "fold",
+    "is_also",
 ]
 
 
@@ -49,60 +50,105 @@ NUMBERS: Final[dict[str, int]] = {
 }
 """Number words; a pair is two, a dozen twelve."""
 
-MULTIPLIERS: Final = {"pair": 2, "pairs": 2, "pr": 2, "prs": 2, "paar": 2, "dozen": 12, "doz": 12, "dutzend": 12}
+MULTIPLIERS: Final = {
+    **dict.fromkeys(("pair", "pairs", "pr", "prs", "paar", "paire", "paires", "par", "pares"), 2),
+    **dict.fromkeys(("dozen", "doz", "dutzend", "douzaine", "docena"), 12),
+}
 """Counters that multiply the number before them."""
 
 COUNTERS: Final = _words(
-    "pc pcs pce pces piece pieces ea each off nr nos no reqd required req times stk stck stuck st stueck piece pieces pza pzas "
-    "pieza piezas ud uds unidad unidades u pz pair pairs pr prs paar dozen doz dutzend lengths lgths lgth lengte qty exemplaires "
-    "ex fois mal x"
+    "pc pcs pce pces piece pieces ea each off nr nos no reqd required req times stk stck stuck st stueck piece "
+    "pieces pza pzas "
+    "pieza piezas ud uds unidad unidades pz pair pairs pr prs paar dozen doz dutzend lengths lgths exemplaires "
+    "ex fois mal"
 )
 """Words that stand behind a quantity."""
 
 QUANTITY_WORDS: Final = _words(
-    "qty quantity quant qnty qté qte quantite anzahl menge stuckzahl stueckzahl stk cant cantidad nb nombre count number nr pcs "
+    "qty quantity quant qnty qté qte quantite anzahl menge stuckzahl stueckzahl stk cant cantidad nb nombre "
+    "count n pcs "
     "pieces"
 )
 """Words that stand before a quantity."""
 
-LENGTH_WORDS: Final = _words("l lg lgth len length long lang lange laenge longueur longitud largo cut @ at a")
+LENGTH_WORDS: Final = _words("l lg lgth len length long lang lange laenge longueur longitud largo cut @ at a de")
 """Words that stand before a length."""
 
 MARK_WORDS: Final = _words("mark mk part pos position item no nr teil repere rep marca pieza itm ref detail")
 """Words that stand before a mark or an item number."""
 
 NOTE_WORDS: Final = _words(
-    "hole holes drill drilled drilling tap tapped cope coped copes vent vents notch notched notches slot slotted slots weld "
-    "welded tack with w see not note nota notes note: paint painted deburr tolerance tol bend bent punch punched bore bored loch "
-    "locher lochung bohrung bohren gebohrt mit siehe trou trous perce percer avec voir agujero agujeros taladro taladrar con ver "
-    "spacing spaced centres centers centre center cc ctrs crs apart from per both one ends end except for incl including "
+    "hole holes drill drilled drilling tap tapped cope coped copes vent vents notch notched notches slot "
+    "slotted slots weld "
+    "welded tack with w see not note nota notes note: paint painted deburr tolerance tol bend bent punch "
+    "punched bore bored loch "
+    "locher lochung bohrung bohren gebohrt mit siehe trou trous perce percer avec voir agujero agujeros taladro "
+    "taladrar con ver "
+    "spacing spaced centres centers centre center cc ctrs crs apart from per both one ends end except for incl "
+    "including "
     "fuer pour para"
 )
 """Words after which numbers belong to a note."""
 
 ALSO: Final = _words(
-    "plate plates baseplate baseplates platte platten blech bleche lochblech plaque plaques tole toles placa placas chapa chapas "
-    "sheet sheets bolt bolts screw screws nut nuts washer washers rivet rivets schraube schrauben mutter muttern scheibe scheiben "
-    "boulon boulons vis ecrou ecrous rondelle rondelles tornillo tornillos tuerca tuercas arandela arandelas hinge hinges "
-    "scharnier scharniere charniere charnieres bisagra bisagras castor castors caster casters wheel wheels rolle rollen "
-    "lenkrolle lenkrollen roulette roulettes rueda ruedas gusset gussets bracket brackets cap caps endcap endcaps kappe kappen "
-    "bouchon bouchons tapon tapones latch latches hook hooks haken crochet crochets gancho ganchos chain mesh expanded anchor "
-    "anchors dubel ankle foot-pads pads pad feet glide glides handle handles griff griffe poignee tarp tarpaulin canvas plank "
-    "planks decking board boards plywood timber lumber paint primer farbe peinture pintura electrode electrodes rods-weld wire "
-    "rope cable magnet magnets spring springs lock locks bearing bearings bushing bushings eyelet eyelets knob knobs clamp clamps "
+    "pl plt bl plate plates baseplate baseplates platte platten blech bleche lochblech plaque plaques tole "
+    "toles placa placas chapa chapas "
+    "sheet sheets bolt bolts screw screws nut nuts washer washers rivet rivets schraube schrauben mutter "
+    "muttern scheibe scheiben "
+    "boulon boulons vis ecrou ecrous rondelle rondelles tornillo tornillos tuerca tuercas arandela arandelas "
+    "hinge hinges "
+    "scharnier scharniere charniere charnieres bisagra bisagras castor castors caster casters wheel wheels "
+    "rolle rollen "
+    "lenkrolle lenkrollen roulette roulettes rueda ruedas gusset gussets bracket brackets cap caps endcap "
+    "endcaps kappe kappen "
+    "bouchon bouchons tapon tapones latch latches hook hooks haken crochet crochets gancho ganchos chain mesh "
+    "expanded anchor "
+    "anchors dubel pads pad glide glides handle handles griff griffe poignee tarp tarpaulin canvas plank "
+    "planks decking board boards plywood timber lumber electrode electrodes wire "
+    "rope cable magnet magnets spring springs lock locks bearing bearings bushing bushings eyelet eyelets knob "
+    "knobs clamp clamps "
     "clip clips insert inserts rivnut rivnuts threaded gewindestange"
 )
 """Nouns of what is no bar stock."""
 
-TOTAL_WORDS: Final = _words("total totals subtotal sum summe gesamt zwischensumme somme totaux suma sumas totales gesamtsumme")
+_ALSO_ENDINGS: Final = (
+    "platte",
+    "platten",
+    "blech",
+    "bleche",
+    "schraube",
+    "schrauben",
+    "mutter",
+    "muttern",
+    "rolle",
+    "rollen",
+)
+
+
+def is_also(word: str) -> bool:
+    """Whether a folded word names something that is no bar stock.
+
+    Examples
+    --------
+    >>> is_also("hinges"), is_also("kopfplatte"), is_also("tube")
+    (True, True, False)
+    """
+    return word in ALSO or word.endswith(_ALSO_ENDINGS)
+
+
+TOTAL_WORDS: Final = _words(
+    "total totals subtotal sum summe gesamt zwischensumme somme totaux suma sumas totales gesamtsumme"
+)
 """Words that begin a total."""
 
 DITTO: Final = _words("ditto do dito idem dto same gleich desgl desgleichen")
 """Words for "as above"."""
 
 SET_WORDS: Final = _words(
-    "set sets frame frames assembly assemblies assy assys unit units gate gates stall stalls rack racks panel panels stand stands "
-    "bench benches satz satze sets gestell gestelle rahmen baugruppe baugruppen jeu jeux ensemble ensembles cadre cadres juego "
+    "set sets frame frames assembly assemblies assy assys unit units gate gates stall stalls rack racks panel "
+    "panels stand stands "
+    "bench benches satz satze sets gestell gestelle rahmen baugruppe baugruppen jeu jeux ensemble ensembles "
+    "cadre cadres juego "
     "juegos conjunto conjuntos marco marcos table tables module modules bay bays trestle trestles"
 )
 """Words for an assembly that is made several times."""

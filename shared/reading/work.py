@@ -5,14 +5,15 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from fractions import Fraction
 from typing import Final
 
 from shared.reading.tokens import Token, tokenize
-from shared.reading.vocabulary import COUNTERS, NOTE_WORDS, NUMBERS, QUANTITY_WORDS, fold
+from shared.reading.vocabulary import COUNTERS, NOTE_WORDS, NUMBERS, QUANTITY_WORDS
 
-__all__ = ["Work", "open_work"]
+__all__ = ["Work", "open_work", "whole"]
 
+_PADDING: Final = [""] * 8
+_BAR: Final = Token(kind="bar", text="", start=0, end=0)
 _MASK: Final = "\x1f"
 _BULLET: Final = re.compile(r"\s*(?:(?:[-*•·‣▪>+]+|\[[ x]?\])\s+)?", re.IGNORECASE)
 _FOOT: Final = 12
@@ -35,6 +36,12 @@ class Work:
         Indexes of tokens that belong to a remark in parentheses.
     loose_feet : Token or None
         Feet and inches that may be feet and a quantity (``8' 4``).
+    counted : set of int
+        Indexes of the tokens that state the quantity.
+    named : set of int
+        Indexes of the tokens that state mark or item number.
+    words, signs, kinds : list of str
+        Of each token its folded word, its sign, its kind.
     """
 
     text: str
@@ -42,6 +49,28 @@ class Work:
     used: set[int] = field(default_factory=set)
     noted: set[int] = field(default_factory=set)
     loose_feet: Token | None = None
+    counted: set[int] = field(default_factory=set)
+    named: set[int] = field(default_factory=set)
+    words: list[str] = field(init=False)
+    signs: list[str] = field(init=False)
+    kinds: list[str] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.index()
+
+    def index(self) -> None:
+        """Lay out words, signs and kinds; padded, so that a look beyond either end of the line finds nothing."""
+        self.words = [token.word for token in self.tokens] + _PADDING
+        self.signs = [token.text if token.kind == "sign" else "" for token in self.tokens] + _PADDING
+        self.kinds = [token.kind for token in self.tokens] + _PADDING
+
+    def barred(self) -> list[Token]:
+        """Return the tokens with those that are spoken for replaced by bars, so that nothing is read across them."""
+        return [_BAR if at in self.used or at in self.noted else token for at, token in enumerate(self.tokens)]
+
+    def says(self, words: frozenset[str]) -> bool:
+        """Whether any word of the line is among some."""
+        return not words.isdisjoint(self.words)
 
     def free(self) -> list[int]:
         """Return the indexes that nothing has taken."""
@@ -53,19 +82,15 @@ class Work:
 
     def word(self, at: int) -> str:
         """Return the folded word at an index, empty where there is none."""
-        if not 0 <= at < len(self.tokens) or self.tokens[at].kind != "word":
-            return ""
-        return fold(self.tokens[at].text)
+        return self.words[at]
 
     def sign(self, at: int) -> str:
         """Return the sign at an index, empty where there is none."""
-        if not 0 <= at < len(self.tokens) or self.tokens[at].kind != "sign":
-            return ""
-        return self.tokens[at].text
+        return self.signs[at]
 
     def kind(self, at: int) -> str:
         """Return the kind of the token at an index, empty outside the line."""
-        return self.tokens[at].kind if 0 <= at < len(self.tokens) else ""
+        return self.kinds[at]
 
     def rest(self) -> str:
         """Return what nobody has taken, as text for a note."""
@@ -81,11 +106,13 @@ class Work:
 
 def _tidy(text: str) -> str:
     """Return leftover text without leftover signs."""
-    text = re.sub(r"[\s\u00a0\x1f]+", " ", text)
+    text = re.sub(r"[\s\u00a0\x1f]+", " ", text).strip()
+    if not text:
+        return ""
     previous = None
     while text != previous:
         previous = text
-        text = re.sub(r"\(\s*[-,;|:.@=]*\s*\)", " ", text)
+        text = re.sub(r"\([-,;|:.@=\s]*\)", " ", text)
         text = re.sub(r"\s*[|;\t]\s*[|;\t]+\s*", " | ", text)
         text = re.sub(r"^[\s,;|:.@=/x*&+-]+(?=\s|[^\W_]|\(|$)|[\s,;|:@=/*&-]+$", "", text)
         text = re.sub(r"\s+", " ", text).strip()
@@ -107,11 +134,10 @@ def open_work(line: str, masked: Iterable[tuple[int, int]], *, prices: bool) -> 
     """
     found = _BULLET.match(line)
     start = found.end() if found else 0
-    characters = list(line)
+    text = line
     for first, last in (*masked, (0, start)):
-        characters[first:last] = _MASK * (last - first)
-    text = "".join(characters)
-    work = Work(text=text, tokens=tokenize(text))
+        text = f"{text[:first]}{_MASK * (last - first)}{text[last:]}"
+    work = Work(text=text, tokens=list(tokenize(text)))
     _join_feet(work, prices=prices)
     _note_parentheses(work)
     return work
@@ -119,6 +145,8 @@ def open_work(line: str, masked: Iterable[tuple[int, int]], *, prices: bool) -> 
 
 def _join_feet(work: Work, *, prices: bool) -> None:
     """Join feet and the inches behind them into one token."""
+    if not any(token.unit == "ft" for token in work.tokens):
+        return
     tokens: list[Token] = []
     at = 0
     while at < len(work.tokens):
@@ -129,6 +157,7 @@ def _join_feet(work: Work, *, prices: bool) -> None:
             work.loose_feet = joined
         at += step
     work.tokens = tokens
+    work.index()
 
 
 def _feet_inches(work: Work, at: int, *, prices: bool) -> tuple[int, Token]:
@@ -177,6 +206,8 @@ def _is_price(token: Token) -> bool:
 
 def _note_parentheses(work: Work) -> None:
     """Set remarks in parentheses aside, unless they hold a quantity, a length or a section."""
+    if "(" not in work.text and "[" not in work.text:
+        return
     opened: int | None = None
     for at in range(len(work.tokens)):
         if work.sign(at) in {"(", "["}:
@@ -199,10 +230,17 @@ def _is_remark(work: Work, inside: range) -> bool:
         return True
     if any(word in NOTE_WORDS for word in words):
         return True
-    return bool(words) and not chained and not any(word in COUNTERS or word in NUMBERS for word in words) and not _announced(work, inside)
+    return (
+        bool(words)
+        and not chained
+        and not any(word in COUNTERS or word in NUMBERS for word in words)
+        and not _announced(work, inside)
+    )
 
 
-_ANNOUNCING: Final = frozenset("qty quantity menge anzahl stk cant l lg length lange long lh rh left right r total make".split())  # noqa: SIM905
+_ANNOUNCING: Final = frozenset(
+    "qty quantity menge anzahl stk cant l lg length lange long lh rh left right r total make".split()  # noqa: SIM905
+)
 
 
 def _announced(work: Work, inside: range) -> bool:
@@ -214,4 +252,4 @@ def whole(token: Token) -> int | None:
     """Return the value of a plain whole number without a unit, None for any other token."""
     if token.kind != "number" or token.form != "int" or token.unit or token.value is None:
         return None
-    return int(Fraction(token.value))
+    return int(token.value)

@@ -21,25 +21,24 @@ def buy_list_csv(letter: Letter) -> str:
     """Write the buy list, own drops included."""
     price, cost = (f"{name} {letter.currency}".strip() for name in ("price", "cost"))
     heads = ("line", "section", "grade", "wall", "length", "from", "quantity", price, cost, "weight each", "weight")
-    return _written(
-        heads,
+    bought = (
         (
-            (
-                line.id,
-                line.section,
-                line.grade,
-                line.wall,
-                line.length,
-                line.source,
-                line.quantity,
-                line.price_number,
-                line.cost_number,
-                line.weight_each,
-                line.weight,
-            )
-            for line in letter.lines
-        ),
+            line.id,
+            line.section,
+            line.grade,
+            line.wall,
+            line.length,
+            line.source,
+            line.quantity,
+            line.price_number,
+            line.cost_number,
+            line.weight_each,
+            line.weight,
+        )
+        for line in letter.lines
     )
+    also = (("", text, "", "", "", "also needed", *[""] * 5) for text in letter.also)
+    return _written(heads, (*bought, *also))
 
 
 def request_csv(letter: Letter) -> str:

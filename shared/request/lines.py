@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
@@ -84,6 +84,8 @@ class Letter:
         Of the whole plan; empty in a job without prices.
     currency : str
         Of the plain numbers; empty in a job without prices.
+    also : tuple of str
+        What the parts list needs besides bar stock, each with its quantity; on the buy list, not on the request.
     price_unit : str
         Per which length a price is asked for: ``ft`` or ``m``.
     """
@@ -97,6 +99,7 @@ class Letter:
     weight: str
     cost: str
     currency: str
+    also: tuple[str, ...]
     price_unit: str
 
     @property
@@ -105,7 +108,7 @@ class Letter:
         return tuple(line for line in self.lines if line.number)
 
 
-def letter_of(job: Job, plan: Plan, issue: Issue) -> Letter:
+def letter_of(job: Job, plan: Plan, issue: Issue, also: Sequence[str] = ()) -> Letter:
     """Make the view of a plan's buy list and request.
 
     Parameters
@@ -116,6 +119,8 @@ def letter_of(job: Job, plan: Plan, issue: Issue) -> Letter:
         The answer.
     issue : Issue
         Revision and date.
+    also : sequence of str
+        What is needed besides bar stock, such as ``24 x hinges``.
     """
     tape = tape_of(job)
     asked = [line for line in plan.buy if line.source is not Source.OWN]
@@ -130,6 +135,7 @@ def letter_of(job: Job, plan: Plan, issue: Issue) -> Letter:
         weight=weight_text(_together(asked), tape),
         cost=amount(sum(costs[1:], costs[0]), job.currency).full if costs and job.currency else "",
         currency=job.currency or "",
+        also=tuple(" ".join(text.split()) for text in also),
         price_unit="m" if tape.metric else "ft",
     )
 

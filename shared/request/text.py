@@ -33,6 +33,8 @@ def buy_list_text(letter: Letter) -> str:
     lines = ["Buy list", _reference(letter), "", *_columns([heads, *rows], "><<><<>>>")]
     if letter.cost:
         lines += ["", f"Together {letter.cost}."]
+    if letter.also:
+        lines += ["", "Also needed:", *(f"  {text}" for text in letter.also)]
     return _joined(lines)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-__all__ = ["MATERIALS", "STEEL", "Material", "finish_words", "material_of"]
+__all__ = ["MATERIALS", "PLAIN", "STEEL", "Material", "finish_words", "material_of"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -83,6 +83,9 @@ MATERIALS: Final = (
     STEEL,
 )
 
+PLAIN: Final = frozenset({"steel", "mild", "ms", "acier", "acero", "stahl"})
+"""Words that say plain steel: they make no other section."""
+
 _WORD: Final = re.compile(r"[^\s,;()/]+")
 _PATTERNS: Final = tuple((material, re.compile(rf"(?:{material.words})")) for material in MATERIALS)
 
@@ -121,7 +124,7 @@ _FINISH: Final = re.compile(
     r"|6060(?:-t\d+)?|6082(?:-t6)?|verzinkt|feuerverzinkt|galvanis[ée]e?|galvanizado|aluminio|brass|messing|copper"
     r"|a\d{2,3}|s\d{3}\w*|1\.4\d{3}|10(?:18|20|26)|st(?:37|52)(?:-\d)?|303|60(?:05|60|61|63|82)a?(?:-t\d+)?|primed|black"
     r"|hr|cr|hrs|crs"
-    r"|steel|acier|acero|certified"
+    r"|steel|mild|ms|acier|acero|stahl|certified"
 )
 
 

@@ -9,7 +9,7 @@ from typing import Final
 
 from cutting.errors import SectionError
 from cutting.job import Section
-from shared.sections.materials import STEEL, finish_words, material_of
+from shared.sections.materials import PLAIN, STEEL, finish_words, material_of
 from shared.sections.scan import Number, Spec, System, scan
 from shared.sections.shapes import Family, Shape, area, perimeter, plausible, sides
 from shared.sections.sizes import GAUGE, PIPE, PIPE_DN, UPN_FLANGES
@@ -72,7 +72,7 @@ def understand(name: str, material: str = "", *, system: System | None = None) -
     shape, finish = _shape(text, system)
     if shape is None:
         return Section(name=text, material=material)
-    words = [word for word in finish if word not in material.lower().split()]
+    words = [word for word in finish if word not in {*material.lower().split(), *PLAIN}]
     return _section(shape, " ".join([*([material] if material else []), *words]))
 
 

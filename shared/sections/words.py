@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from enum import StrEnum
+from functools import lru_cache
 from typing import Final
 
 __all__ = ["NEUTRAL", "TAGS", "Tag", "fold", "tags_of"]
@@ -36,7 +37,7 @@ _WORDS: Final[dict[tuple[Tag, ...], str]] = {
     (Tag.HOLLOW, Tag.ROUND): "chs rundrohr rundrohre",
     (Tag.SQUARE,): "sq square squares vierkant quadrat quadratisch carre carres cuadrado cuadrados",
     (Tag.RECTANGULAR,): "rect rectangular rectangle rec rechteck rechteckig rectangulaire rectangulaires rectangulares",
-    (Tag.ROUND,): "round rnd rund rond ronds redondo redondos circular dia diameter ø",
+    (Tag.ROUND,): "round rnd rund rond ronds redondo redondos circular dia diameter od ø",
     (Tag.BAR,): "bar bars barre barres barra barras stab",
     (Tag.SOLID,): "solid plein pleins macizo maciza vollmaterial stahl",
     (Tag.SOLID, Tag.ROUND): "rod rods rb rd rundstahl rundstab rundeisen",
@@ -58,12 +59,13 @@ TAGS: Final[dict[str, tuple[Tag, ...]]] = {word: tags for tags, words in _WORDS.
 
 _NEUTRAL_WORDS: Final = (
     "iron eisen fer equal unequal leg legs profil profile profiles profilé section erw dom seamless welded structural "
-    "of en de w wall wt thick thk nominal nom nps dn sch schedule od"
+    "of en de w wall wt thick thk nominal nom nps dn sch schedule"
 )
 NEUTRAL: Final = frozenset(_NEUTRAL_WORDS.split())
 """Words that may stand in a section's name and say nothing about the family."""
 
 
+@lru_cache(maxsize=8192)
 def fold(word: str) -> str:
     """Return a word in lower case without accents, hyphens and dots.
 

@@ -9,7 +9,18 @@ from shared.view.orders import ChangeView, MoneyView, OrderView, YardCutView
 from shared.view.rows import BuyRow
 from shared.view.values import Amount, Length, Quantity
 
-__all__ = ["BuyRow", "DropRow", "LayoutView", "PartRow", "PieceView", "SawView", "StopRow", "TotalsView", "View"]
+__all__ = [
+    "BuyRow",
+    "DropRow",
+    "LayoutView",
+    "PartRow",
+    "PieceView",
+    "SawView",
+    "StopRow",
+    "StrokeView",
+    "TotalsView",
+    "View",
+]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -44,7 +55,9 @@ class PieceView:
     length : Length
         Of the finished part.
     start, end : Length
-        Running dimensions from the trimmed end.
+        Running dimensions from the trimmed end; of a part with angled ends, of the points between which it is measured.
+    ends : str
+        Its angles as it lies and its three lengths; empty for square ends.
     """
 
     number: int
@@ -54,6 +67,38 @@ class PieceView:
     length: Length
     start: Length
     end: Length
+    ends: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class StrokeView:
+    """One stroke of the saw through a stick that holds angled ends.
+
+    Attributes
+    ----------
+    number : int
+        From 1, in cutting order.
+    at : str
+        Running dimension along the named edge, to what a tape shows.
+    length : Length
+        The same, to 1/1024 in or 0.01 mm.
+    angle : str
+        Angle from square and to which side.
+    stick : str
+        How to roll or lay the stick before it; empty where it stays.
+    makes : str
+        Which ends it makes.
+    shared : bool
+        It makes two angled ends at once.
+    """
+
+    number: int
+    at: str
+    length: Length
+    angle: str
+    stick: str
+    makes: str
+    shared: bool
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -115,6 +160,10 @@ class LayoutView:
         What to watch at this stick: skim cuts, pieces too short to hold, a stick that may come short.
     weight : Quantity or None
         Of one stick.
+    edge : str
+        Along which edge the strokes are measured; empty where all ends are square.
+    strokes : tuple of StrokeView
+        Every stroke of the saw, where the stick holds angled ends.
     """
 
     number: int
@@ -134,6 +183,8 @@ class LayoutView:
     keep: bool
     notes: tuple[str, ...]
     weight: Quantity | None
+    edge: str = ""
+    strokes: tuple[StrokeView, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -152,6 +203,8 @@ class PartRow:
         Where they are, such as ``4 on layout 1, 2 on layout 3``; counted over all sticks cut alike.
     weight, surface : Quantity or None
         Of all its pieces; None where unknown.
+    ends : str
+        Its angles and three lengths; empty for square ends.
     """
 
     mark: str
@@ -164,6 +217,7 @@ class PartRow:
     layouts: str
     weight: Quantity | None
     surface: Quantity | None
+    ends: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -262,6 +316,8 @@ class View:
         None without a plan.
     cautions : tuple of str
         What the plan does not vouch for.
+    sharing : tuple of str
+        What shared cuts save, a sentence for each section that has some.
     orders : tuple of OrderView
         The buy list by yard; empty in a job without yards' terms.
     yard_cuts : tuple of YardCutView
@@ -288,6 +344,7 @@ class View:
     drops: tuple[DropRow, ...]
     totals: TotalsView | None
     cautions: tuple[str, ...]
+    sharing: tuple[str, ...] = ()
     orders: tuple[OrderView, ...] = ()
     yard_cuts: tuple[YardCutView, ...] = ()
     changes: tuple[ChangeView, ...] = ()

@@ -8,11 +8,13 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
 
+from cutting.angled import lengths_of
 from cutting.job import Job, Part, Source, Stick
 from cutting.lengths import show_length
 from cutting.plan import Buy, Cut, Piece, Plan, Result
 from cutting.totals import add_up
 from shared.carried import as_carried, rough_ends
+from shared.view.angled import edge_words, ends_words, part_ends_words, sharing_words, stroke_views
 from shared.view.model import (
     DropRow,
     LayoutView,
@@ -70,6 +72,7 @@ def present(job: Job, result: Result) -> View:
         drops=_drops(layouts),
         totals=None if plan is None else _totals(job, plan, len(layouts)),
         cautions=CAUTIONS,
+        sharing=() if plan is None else tuple(sharing_words(job, plan)),
         orders=() if plan is None else orders_view(job, plan, buy),
         yard_cuts=() if plan is None else yard_cuts_view(job, plan),
         changes=() if plan is None else changes_view(job, plan),
@@ -105,7 +108,7 @@ def _buy_list(job: Job, plan: Plan) -> tuple[BuyRow, ...]:
 
 def _buy(job: Job, plan: Plan, line: Buy, yard: str) -> BuyRow:
     cut_from_it = sum(
-        (cut.quantity * piece.length for cut in plan.cuts if cut.stick == line.stick for piece in cut.pieces),
+        (cut.quantity * piece.centre for cut in plan.cuts if cut.stick == line.stick for piece in cut.pieces),
         Fraction(0),
     )
     shown = length(line.length, job.unit)
@@ -167,6 +170,8 @@ def _layout(
         keep=keep,
         notes=_notes(job, cut, stick, rough),
         weight=_mass(job, cut.section.mass, cut.length),
+        edge=edge_words(cut),
+        strokes=tuple(stroke_views(cut, job)),
     )
 
 
@@ -179,6 +184,7 @@ def _piece(job: Job, number: int, piece: Piece, part: Part) -> PieceView:
         length=length(piece.length, job.unit),
         start=length(piece.start, job.unit),
         end=length(piece.end, job.unit),
+        ends=ends_words(piece, job),
     )
 
 
@@ -221,6 +227,7 @@ def _part(job: Job, plan: Plan, part: Part) -> PartRow:
     for number, cut in enumerate(plan.cuts, start=1):
         where[number] += cut.quantity * sum(piece.mark == part.mark for piece in cut.pieces)
     planned = sum(where.values())
+    steel = lengths_of(part).shown(job.unit)[1]
     return PartRow(
         mark=part.mark,
         section=part.section.label,
@@ -230,8 +237,9 @@ def _part(job: Job, plan: Plan, part: Part) -> PartRow:
         asked=part.quantity,
         planned=planned,
         layouts=", ".join(f"{count} on layout {number}" for number, count in where.items() if count),
-        weight=_mass(job, part.section.mass, part.length * planned),
-        surface=_paint(job, part.section.surface, part.length * planned),
+        weight=_mass(job, part.section.mass, steel * planned),
+        surface=_paint(job, part.section.surface, steel * planned),
+        ends=part_ends_words(part, job),
     )
 
 

@@ -12,6 +12,7 @@ from cutting.job import Job, Source
 from cutting.lengths import show_length
 from cutting.model import objective_of
 from cutting.plan import Buy, Objective, Plan, Rests, Result, Status
+from shared.cautions import ON_THE_SUMMARY
 from shared.planfile.amounts import cost_text, gap_of
 from shared.view.values import amount, weight
 
@@ -29,11 +30,7 @@ __all__ = [
     "worth_text",
 ]
 
-CAUTIONS: Final = (
-    "This plan does not check strength: a qualified person must review members, welds, joints and splices.",
-    "Local rules come first.",
-    "Never splice parts to save steel unless the designer allows it.",
-)
+CAUTIONS: Final = tuple(caution.text for caution in ON_THE_SUMMARY)
 
 _MOST_NAMED: Final = 3
 _SOURCES: Final = {

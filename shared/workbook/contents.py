@@ -15,7 +15,7 @@ from shared.workbook.buying import assemblies, buy_list, rack_pieces
 from shared.workbook.cells import Book, Cell, Column, Formula, Leaf, Text
 from shared.workbook.frame import BUY_LIST, PARTS, Frame, column_sum
 from shared.workbook.ordering import extra_charges, orders
-from shared.workbook.sawing import cut_sheet, drops, parts
+from shared.workbook.sawing import cut_sheet, drops, parts, strokes
 
 __all__ = ["workbook_of"]
 
@@ -46,8 +46,10 @@ def workbook_of(job: Job, result: Result, issue: Issue) -> Book:
     saw = Frame(job=carried, result=result, plan=at_the_saw, issue=issue)
     name = plan_id(job, result.plan)
     revision = f", revision {issue.revision}" if issue.revision else ""
-    leaves = [_summary(frame, saw, name), buy_list(frame), *orders(frame)]
-    leaves += [cut_sheet(saw), parts(saw), drops(saw), rack_pieces(frame, saw)]
+    leaves = [_summary(frame, saw, name), buy_list(frame), *orders(frame), cut_sheet(saw)]
+    if any(cut.strokes for cut in result.plan.cuts):
+        leaves.append(strokes(saw))
+    leaves += [parts(saw), drops(saw), rack_pieces(frame, saw)]
     if any(part.assembly for part in job.parts):
         leaves.append(assemblies(frame))
     return Book(
@@ -121,6 +123,6 @@ def _weight_row(frame: Frame) -> _Row:
 
 def _used_share(frame: Frame) -> str:
     wanted, bought = len(frame.job.parts) + 1, len(frame.plan.buy) + 1
-    used = f"SUMPRODUCT('{PARTS}'!$D$2:$D${wanted},'{PARTS}'!$G$2:$G${wanted})"
+    used = f"SUMPRODUCT('{PARTS}'!$M$2:$M${wanted},'{PARTS}'!$G$2:$G${wanted})"
     taken = f"SUMPRODUCT('{BUY_LIST}'!$E$2:$E${bought},'{BUY_LIST}'!$H$2:$H${bought})"
     return f"={used}/{taken}"

@@ -12,6 +12,7 @@ from cutting.job import Job, Part, Source, Stick
 from cutting.lengths import Unit
 from cutting.money import minor_digits
 from cutting.plan import Plan, Result
+from shared.assemblies import steel_lengths
 from shared.drawing import stick_ranges
 from shared.issue import Issue
 from shared.tape import Tape, tape_of
@@ -57,6 +58,11 @@ class Frame:
     def parts(self) -> Mapping[str, Part]:
         """The job's parts by mark."""
         return {part.mark: part for part in self.job.parts}
+
+    @cached_property
+    def steel(self) -> Mapping[str, Fraction]:
+        """Length of steel in one piece by mark, mm: along its centre line."""
+        return steel_lengths(self.job, self.plan)
 
     @cached_property
     def spans(self) -> tuple[str, ...]:

@@ -7,10 +7,11 @@ from fractions import Fraction
 
 from cutting.plan import Cut
 from shared.drawing import whole_drop
+from shared.paper.angled import ends_text, stroke_lines
 from shared.workbook.cells import Cell, Column, Formula, Leaf, Text
 from shared.workbook.frame import CUT_SHEET, PARTS, Frame, total_of
 
-__all__ = ["cut_sheet", "drops", "parts"]
+__all__ = ["cut_sheet", "drops", "parts", "strokes"]
 
 
 def cut_sheet(frame: Frame) -> Leaf:
@@ -64,14 +65,54 @@ def _note(frame: Frame, cut: Cut, place: int) -> str:
     part = frame.parts[cut.pieces[place - 1].mark]
     held = "too short to hold: packer" if place in cut.unheld else ""
     skim = "skim cut" if cut.skim and place == len(cut.pieces) else ""
-    return "; ".join(text for text in (held, skim, part.assembly, part.note) if text)
+    ends = ends_text(cut.pieces[place - 1], part, frame.tape)
+    return "; ".join(text for text in (held, skim, ends, part.assembly, part.note) if text)
+
+
+def strokes(frame: Frame) -> Leaf:
+    """Return every stroke of the saw through sticks with angled ends."""
+    listed = [
+        (number, cut, stroke, line)
+        for number, cut in enumerate(frame.plan.cuts, start=1)
+        for stroke, line in zip(cut.strokes, stroke_lines(cut, frame.tape), strict=True)
+    ]
+    return Leaf(
+        name="Strokes",
+        columns=(
+            Column(head="layout", wide=8, form="0"),
+            Column(head="sticks", wide=10),
+            Column(head="stroke", wide=8, form="0"),
+            Column(
+                head=f"at {frame.job.unit}", wide=12, form=frame.length_form(stroke.at for _, _, stroke, _ in listed)
+            ),
+            Column(head=f"at {frame.shop_unit}", wide=16),
+            Column(head="along", wide=10),
+            Column(head="saw", wide=16),
+            Column(head="stick", wide=34),
+            Column(head="makes", wide=40),
+        ),
+        rows=tuple(
+            (
+                number,
+                Text(frame.spans[number - 1]),
+                int(line.number),
+                frame.number(stroke.at),
+                Text(line.at),
+                Text(cut.edge),
+                Text(line.angle),
+                Text(line.lies),
+                Text(line.makes),
+            )
+            for number, cut, stroke, line in listed
+        ),
+    )
 
 
 def parts(frame: Frame) -> Leaf:
     """Return the parts list: how many are asked for, and counted live on the cut sheet, how many are planned."""
     wanted = frame.job.parts
     count = len(wanted)
-    total: list[Cell] = [Text("together"), *[None] * 11]
+    total: list[Cell] = [Text("together"), *[None] * 12]
     total[5], total[6], total[7] = (total_of(column, count) for column in "FGH")
     total[9] = total_of("J", count) if all(part.section.mass is not None for part in wanted) else None
     return Leaf(
@@ -89,6 +130,11 @@ def parts(frame: Frame) -> Leaf:
             Column(head=f"weight {frame.weight_unit}", wide=13, form="#,##0.0"),
             Column(head="where", wide=34),
             Column(head="note", wide=34),
+            Column(
+                head=f"centre line {frame.job.unit}",
+                wide=12,
+                form=frame.length_form(frame.steel[p.mark] for p in wanted),
+            ),
         ),
         rows=tuple(_part_row(frame, index) for index in range(count)),
         total=tuple(total),
@@ -111,10 +157,11 @@ def _part_row(frame: Frame, index: int) -> tuple[Cell, ...]:
         part.quantity,
         Formula(text=planned),
         Formula(text=f"=F{at}-G{at}"),
-        frame.weight(None if mass is None else mass * part.length / 1000),
+        frame.weight(None if mass is None else mass * frame.steel[part.mark] / 1000),
         None if mass is None else Formula(text=f"=G{at}*I{at}"),
         Text(_where(frame, part.mark)),
         Text(part.note),
+        frame.number(frame.steel[part.mark]),
     )
 
 

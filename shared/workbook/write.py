@@ -145,7 +145,8 @@ def _code(text: str) -> str:
 def _settled(data: bytes, day: str) -> bytes:
     """Return the file with the book's date instead of the clock's, so that the same book gives the same bytes."""
     moment = datetime.fromisoformat(day).replace(tzinfo=UTC)
-    stamp = max((moment.year, moment.month, moment.day, 0, 0, 0), (1980, 1, 1, 0, 0, 0))
+    # A zip archive counts years from 1980 to 2107.
+    stamp = min(max((moment.year, moment.month, moment.day, 0, 0, 0), (1980, 1, 1, 0, 0, 0)), (2107, 12, 31, 0, 0, 0))
     out = io.BytesIO()
     with zipfile.ZipFile(io.BytesIO(data)) as made, zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as settled:
         for name in made.namelist():

@@ -10,7 +10,7 @@ Each peer gets an `Instance` and seconds and returns `Outcome`. None is anybody'
 
 from __future__ import annotations
 
-import datetime
+import datetime as dt
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -118,7 +118,7 @@ def arc_flow(instance: Instance, seconds: float) -> Outcome:
     ends = {c: [k for k, cap in enumerate(instance.capacities) if cap == c] for c in set(instance.capacities)}
     sticks = [model.add_integer_variable(lb=0, ub=limit) for limit in instance.limits]
     # Flow that reaches a node may leave into any kind of stick at least as long as the node.
-    leave = [(n, k, model.add_integer_variable(lb=0)) for n in nodes if n for k in _shortest_fitting(instance, n, ends)]
+    leave = [(n, k, model.add_integer_variable(lb=0)) for n in nodes if n for k in _fitting(n, ends)]
     by_node: dict[int, list[mathopt.Variable]] = {}
     by_kind: dict[int, list[mathopt.Variable]] = {}
     for node, kind, variable in leave:
@@ -138,7 +138,7 @@ def arc_flow(instance: Instance, seconds: float) -> Outcome:
     return _highs(model, seconds)
 
 
-def _shortest_fitting(instance: Instance, node: int, ends: dict[int, list[int]]) -> list[int]:
+def _fitting(node: int, ends: dict[int, list[int]]) -> list[int]:
     return [k for capacity in sorted(ends) if capacity >= node for k in ends[capacity]]
 
 
@@ -160,7 +160,7 @@ def _arcs(instance: Instance, top: int) -> list[tuple[int, int]]:
 
 def _highs(model: mathopt.Model, seconds: float) -> Outcome:
     parameters = mathopt.SolveParameters(
-        time_limit=datetime.timedelta(seconds=seconds), relative_gap_tolerance=0.0, absolute_gap_tolerance=0.0
+        time_limit=dt.timedelta(seconds=seconds), relative_gap_tolerance=0.0, absolute_gap_tolerance=0.0
     )
     result = mathopt.solve(model, mathopt.SolverType.HIGHS, params=parameters)
     cost = round(result.objective_value()) if result.has_primal_feasible_solution() else None

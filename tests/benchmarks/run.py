@@ -12,7 +12,8 @@ Every solve runs in a child process of its own, so that peak memory is its own a
 from __future__ import annotations
 
 import argparse
-import datetime
+import contextlib
+import datetime as dt
 import importlib.metadata
 import multiprocessing
 import os
@@ -23,12 +24,24 @@ import sys
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from cutting.section import Task, solve_section
 from tests.benchmarks.instances import Case, cutgen1, read_set, shop_jobs
 from tests.benchmarks.peers import PEERS, Outcome
 
+COLUMNS = (
+    "solver",
+    "proven",
+    "dearer on average",
+    "dearer in all, in units of cost",
+    "median s",
+    "90 % s",
+    "worst s",
+    "peak MiB",
+    "time / engine's",
+)
 GENERATORS: dict[str, Callable[[], list[Case]]] = {
     "cutgen1": lambda: cutgen1(20, kinds=20, stick=10_000, low=0.01, high=0.6, mean=10),
     "shop": lambda: shop_jobs(20, pieces=120, kinds=20, stock=12, seed=7),
@@ -70,13 +83,10 @@ def measure(case: Case, call: Callable[[], Outcome], limit: float) -> Measured:
     child = context.Process(target=_child, args=(there, call))
     child.start()
     there.close()
-    died = Outcome(cost=None, bound=None, note="died"), limit, 0.0
-    outcome, seconds, memory = died
+    outcome, seconds, memory = Outcome(cost=None, bound=None, note="died"), limit, 0.0
     if here.poll(2 * limit + 10):
-        try:
+        with contextlib.suppress(EOFError):  # reported as died
             outcome, seconds, memory = here.recv()
-        except EOFError:
-            pass  # reported as died
     child.kill()
     child.join()
     return Measured(case=case, outcome=outcome, seconds=seconds, memory=memory)
@@ -97,8 +107,12 @@ def summary(name: str, rows: Sequence[Measured], engine_rows: Sequence[Measured]
     ]
     ratios = [row.seconds / mine.seconds for row, mine in zip(rows, engine_rows, strict=True)]
     dearer = f"{100 * statistics.mean(excess):.2f} %" if excess else "-"
+    extra = sum(
+        row.outcome.cost - cost for row in rows if row.outcome.cost is not None and (cost := best[row.case.name])
+    )
+    spread = f"{statistics.median(times):.3f} | {ninth:.3f} | {times[-1]:.3f}"
     return (
-        f"| {name} | {proven}/{len(rows)} | {dearer} | {statistics.median(times):.3f} | {ninth:.3f} | {times[-1]:.3f} "
+        f"| {name} | {proven}/{len(rows)} | {dearer} | {extra} | {spread} "
         f"| {max(row.memory for row in rows):.0f} | {statistics.median(ratios):.1f} |"
     )
 
@@ -130,7 +144,7 @@ def machine() -> str:
     """What it was measured on, in one line."""
     versions = ", ".join(f"{name} {importlib.metadata.version(name)}" for name in ("ortools", "numpy"))
     return (
-        f"{datetime.datetime.now(tz=datetime.UTC).date()}, {os.cpu_count()} cores {platform.machine()}, "
+        f"{dt.datetime.now(tz=dt.UTC).date()}, {os.cpu_count()} cores {platform.machine()}, "
         f"Python {platform.python_version()}, {versions}"
     )
 
@@ -139,19 +153,18 @@ def run_set(name: str, cases: Sequence[Case], peers: Sequence[str], limit: float
     """Measure one set; return its table and whether it was free of contradictions."""
     rows = []
     for case in cases:
-        rows.append(measure(case, lambda case=case: engine(case, limit, seed), limit))
+        rows.append(measure(case, partial(engine, case, limit, seed), limit))
         print(detail(rows[-1]), flush=True)
     lines = [
         f"### {name} ({len(cases)} instances, limit {limit:g} s, seed {seed})",
         "",
-        "| solver | proven | dearer on average | median s | 90 % s | worst s | peak MiB | seconds / engine's (median) |",
-        "|---|---|---|---|---|---|---|---|",
+        "| " + " | ".join(COLUMNS) + " |",
+        "|---|---|---|---|---|---|---|---|---|",
         summary("engine", rows, rows),
     ]
     wrong = contradictions(rows)
     for peer in peers:
-        solve = PEERS[peer]
-        theirs = [measure(case, lambda case=case: solve(case.instance, limit), limit) for case in cases]
+        theirs = [measure(case, partial(PEERS[peer], case.instance, limit), limit) for case in cases]
         lines.append(summary(peer, theirs, rows))
         print(lines[-1], flush=True)
     unproven = [row.case.name for row in rows if not _settled(row)]

@@ -204,7 +204,7 @@ def priced(*bars: object, currency: str | None = "USD") -> Job:
 @pytest.mark.parametrize(
     ("price", "right"),
     [
-        (PerLength(amount=Decimal("1.005"), per=FOOT), "2.01"),
+        (PerLength(amount=Decimal("1.0025"), per=FOOT), "2.01"),  # 2.005, a half, goes up
         (PerLength(amount=Decimal("1.0024"), per=FOOT), "2.00"),
         (PerWeight(amount=Decimal(10), per=Fraction(1)), "18.29"),  # 0.6096 m of 3 kg/m at 10 a kg
         (Discount(share=Decimal("0.25")), "7.50"),  # off 60.00 for 12 ft: 5.00 a foot

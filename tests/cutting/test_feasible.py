@@ -49,6 +49,11 @@ def test_a_right_job_has_no_problems() -> None:
         (with_stick(price=Discount(share=Decimal("0.4"))), "sticks[0].discount", "no stick of tube has a price"),
         (with_stick(price=Discount(share=Decimal("1.4"))), "sticks[0].discount", "between 0 and 100 %"),
         (replace(FINE, currency=None), "currency", "in which currency?"),
+        (
+            job([replace(part("A", 1, 1), length=Fraction(10**9, 10**8 + 1))], FINE.sticks),
+            "parts[0].length",
+            "finer than",
+        ),
     ],
 )
 def test_each_problem_is_said_where_it_is(wrong: Job, where: str, words: str) -> None:
@@ -91,7 +96,8 @@ def test_a_section_nobody_sells() -> None:
     first, second = impossibilities(other)
     assert "Nobody sells tube (galvanised)" in first
     assert "it is there as plain" in first
-    assert "Nobody sells flat" in second
+    assert second == "Nobody sells flat: no stick, rack piece or own piece is of it; listed are tube."
+    assert "none at all are listed" in impossibilities(job([part("A", 40, 2)], []))[0]
 
 
 def limited(*bars: Stick, pieces: int = 6) -> Job:
@@ -116,10 +122,14 @@ def test_sticks_too_short_for_any_part_do_not_count() -> None:
     assert impossibilities(limited(stick("S1", 120, "10", 2), stick("S2", 60, "5"))) == ()
 
 
-def test_angled_parts_are_left_to_the_engine() -> None:
+def test_angled_parts_count_alone_and_their_nesting_is_left_to_the_engine() -> None:
+    square = Section(name="square", family="shs", sides=(inch(2), inch(2)))
     ends = Ends(angles=(Fraction(45), Fraction(45)), lean=Lean.OPPOSED, measure=Measure.LONG_POINT)
-    angled = replace(part("A", 130, 2), ends=ends)
-    assert impossibilities(job([angled], [stick("S1", 120, "10", 1)])) == ()
+    bar = stick("S1", 120, "10", 1, section=square)
+    fits = replace(part("A", 119, 2, square), ends=ends)
+    assert impossibilities(job([fits], [bar])) == ()
+    long = replace(part("A", 121, 1, square), ends=ends)
+    assert "A (121 in) is 1 1/4 in longer" in impossibilities(job([long], [bar]))[0]
     assert TUBE.key == ("tube", "")
 
 

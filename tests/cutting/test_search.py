@@ -1,7 +1,7 @@
 """The search on instances small enough to enumerate, and how it ends."""
 
 import random
-from functools import lru_cache
+from functools import cache
 
 import pytest
 
@@ -16,31 +16,31 @@ def search(instance, *, limit=20.0, seed=0, cancelled=None):
     return found.run(), heard
 
 
+def fills(sizes, left, room):
+    """Every way to fill a stick, the empty one included."""
+    if not left:
+        yield ()
+        return
+    for count in range(min(left[0], room // sizes[0]) + 1):
+        for rest in fills(sizes[1:], left[1:], room - count * sizes[0]):
+            yield (count, *rest)
+
+
 def cheapest(instance):
     """Least cost by filling one stick after the other in every way; None where the parts can't be cut."""
 
-    @lru_cache(maxsize=None)
+    @cache
     def best(left, sticks):
         if not any(left):
             return 0
         costs = []
-        for kind, count in enumerate(sticks):
-            if count:
-                rest = tuple(n - (k == kind) for k, n in enumerate(sticks))
-                for pattern in fills(left, instance.capacities[kind]):
-                    below = best(tuple(a - b for a, b in zip(left, pattern, strict=True)), rest)
-                    if below is not None:
-                        costs.append(below + instance.costs[kind])
+        for kind in (kind for kind, count in enumerate(sticks) if count):
+            rest = tuple(n - (k == kind) for k, n in enumerate(sticks))
+            for pattern in filter(any, fills(instance.sizes, left, instance.capacities[kind])):
+                below = best(tuple(a - b for a, b in zip(left, pattern, strict=True)), rest)
+                if below is not None:
+                    costs.append(below + instance.costs[kind])
         return min(costs, default=None)
-
-    def fills(left, room, first=0):
-        if first == len(left):
-            yield ()
-            return
-        for count in range(min(left[first], room // instance.sizes[first]) + 1):
-            for rest in fills(left, room - count * instance.sizes[first], first + 1):
-                if count or any(rest) or first:
-                    yield (count, *rest)
 
     return best(instance.demands, instance.limits)
 
@@ -89,7 +89,7 @@ def test_whole_numbers_fail_where_fractions_fit():
 
 
 def test_limited_sticks_that_just_suffice_and_one_fewer():
-    """Kantor's course notes: 15 m x 3 and 10 m x 3 hold everything only with two of the long ones and all short ones."""
+    """Kantor's course notes (limited stock): two of 15 and three of 10 hold everything without waste."""
     enough = Instance(sizes=(7, 6, 4, 3), demands=(3, 2, 6, 1), capacities=(15, 10), costs=(15, 10), limits=(2, 3))
     answer, _ = search(enough)
     assert answer.cost == answer.bound == 60

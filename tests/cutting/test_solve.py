@@ -117,10 +117,10 @@ def test_without_prices_weight_decides_across_sections_and_length_within_one():
 
 def test_progress_hears_of_plan_and_bound_and_may_cancel():
     heard = []
-    result = solve(many_sections(), progress=lambda news: heard.append(news))
+    result = solve(many_sections(), progress=heard.append)
     assert heard[-1].incumbent == heard[-1].lower_bound == result.plan.cost
     assert [news.lower_bound for news in heard] == sorted(news.lower_bound for news in heard)
-    cancelled = solve(many_sections(), progress=lambda news: True)
+    cancelled = solve(many_sections(), progress=lambda _: True)
     assert cancelled.plan is not None
     assert cancelled.proof.lower_bound <= result.plan.cost <= cancelled.plan.cost
 

@@ -76,22 +76,24 @@ def cheapest(job: Job) -> Fraction | None:
     return None if None in costs else sum((cost for cost in costs if cost is not None), Fraction(0))
 
 
+def _fillings(
+    left: tuple[int, ...], lengths: list[Fraction], kerf: Fraction, room: Fraction
+) -> Iterator[tuple[int, ...]]:
+    """Every non-empty set of pieces that holds the first one left and fits on a stick."""
+    first = next(n for n, count in enumerate(left) if count)
+    for chosen in product(*(range(count + 1) for count in left)):
+        if not chosen[first]:
+            continue
+        steel = sum((n * length for n, length in zip(chosen, lengths, strict=True)), Fraction(0))
+        if steel + (sum(chosen) - 1) * kerf <= room:
+            yield chosen
+
+
 def _cheapest_section(job: Job, section: Section) -> Fraction | None:
     parts = [part for part in job.parts if part.section == section]
     sticks = [stick for stick in job.sticks if stick.section == section]
-    kerf = job.saw.kerf
     prices = [Fraction(stick.price.amount) if isinstance(stick.price, PerStick) else Fraction(0) for stick in sticks]
     room = [(s.length if s.usable is None else s.usable) - s.trims[0] - s.trims[1] for s in sticks]
-
-    def fillings(left: tuple[int, ...], kind: int) -> Iterator[tuple[int, ...]]:
-        """Every non-empty set of pieces that holds the first one left and fits on a stick of a kind."""
-        first = next(n for n, count in enumerate(left) if count)
-        for chosen in product(*(range(count + 1) for count in left)):
-            if not chosen[first]:
-                continue
-            steel = sum((n * part.length for n, part in zip(chosen, parts, strict=True)), Fraction(0))
-            if steel + (sum(chosen) - 1) * kerf <= room[kind]:
-                yield chosen
 
     @cache
     def best(left: tuple[int, ...], stock: tuple[int, ...]) -> Fraction | None:
@@ -102,7 +104,7 @@ def _cheapest_section(job: Job, section: Section) -> Fraction | None:
             if not count:
                 continue
             rest = (*stock[:kind], count - 1, *stock[kind + 1 :])
-            for chosen in fillings(left, kind):
+            for chosen in _fillings(left, [part.length for part in parts], job.saw.kerf, room[kind]):
                 after = best(tuple(a - b for a, b in zip(left, chosen, strict=True)), rest)
                 if after is not None and (found is None or prices[kind] + after < found):
                     found = prices[kind] + after

@@ -16,7 +16,7 @@ from shared.jobfile.fields import WEIGHTS
 from shared.sections import understand
 
 LENGTHS = st.one_of(
-    st.fractions(min_value=10, max_value=12_000, max_denominator=1024),
+    st.fractions(min_value=10, max_value=12_000, max_denominator=8),
     st.integers(640, 30_000).map(lambda n: Fraction(n * 127, 5 * 64)),
     st.integers(100, 120_000).map(lambda n: Fraction(n, 10)),
 )
@@ -60,7 +60,7 @@ OTHERS = [understand("SHS 40x40x4", ""), understand("L 2x2x3/16", "zinc"), under
 
 @st.composite
 def jobs(draw: st.DrawFn) -> Job:
-    kerf = draw(st.fractions(min_value=0, max_value=5, max_denominator=64))
+    kerf = draw(st.sampled_from([Fraction(0), Fraction("2.4"), Fraction(381, 160), Fraction(10, 3)]))
     trims = st.sampled_from([(Fraction(0), Fraction(0)), (Fraction(5), Fraction(0)), (Fraction(0), Fraction(8))])
     marks = draw(st.lists(NAMES, min_size=1, max_size=6, unique=True))
     parts = tuple(

@@ -17,7 +17,7 @@ document.addEventListener("change", (event) => {
   const kerf = document.getElementById("kerf");
   const chosen = saw.selectedOptions[0];
   const unit = document.getElementById("unit").value;
-  kerf.placeholder = unit === "in" || unit === "ft" ? chosen.dataset.inch : chosen.dataset.metric;
+  kerf.placeholder = ["mm", "cm", "m"].includes(unit) ? chosen.dataset.metric : chosen.dataset.inch;
   if (event.target.id === "saw") kerf.value = "";
 });
 
@@ -52,4 +52,9 @@ document.addEventListener("drop", (event) => {
 document.addEventListener("htmx:beforeRequest", (event) => {
   if (event.target.id !== "sheet") return;
   for (const input of event.target.querySelectorAll("input[type=file]")) input.value = "";
+});
+
+// What was asked for an answer that is gone from the page comes too late to be shown.
+document.addEventListener("htmx:beforeSwap", (event) => {
+  if (!document.contains(event.detail.requestConfig.elt)) event.detail.shouldSwap = false;
 });

@@ -21,7 +21,7 @@ class Word:
     right: float
     bottom: float
 
-    def meets(self, other: "Word") -> bool:
+    def meets(self, other: Word) -> bool:
         return (
             min(self.right, other.right) - max(self.left, other.left) > 0.01
             and min(self.bottom, other.bottom) - max(self.top, other.top) > 0.01

@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from functools import cache
 
 from cutting.check import check
-from cutting.job import Job, Section, Source
+from cutting.job import Ends, Job, Lean, Measure, Part, Section, Source
 from cutting.lengths import Unit
 from cutting.plan import Plan
+from cutting.solve import solve
+from shared.issue import Paper
+from shared.sections import understand
 from tests.builders import cut, job, part, plan, stick
 
 SHS = Section(
@@ -146,6 +150,46 @@ def many(sticks: int) -> Scene:
     return _scene(question, rows, {"S": "60"})
 
 
+def _mitred(mark: str, length: str, quantity: int, section: Section, angles: tuple[str, str], **ends: object) -> Part:
+    fields = {"lean": Lean.OPPOSED, "measure": Measure.LONG_POINT, **ends}
+    first, second = (Fraction(angle) for angle in angles)
+    return replace(part(mark, length, quantity, section), ends=Ends(angles=(first, second), **fields))
+
+
+def long_names() -> Scene:
+    """Names as long as a job file lets them be, without a space to break them at."""
+    section = replace(SHS, name="S" * 100, material="M" * 60)
+    parts = [
+        replace(part("P" * 100, 20, 3, section, "N" * 300), assembly="A" * 100),
+        replace(part("Q" * 99, 30, 3, section, "note " * 60), assembly="B " * 50),
+    ]
+    question = replace(job(parts, [stick("I" * 100, 240, "60", section=section)], kerf="3/32"), title="T" * 200)
+    return _scene(question, [("I" * 100, ["P" * 100, "Q" * 99], 3)], {"I" * 100: "60"})
+
+
+@cache
+def mitred() -> Scene:
+    """Frames with mitred corners, ends in both planes, parallel ends, and a few square parts among them."""
+    square, flat_side = understand("SHS 40x40x3"), understand("RHS 60x40x3")
+    parts = [
+        _mitred("M1", "500 mm", 6, square, ("45", "45")),
+        _mitred("M2", "700 mm", 2, square, ("45", "0")),
+        part("Q", "300 mm", 2, square),
+        _mitred("N1", "650 mm", 2, flat_side, ("30", "45"), measure=Measure.CENTRE_LINE, planes=(0, 1)),
+        _mitred("N2", "450 mm", 3, flat_side, ("22.5", "22.5"), lean=Lean.PARALLEL, planes=(1, 1)),
+        _mitred("N3", "600 mm", 2, flat_side, ("45", "45"), measure=Measure.SHORT_POINT),
+    ]
+    sticks = [
+        stick("S6", "6000 mm", "30", section=square, trims=("10 mm", 0)),
+        stick("R6", "6000 mm", "40", section=flat_side, trims=("10 mm", 0)),
+    ]
+    question = replace(job(parts, sticks, kerf="2.5 mm", unit=Unit.MM, currency="EUR"), title="Mitred frames")
+    found = solve(question).plan
+    assert found is not None
+    assert check(question, found) == ()
+    return question, found
+
+
 ALL = {
     "one_part": one_part,
     "speck": speck,
@@ -155,4 +199,9 @@ ALL = {
     "watched": watched,
     "crowded": crowded,
     "many": lambda: many(40),
+    "mitred": mitred,
+    "long_names": long_names,
 }
+
+ON_PAPER = [*((name, Paper.LETTER) for name in ALL), *((name, Paper.A4) for name in ("marks", "mixed", "mitred"))]
+"""Every scene on letter, and those that differ most on A4."""

@@ -1,0 +1,123 @@
+"""A sheet as understood: what the page and the API show of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from api.page.form import SheetForm
+from cutting.lengths import Unit
+from shared.reading import Choice, LineRead, Question
+
+__all__ = ["FieldFault", "Missing", "SheetRead"]
+
+_MOST_OPEN: Final = 40
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class FieldFault:
+    """Something wrong with one field of the sheet that is no list.
+
+    Attributes
+    ----------
+    field : str
+        Which.
+    message : str
+        What is wrong and what to write instead.
+    """
+
+    field: str
+    message: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Missing:
+    """A section that parts need and no line of sticks offers.
+
+    Attributes
+    ----------
+    section : str
+        Its name.
+    lines : tuple of Choice
+        Lines with usual mill lengths, to be completed with a price.
+    """
+
+    section: str
+    lines: tuple[Choice, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SheetRead:
+    """A sheet as understood.
+
+    Attributes
+    ----------
+    form : SheetForm
+        As written, a dropped file's lines in their list.
+    lines : mapping of str to tuple of LineRead
+        Each list's lines.
+    questions : mapping of str to tuple of Question
+        What concerns a list as a whole.
+    faults : tuple of FieldFault
+        What is wrong with other fields.
+    missing : tuple of Missing
+        Sections without a stick.
+    also : tuple of str
+        What is needed beside bar stock.
+    sum : str
+        So many pieces, sections, length, weight.
+    document : bytes
+        The job file; empty while something is open.
+    title : str
+        The job's.
+    limit : float
+        Seconds of search.
+    unit : Unit
+        What a bare number means.
+    """
+
+    form: SheetForm
+    lines: Mapping[str, tuple[LineRead, ...]]
+    questions: Mapping[str, tuple[Question, ...]]
+    faults: tuple[FieldFault, ...]
+    missing: tuple[Missing, ...]
+    also: tuple[str, ...]
+    sum: str
+    document: bytes
+    title: str
+    limit: float
+    unit: Unit
+
+    def echo(self, name: str) -> tuple[LineRead, ...]:
+        """Return a list's lines."""
+        return self.lines[name]
+
+    def open(self, name: str) -> tuple[LineRead, ...]:
+        """Return a list's lines that ask something, the first of many."""
+        return tuple(line for line in self.lines[name] if line.questions)[:_MOST_OPEN]
+
+    def more_open(self, name: str) -> int:
+        """Count the lines that ask something beyond those."""
+        return max(0, sum(1 for line in self.lines[name] if line.questions) - _MOST_OPEN)
+
+    def whole(self, name: str) -> tuple[Question, ...]:
+        """Return what concerns a list as a whole."""
+        return self.questions[name]
+
+    def caret(self, question: Question) -> str:
+        """Return a line with a caret under the place in question."""
+        return " " * (question.position or 0) + "^"
+
+    @property
+    def say(self) -> str:
+        """Say why there is no answer yet."""
+        if self.form.empty:
+            return ""
+        if any(line.questions for lines in self.lines.values() for line in lines) or any(self.questions.values()):
+            return "The answer waits for the lines in question."
+        if self.faults:
+            return "The answer waits for what is open about the saw and the money."
+        if not self.form.parts.strip():
+            return "The answer waits for the parts."
+        return "The answer waits for sticks to cut the parts from."

@@ -1,0 +1,176 @@
+"""Read lists as people paste them: the echo as JSON, and the job they make."""
+
+from __future__ import annotations
+
+import json
+from typing import Annotated, Any, Final, Literal
+
+from fastapi import APIRouter, Body, Query, Request
+from pydantic import BaseModel, ConfigDict, Field, WithJsonSchema
+
+from api.page.form import LISTS, SheetForm, Upload
+from api.page.reading import read_sheet_task
+from api.page.understood import SheetRead
+from api.problems import Kind
+from api.routes.common import Served, problems
+from api.routes.examples import LISTS_JSON, PASTED
+from shared.reading import LineRead, Question
+
+__all__ = ["router"]
+
+router = APIRouter(prefix="/v1/read", tags=["reading"])
+
+_LONGEST: Final = 4_000_000
+_SHORT: Final = 200
+_JOB: Final = {"anyOf": [{"$ref": "#/components/schemas/JobFile"}, {"type": "null"}]}
+_Text = Annotated[str, Field(max_length=_LONGEST)]
+_Short = Annotated[str, Field(max_length=_SHORT)]
+
+
+class ListsBody(BaseModel):
+    """Lists as pasted, and what is said about saw and money; lengths may carry their unit."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    title: _Short = ""
+    parts: _Text = Field(default="", description="What is needed, a line for each part.")
+    sticks: _Text = Field(default="", description="Full sticks with prices.")
+    rack: _Text = Field(default="", description="Pieces on a yard's rack.")
+    own: _Text = Field(default="", description="One's own drops.")
+    unit: Literal["", "in", "ft", "mm", "cm", "m"] = Field(
+        default="", description="What a bare number means; empty to let the lists tell."
+    )
+    currency: _Short = Field(default="USD", description="ISO 4217 code, where the lists don't say it.")
+    kerf: _Short = Field(default="", description="What one cut takes; empty for what the kind of saw usually takes.")
+    saw: Literal["abrasive", "dry", "cold", "band", "portable", "laser"] = "dry"
+    end_trim: _Short = Field(default="", description="Taken off one end of each stick, the cut included.")
+    both_ends: bool = Field(default=False, description="The trim comes off the other end too.")
+    hold: _Short = Field(default="", description="The shortest piece the saw can hold.")
+    keep_from: _Short = Field(default="", description="The shortest drop worth a label.")
+
+
+class ChoiceBody(BaseModel):
+    """One reading of a line that has several."""
+
+    reading: str
+    line: str = Field(description="The whole line rewritten so that it has this reading only.")
+
+
+class QuestionBody(BaseModel):
+    """Something that is open about a line."""
+
+    message: str = Field(description="What is open and what to write instead.")
+    position: int | None = Field(description="Index into the line where a caret helps.")
+    choices: tuple[ChoiceBody, ...]
+
+
+class LineBody(BaseModel):
+    """One line as understood."""
+
+    line: int = Field(description="From 1.")
+    text: str
+    kind: str = Field(description="What it is: part, offer, also needed, remark, question and so on.")
+    understood: tuple[str, ...]
+    notes: tuple[str, ...]
+    problems: tuple[QuestionBody, ...]
+
+
+class FaultBody(BaseModel):
+    """Something wrong with a value that is no list."""
+
+    field: str
+    message: str
+
+
+class EchoBody(BaseModel):
+    """Lists as understood."""
+
+    parts: tuple[LineBody, ...]
+    sticks: tuple[LineBody, ...]
+    rack: tuple[LineBody, ...]
+    own: tuple[LineBody, ...]
+    problems: dict[str, tuple[QuestionBody, ...]] = Field(description="What concerns a list as a whole, by list.")
+    faults: tuple[FaultBody, ...] = Field(description="What is wrong with saw and money.")
+    without_stick: tuple[str, ...] = Field(description="Sections of parts that no line offers.")
+    also: tuple[str, ...] = Field(description="What is needed beside bar stock.")
+    sum: str = Field(description="So many pieces, sections, length and weight.")
+    unit: str = Field(description="What a bare number was taken to mean.")
+    job: Annotated[dict[str, Any] | None, WithJsonSchema(_JOB)] = Field(
+        description="The job file these lists make; null while something is open."
+    )
+
+
+_RESPONSES: Final = problems(
+    Kind.BAD_REQUEST, Kind.INVALID_PARAMETERS, Kind.TOO_LARGE, Kind.TOO_HARD_TO_READ, Kind.BUSY
+)
+_LIST_BODY: Final = {
+    "required": True,
+    "description": "The list: text, CSV, xlsx or ods, in any common encoding.",
+    "content": {
+        "text/plain": {"schema": {"type": "string"}, "examples": {"pasted": PASTED}},
+        "application/octet-stream": {"schema": {"type": "string", "format": "binary"}},
+    },
+}
+
+
+@router.post("", summary="Read pasted lists", response_model=EchoBody, responses=_RESPONSES)
+async def read_lists(
+    service: Served, lists: Annotated[ListsBody, Body(openapi_examples={"stand": LISTS_JSON})]
+) -> dict[str, Any]:
+    """Say how each line was understood, and what job file they make together.
+
+    Post the `job` of the answer to `/v1/jobs` to have it solved.
+    """
+    values = lists.model_dump(exclude={"end_trim", "both_ends"})
+    form = SheetForm.of({**values, "trim": lists.end_trim, "both_ends": "on" if lists.both_ends else ""})
+    return _echo(await service.side(read_sheet_task, form, ()))
+
+
+@router.post(
+    "/{name}",
+    summary="Read one list from a file",
+    response_model=EchoBody,
+    responses=_RESPONSES,
+    openapi_extra={"requestBody": _LIST_BODY},
+)
+async def read_list(
+    request: Request,
+    service: Served,
+    name: Literal["parts", "sticks", "rack", "own"],
+    unit: Annotated[Literal["", "in", "ft", "mm", "cm", "m"], Query(description="What a bare number means.")] = "",
+) -> dict[str, Any]:
+    """Say how each line or row of a file was understood."""
+    upload = Upload(field=name, name="", data=await request.body())
+    return _echo(await service.side(read_sheet_task, SheetForm(unit=unit), (upload,)))
+
+
+def _echo(read: SheetRead) -> dict[str, Any]:
+    return {
+        **{name: [_line(line) for line in read.lines[name]] for name in LISTS},
+        "problems": {name: [_question(question) for question in read.questions[name]] for name in LISTS},
+        "faults": [{"field": fault.field, "message": fault.message} for fault in read.faults],
+        "without_stick": [one.section for one in read.missing],
+        "also": read.also,
+        "sum": read.sum,
+        "unit": read.unit.value,
+        "job": json.loads(read.document) if read.document else None,
+    }
+
+
+def _line(line: LineRead) -> dict[str, Any]:
+    return {
+        "line": line.line,
+        "text": line.text,
+        "kind": line.kind.value,
+        "understood": line.understood,
+        "notes": line.notes,
+        "problems": [_question(question) for question in line.questions],
+    }
+
+
+def _question(question: Question) -> dict[str, Any]:
+    return {
+        "message": question.message,
+        "position": question.position,
+        "choices": [{"reading": choice.reading, "line": choice.line} for choice in question.choices],
+    }

@@ -1,0 +1,203 @@
+"""The options of `tallystick plan` that take pasted lists in place of a job file."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from cli.exits import Code, leave, leave_with_problems
+from cli.files import name_of, read_bytes, write_bytes
+from cutting.errors import LengthError
+from cutting.job import Job, Saw, Section, Source
+from cutting.lengths import Unit, parse_length
+from cutting.money import is_currency
+from cutting.problems import Problem
+
+if TYPE_CHECKING:
+    from shared.reading import OfferRead, PartsList
+
+__all__ = [
+    "CurrencyOption",
+    "EndTrimOption",
+    "KerfOption",
+    "Lists",
+    "OwnOption",
+    "PartsOption",
+    "RackOption",
+    "SaveOption",
+    "SticksOption",
+    "UnitOption",
+    "also_needed",
+    "check_lists",
+    "read_lists",
+    "save_job",
+]
+
+_LIST = "Text, CSV, xlsx or ods file; - reads standard input."
+
+
+def _currency(code: str | None) -> str | None:
+    if code is not None and not is_currency(code.upper()):
+        raise typer.BadParameter(f"{code} is no currency code of ISO 4217; write one such as USD or EUR")
+    return code.upper() if code else None
+
+
+PartsOption = Annotated[
+    str | None, typer.Option("--parts", metavar="LIST", help=f"Parts list, in place of a job file. {_LIST}")
+]
+SticksOption = Annotated[
+    str | None, typer.Option("--sticks", metavar="LIST", help="With --parts: what a yard sells, with prices.")
+]
+RackOption = Annotated[
+    str | None, typer.Option("--rack", metavar="LIST", help="With --parts: pieces on a yard's rack, with prices.")
+]
+OwnOption = Annotated[str | None, typer.Option("--own", metavar="LIST", help="With --parts: your own drops.")]
+UnitOption = Annotated[
+    Unit | None,
+    typer.Option("--unit", help="With --parts: what a bare length means; left out, the lists tell, or it is asked."),
+]
+KerfOption = Annotated[
+    str | None,
+    typer.Option("--kerf", metavar="LENGTH", help="With --parts: what one cut takes, such as 3/32 or 2.5 mm."),
+]
+EndTrimOption = Annotated[
+    str, typer.Option("--end-trim", metavar="LENGTH", help="With --parts: taken off one end of every stick.")
+]
+CurrencyOption = Annotated[
+    str | None,
+    typer.Option(
+        "--currency",
+        metavar="CODE",
+        callback=_currency,
+        help="With --parts: what prices without a sign are in, such as USD.",
+    ),
+]
+SaveOption = Annotated[
+    str | None, typer.Option("--save", metavar="FILE", help="Write the job as a job file (TOML or JSON).")
+]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Lists:
+    """The lists that a job is made from, and what the saw takes."""
+
+    parts: str | None
+    sticks: str | None
+    rack: str | None
+    own: str | None
+    unit: Unit | None
+    kerf: str | None
+    end_trim: str
+    currency: str | None
+
+
+def check_lists(job: str | None, lists: Lists) -> None:
+    """Refuse a mixture of job file and lists, and lists that aren't enough, before anything is read."""
+    others = {
+        "--sticks": lists.sticks,
+        "--rack": lists.rack,
+        "--own": lists.own,
+        "--unit": lists.unit,
+        "--kerf": lists.kerf,
+        "--currency": lists.currency,
+    }
+    given = [option for option, value in {"--parts": lists.parts, **others}.items() if value is not None]
+    if job is not None and given:
+        raise typer.BadParameter(f"a job file states everything itself; leave out {', '.join(given)}, or the job file")
+    if job is not None:
+        return
+    if lists.parts is None:
+        raise typer.BadParameter("name a job file, or lists with --parts, --sticks and --kerf")
+    if not (lists.sticks or lists.rack or lists.own):
+        raise typer.BadParameter("state what there is to cut from, with --sticks, --rack or --own")
+    if lists.kerf is None:
+        raise typer.BadParameter("state with --kerf what one cut of your saw takes, such as 3/32 or 2.5 mm")
+    if [lists.parts, lists.sticks, lists.rack, lists.own].count("-") > 1:
+        raise typer.BadParameter("only one list can be standard input")
+
+
+def read_lists(lists: Lists) -> tuple[Job, PartsList]:
+    """Make a job of lists; ends the command with every question and problem where there is one."""
+    from shared.reading import job_of_lists, read_parts  # noqa: PLC0415 - keeps --help instant
+
+    assert lists.parts is not None
+    parts, questions = read_parts(read_bytes(lists.parts), unit=lists.unit)
+    problems = [_placed(lists.parts, question.problem) for question in questions]
+    sections = tuple(dict.fromkeys(part.section for part in parts.parts))
+    offers, currency, found = _offers(lists, sections)
+    problems += found
+    saw, trim = _saw(lists, lists.unit or parts.unit, problems)
+    if problems:
+        leave_with_problems(name_of(lists.parts), problems)
+    job, refused = job_of_lists(
+        parts.parts,
+        offers,
+        saw=saw,
+        unit=lists.unit or parts.unit,
+        trims=(trim, Fraction(0)),
+        currency=lists.currency or currency,
+    )
+    if job is None:
+        leave_with_problems(name_of(lists.parts), refused)
+    return job, parts
+
+
+def _placed(name: str, problem: Problem) -> Problem:
+    """Return a problem that names its list."""
+    where = f"{name_of(name)}, {problem.where}"
+    return Problem(where=where, text=problem.text, message=problem.message, position=problem.position)
+
+
+def _offers(lists: Lists, sections: Sequence[Section]) -> tuple[list[OfferRead], str | None, list[Problem]]:
+    """Read the lists of sticks; all must be in one currency."""
+    from shared.reading import read_offers  # noqa: PLC0415
+
+    offers: list[OfferRead] = []
+    problems: list[Problem] = []
+    currencies: dict[str, str] = {}
+    for source, name in ((Source.STICKS, lists.sticks), (Source.RACK, lists.rack), (Source.OWN, lists.own)):
+        if name is None:
+            continue
+        found, questions = read_offers(read_bytes(name), kind=source, unit=lists.unit, known=sections)
+        offers += found.offers
+        problems += [_placed(name, question.problem) for question in questions]
+        if found.currency:
+            currencies[found.currency] = name
+    stated = [*currencies, *([lists.currency] if lists.currency and lists.currency not in currencies else [])]
+    if len(stated) > 1:
+        message = f"prices in {' and '.join(stated)}; give all of them in one currency"
+        problems.append(Problem(where="prices", text="", message=message))
+    return offers, next(iter(currencies), None), problems
+
+
+def _saw(lists: Lists, unit: Unit, problems: list[Problem]) -> tuple[Saw, Fraction]:
+    """Read kerf and trim; what is wrong with them joins the problems."""
+    lengths = []
+    for option, text in (("--kerf", lists.kerf or "0"), ("--end-trim", lists.end_trim)):
+        try:
+            lengths.append(parse_length(text, unit))
+        except LengthError as error:
+            lengths.append(Fraction(0))
+            problems.append(Problem(where=option, text=text, message=error.wanted, position=error.position))
+    return Saw(kerf=lengths[0]), lengths[1]
+
+
+def also_needed(parts: PartsList) -> list[str]:
+    """Return what the list needs besides bar stock, as lines for the buy list."""
+    return [f"  {f'{also.quantity} x ' if also.quantity is not None else ''}{also.text}" for also in parts.also]
+
+
+def save_job(path: str, job: Job) -> None:
+    """Write the job as a job file, JSON where its name says so."""
+    from shared.jobfile import Format, write_job  # noqa: PLC0415
+
+    form = Format.JSON if path.lower().endswith(".json") else Format.TOML
+    try:
+        data = write_job(job, form)
+    except ValueError as error:
+        leave(Code.INPUT, f"can't save the job: {error}")
+    write_bytes(path, data)

@@ -1,0 +1,144 @@
+"""From lists to a job: parts, sticks, rack and own drops, with what the saw takes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from cutting.feasible import Places, input_problems
+from cutting.job import Job, Part, Saw, Section, Source, Stick
+from cutting.lengths import Unit
+from cutting.problems import Problem
+from shared.reading.model import OfferRead, PartRead
+from shared.sections import understand
+
+__all__ = ["job_of_lists", "join_sections"]
+
+_LETTERS = {Source.STICKS: "S", Source.RACK: "R", Source.OWN: "O"}
+
+
+def job_of_lists(
+    parts: Sequence[PartRead],
+    offers: Sequence[OfferRead],
+    *,
+    saw: Saw,
+    unit: Unit,
+    trims: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0)),
+    currency: str | None = None,
+    title: str = "",
+) -> tuple[Job | None, tuple[Problem, ...]]:
+    """Make a job from lists that were read.
+
+    Parameters
+    ----------
+    parts : sequence of PartRead
+        All parts.
+    offers : sequence of OfferRead
+        Sticks, rack pieces and own drops.
+    saw : Saw
+        What a cut takes.
+    unit : Unit
+        The unit in which lengths are shown.
+    trims : tuple of Fraction
+        mm taken off both ends of each stick.
+    currency : str or None
+        ISO 4217 code of the prices; only used where there are prices.
+    title : str
+        Shown on all paper.
+
+    Returns
+    -------
+    Job or None
+        None where anything is wrong with it.
+    tuple of Problem
+        Every problem, by line of its list.
+    """
+    parts, offers = join_sections(parts, offers)
+    priced = any(offer.price is not None for offer in offers)
+    if priced and currency is None:
+        message = "the prices have no currency; write one behind them, or state it with --currency, such as USD"
+        return None, (Problem(where="prices", text="", message=message),)
+    job = Job(
+        parts=tuple(_part(part) for part in parts),
+        sticks=_sticks(offers, trims),
+        saw=saw,
+        unit=unit,
+        title=title,
+        currency=currency if priced else None,
+    )
+    places = Places(
+        parts=tuple(f"parts, line {part.line}" for part in parts),
+        sticks=tuple(f"{offer.source}, line {offer.line}" for offer in _in_order(offers)),
+    )
+    problems = input_problems(job, places)
+    return (None, problems) if problems else (job, ())
+
+
+def _part(part: PartRead) -> Part:
+    note = "; ".join(text for text in (part.note, part.derived) if text)
+    return Part(
+        mark=part.mark,
+        section=part.section,
+        length=part.length,
+        quantity=part.quantity,
+        note=note,
+        assembly=part.assembly,
+        ends=part.ends,
+    )
+
+
+def _in_order(offers: Sequence[OfferRead]) -> list[OfferRead]:
+    """Return sticks first, then rack, then own, each in the order of its list."""
+    order = list(Source)
+    return sorted(offers, key=lambda offer: order.index(offer.source))
+
+
+def _sticks(offers: Sequence[OfferRead], trims: tuple[Fraction, Fraction]) -> tuple[Stick, ...]:
+    """Return the sticks, numbered within their list."""
+    numbers = dict.fromkeys(Source, 0)
+    sticks = []
+    for offer in _in_order(offers):
+        numbers[offer.source] += 1
+        sticks.append(
+            Stick(
+                id=f"{_LETTERS[offer.source]}{numbers[offer.source]}",
+                section=offer.section,
+                length=offer.length,
+                source=offer.source,
+                price=offer.price,
+                available=offer.available,
+                trims=trims,
+            )
+        )
+    return tuple(sticks)
+
+
+def join_sections(
+    parts: Sequence[PartRead], offers: Sequence[OfferRead]
+) -> tuple[tuple[PartRead, ...], tuple[OfferRead, ...]]:
+    """Give dimensions without a family, in one list, the only family that the other lists have for them.
+
+    Parameters
+    ----------
+    parts : sequence of PartRead
+        All parts.
+    offers : sequence of OfferRead
+        All sticks.
+    """
+    named: dict[str, dict[str, Section]] = {}
+    for section in (*(part.section for part in parts), *(offer.section for offer in offers)):
+        if section.family and " " in section.name:
+            named.setdefault(section.name.partition(" ")[2], {})[section.name] = section
+    return (
+        tuple(replace(part, section=_joined(part.section, named)) for part in parts),
+        tuple(replace(offer, section=_joined(offer.section, named)) for offer in offers),
+    )
+
+
+def _joined(section: Section, named: dict[str, dict[str, Section]]) -> Section:
+    """Return the section that a name without a family stands for."""
+    same = named.get(section.name, {})
+    if section.family or len(same) != 1:
+        return section
+    return understand(next(iter(same)), section.material)

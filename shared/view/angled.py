@@ -1,0 +1,119 @@
+"""Angled ends in the view: each part's angles and lengths, every stroke of the saw, what shared cuts save."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from typing import Final
+
+from cutting.angled import lengths_of
+from cutting.job import Job, Part
+from cutting.plan import Cut, Objective, Piece, Plan, Sharing, Stroke
+from shared.tape import Tape, tape_of
+from shared.view.model import StrokeView
+from shared.view.values import length
+from shared.view.words import worth_text
+
+__all__ = ["edge_words", "ends_words", "part_ends_words", "sharing_words", "stroke_views"]
+
+_ROLLS: Final = {1: "roll a quarter turn clockwise", 2: "roll half a turn", 3: "roll a quarter turn anticlockwise"}
+_BACKS: Final = ("top", "right side", "bottom", "left side")
+_EDGES: Final = {
+    "corner": "the lower left edge",
+    "heel": "the heel (the stick seen as an L)",
+    "back": "the lower edge of the web's back (the stick seen as a C)",
+    "line": "a line scribed along the bottom",
+}
+
+
+def degrees(angle: Fraction) -> str:
+    """Write an angle from square."""
+    return f"{float(angle):.10g}°"
+
+
+def part_ends_words(part: Part, job: Job) -> str:
+    """Say how a part's ends are cut and its three lengths; empty for square ends."""
+    ends = part.ends
+    if ends is None or not any(ends.angles):
+        return ""
+    tape = tape_of(job)
+    long, centre, short = (tape.bare(each) for each in lengths_of(part).shown(job.unit))
+    lean = f" {ends.lean.value}" if all(ends.angles) and ends.planes[0] == ends.planes[1] else ""
+    angles = " and ".join(degrees(angle) for angle in ends.angles)
+    return f"{angles}{lean}; long point {long}, centre line {centre}, short point {short}"
+
+
+def ends_words(piece: Piece, job: Job) -> str:
+    """Say how a piece's ends are cut as it lies, and its three lengths; empty for square ends."""
+    if piece.lie is None:
+        return ""
+    tape = tape_of(job)
+    first, second = (degrees(abs(lean)) for lean in piece.lie.leans)
+    long, centre, short = (tape.bare(each) for each in piece.lie.lengths)
+    turned = ", end for end" if piece.lie.turned else ""
+    return f"{first} and {second}{turned}; long point {long}, centre line {centre}, short point {short}"
+
+
+def edge_words(cut: Cut) -> str:
+    """Say along which edge the strokes are measured; empty for a layout of square ends."""
+    if not cut.strokes:
+        return ""
+    edge = _EDGES.get(cut.edge, cut.edge)
+    return f"Strokes, measured along {edge}, as seen from the trimmed end before the first roll:"
+
+
+def stroke_views(cut: Cut, job: Job) -> Iterator[StrokeView]:
+    """Yield every stroke of a layout in order; none where all ends are square."""
+    tape: Tape = tape_of(job)
+    back: int | None = None
+    for number, stroke in enumerate(cut.strokes, start=1):
+        yield StrokeView(
+            number=number,
+            at=tape.bare(stroke.at),
+            length=length(stroke.at, job.unit),
+            angle="square" if not stroke.angle else f"{degrees(stroke.angle)} to the {_side(stroke)}",
+            stick=_stand(stroke, back),
+            makes=_makes(stroke, cut),
+            shared=stroke.shared,
+        )
+        back = stroke.back if stroke.back is not None else back
+
+
+def _side(stroke: Stroke) -> str:
+    return "back" if stroke.swing > 0 else "front"
+
+
+def _stand(stroke: Stroke, before: int | None) -> str:
+    if stroke.back is None or stroke.back == before:
+        return ""
+    return f"{_ROLLS.get(stroke.roll, 'lay the stick')}, its {_BACKS[stroke.back]} at the back"
+
+
+def _makes(stroke: Stroke, cut: Cut) -> str:
+    ends = [] if stroke.ends is None else [f"end of {stroke.ends} {cut.pieces[stroke.ends - 1].mark}"]
+    begins = [] if stroke.begins is None else [f"start of {stroke.begins} {cut.pieces[stroke.begins - 1].mark}"]
+    words = ", ".join(ends + begins)
+    return f"shared: {words}" if stroke.shared else words
+
+
+def sharing_words(job: Job, plan: Plan) -> Iterator[str]:
+    """Say for each section with shared cuts what they save against cutting each part out singly."""
+    for sharing in plan.sharing:
+        if sharing.shared:
+            shared = f"{sharing.shared} cut{'s' if sharing.shared > 1 else ''} shared by two ends"
+            yield f"{sharing.section.label}: {shared}.{_saved(job, plan, sharing)}"
+
+
+def _saved(job: Job, plan: Plan, sharing: Sharing) -> str:
+    if not sharing.possible:
+        return " Without them the sticks do not suffice."
+    least = "" if sharing.certain else "at least "
+    saved = []
+    if sharing.sticks:
+        saved.append(f"{least}{sharing.sticks} stick{'s' if sharing.sticks > 1 else ''}")
+    if sharing.cost:
+        what = "" if plan.objective is Objective.MONEY else " of steel"
+        saved.append(f"{least}{worth_text(job, sharing.cost)}{what}")
+    if saved:
+        return f" Cut out singly, the same parts would take {' and '.join(saved)} more."
+    return " Cut out singly, the same parts would cost the same." if sharing.certain else ""

@@ -1,0 +1,91 @@
+"""The sheets as pictures: real pixels, as a printer would set them."""
+
+import itertools
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+from functools import cache
+
+import numpy as np
+import pytest
+
+from shared.issue import Issue, Paper
+from shared.paper import LABEL_SHEETS, cut_sheet, cut_sheet_pages, cut_sheet_pdf, labels_of, labels_pages
+from tests.shared.paper import scenes
+from tests.shared.paper.reading import boxes, greys, rendered
+
+ISSUE = Issue(date=date(2026, 11, 25), revision="B")
+DOTS = 60.0
+WHITE = 255
+
+
+@cache
+def pdf(name: str, paper: Paper) -> bytes:
+    return cut_sheet_pdf(cut_sheet(*scenes.ALL[name](), replace(ISSUE, paper=paper)))
+
+
+def mm(length: float, dots: float = DOTS) -> int:
+    return round(length / 25.4 * dots)
+
+
+@pytest.mark.parametrize(("name", "paper"), scenes.ON_PAPER)
+def test_nothing_runs_into_the_margins(name: str, paper: Paper) -> None:
+    for page in rendered(pdf(name, paper), DOTS):
+        margin = mm(12)
+        assert (page[:, :margin] == WHITE).all()
+        assert (page[:, -margin:] == WHITE).all()
+        assert (page[: mm(10)] == WHITE).all()
+        assert (page[-mm(8) :] == WHITE).all()
+        assert (page < WHITE / 2).any()
+
+
+@pytest.mark.parametrize(("name", "paper"), scenes.ON_PAPER)
+def test_no_two_texts_lie_on_each_other(name: str, paper: Paper) -> None:
+    found = list(boxes(pdf(name, paper)))
+    assert found
+    for _, group in itertools.groupby(found, key=lambda entry: entry[0]):
+        assert list(_meeting([(text, box) for _, text, box in group])) == []
+
+
+def _meeting(texts: list[tuple[str, tuple[float, float, float, float]]]) -> Iterator[tuple[str, str]]:
+    edges = np.array([box for _, box in texts])
+    for index, (text, (left, bottom, right, top)) in enumerate(texts):
+        later = edges[index + 1 :]
+        wide = np.minimum(later[:, 2], right) - np.maximum(later[:, 0], left)
+        high = np.minimum(later[:, 3], top) - np.maximum(later[:, 1], bottom)
+        for other in np.flatnonzero((wide > 0.3) & (high > 0.3)):
+            yield text, texts[index + 1 + int(other)][0]
+
+
+def test_the_pages_are_those_of_the_pdf() -> None:
+    view = cut_sheet(*scenes.mixed(), ISSUE)
+    assert len(cut_sheet_pages(view, DOTS)) == len(list(rendered(cut_sheet_pdf(view), DOTS)))
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+def test_paper_has_its_size(paper: Paper) -> None:
+    wide, high = {Paper.A4: (210, 297), Paper.LETTER: (215.9, 279.4)}[paper]  # ISO 216; ANSI/ASME Y14.1
+    for page in rendered(pdf("mixed", paper), DOTS):
+        assert abs(page.shape[1] - mm(wide)) <= 1
+        assert abs(page.shape[0] - mm(high)) <= 1
+
+
+@pytest.mark.parametrize("name", LABEL_SHEETS)
+@pytest.mark.parametrize("scene", ["marks", "watched"])
+def test_no_label_is_clipped_or_runs_into_the_next(name: str, scene: str) -> None:
+    sheet = LABEL_SHEETS[name]
+    job, plan = scenes.ALL[scene]()
+    labels = labels_of(job, plan, ISSUE, sheet)
+    inked = 0
+    for picture in labels_pages(labels, DOTS):
+        page = greys(picture)
+        for row, column in itertools.product(range(sheet.rows), range(sheet.columns)):
+            left, top = sheet.left + column * sheet.across, sheet.top + row * sheet.down
+            label = page[mm(top) : mm(top + sheet.high), mm(left) : mm(left + sheet.wide)]
+            edge = max(mm(min(3.5, sheet.high * 0.09)) // 2, 1)
+            assert (label[:edge] == WHITE).all()
+            assert (label[-edge:] == WHITE).all()
+            assert (label[:, :edge] == WHITE).all()
+            assert (label[:, -edge:] == WHITE).all()
+            inked += bool((label < WHITE / 2).any())
+    assert inked == len(labels.labels)
