@@ -234,7 +234,12 @@ def test_orders_in_a_job_without_terms_are_a_fault() -> None:
 
 
 def test_angled_parts_are_refused_by_name() -> None:
-    ends = Ends(angles=(Fraction(45), Fraction(0)), lean=Lean.OPPOSED, measure=Measure.LONG_POINT)
+    ends = Ends(
+        angles=(Fraction(45), Fraction(0)),
+        lean=Lean.OPPOSED,
+        measure=Measure.LONG_POINT,
+        depths=(Fraction(40), Fraction(40)),
+    )
     parts = (replace(job().parts[0], ends=ends), *job().parts[1:])
     with pytest.raises(JobError, match="angled ends") as caught:
         solve(replace(job(), parts=parts), cores=1)
