@@ -32,6 +32,7 @@ __all__ = [
     "SvgOption",
     "XlsxOption",
     "check_papers",
+    "today",
     "write_papers",
 ]
 
@@ -209,13 +210,13 @@ def _issue(papers: Papers, job: Job) -> Issue:
     from shared.paper import Issue, Paper, paper_of  # noqa: PLC0415
 
     return Issue(
-        date=date.fromisoformat(papers.date) if papers.date else _today(),
+        date=date.fromisoformat(papers.date) if papers.date else today(),
         revision=papers.revision,
         paper=Paper(papers.paper) if papers.paper else paper_of(job),
     )
 
 
-def _today() -> date:
+def today() -> date:
     """Return the date for people, or the one that a reproducible build asks for (SOURCE_DATE_EPOCH)."""
     stamp = os.environ.get("SOURCE_DATE_EPOCH", "")
     return datetime.fromtimestamp(int(stamp), tz=UTC).date() if stamp.isdigit() else datetime.now().astimezone().date()

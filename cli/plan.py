@@ -42,9 +42,9 @@ from cli.papers import (
     write_papers,
 )
 from cutting.job import Job
-from cutting.plan import Result
+from cutting.plan import Plan, Result
 
-__all__ = ["plan"]
+__all__ = ["LimitOption", "SeedOption", "plan", "plan_or_leave", "read_job_file"]
 
 _LONGEST = 86_400.0
 
@@ -53,6 +53,17 @@ def _seconds(value: float) -> float:
     if not 0 < value <= _LONGEST:
         raise typer.BadParameter(f"write a number of seconds above 0 and up to {_LONGEST:.0f}")
     return value
+
+
+LimitOption = Annotated[
+    float,
+    typer.Option(
+        "--time-limit", metavar="SECONDS", callback=_seconds, help="Time after which the best plan so far is taken."
+    ),
+]
+SeedOption = Annotated[
+    int, typer.Option("--seed", metavar="NUMBER", min=0, max=2**31 - 1, help="Seed of every random choice.")
+]
 
 
 @app.command()
@@ -75,15 +86,8 @@ def plan(
         str | None,
         typer.Option("--json", metavar="FILE", help="Write the plan as JSON; - writes it to standard output instead."),
     ] = None,
-    time_limit: Annotated[
-        float,
-        typer.Option(
-            "--time-limit", metavar="SECONDS", callback=_seconds, help="Time after which the best plan so far is taken."
-        ),
-    ] = 10.0,
-    seed: Annotated[
-        int, typer.Option("--seed", metavar="NUMBER", min=0, max=2**31 - 1, help="Seed of every random choice.")
-    ] = 0,
+    time_limit: LimitOption = 10.0,
+    seed: SeedOption = 0,
     xlsx: XlsxOption = None,
     pdf: PdfOption = None,
     labels: LabelsOption = None,
@@ -134,6 +138,15 @@ def read_job_file(path: str) -> Job:
     if job is None:
         leave_with_problems(name_of(path), problems)
     return job
+
+
+def plan_or_leave(job: Job, limit: float, seed: int) -> Plan:
+    """Plan a job; ends the command as `plan` does where there is no plan."""
+    result = _solve(job, limit, seed)
+    if result.plan is None:
+        _show(job, result, [])
+        leave(of_status(result.status))
+    return result.plan
 
 
 def _job_of(lists: Lists) -> tuple[Job, list[str]]:

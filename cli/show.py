@@ -8,9 +8,9 @@ from collections.abc import Iterator, Sequence
 
 from rich.cells import cell_len
 
-from shared.view import LayoutView, Quantity, View
+from shared.view import BuyRow, LayoutView, Quantity, View
 
-__all__ = ["is_bold_wanted", "plan_text"]
+__all__ = ["columns", "is_bold_wanted", "plan_text"]
 
 
 def plan_text(view: View, *, bold: bool = False) -> str:
@@ -28,7 +28,11 @@ def plan_text(view: View, *, bold: bool = False) -> str:
     lines += [strong(view.answer), *view.why, *([view.proof] if view.proof else []), *view.remarks]
     if view.totals is None:
         return "\n".join(lines) + "\n"
-    lines += ["", strong("Buy list"), *_buy(view)]
+    for change in view.changes:
+        lines.append(change.words)
+    lines += ["", strong("Buy list"), *(_orders(view) if view.orders else _buy(view, view.buy, with_totals=True))]
+    if view.yard_cuts:
+        lines += ["", strong("Cuts by the yard, so that it can be carried"), *_yard_cuts(view)]
     lines += ["", strong("Cuts"), view.saw.sentence]
     for layout in view.layouts:
         lines += ["", f"{layout.number}. {layout.heading}", *_layout(layout, view.unit)]
@@ -45,7 +49,7 @@ def _bold(text: str) -> str:
     return f"\x1b[1m{text}\x1b[0m"
 
 
-def _columns(rows: Sequence[Sequence[str]], sides: str) -> Iterator[str]:
+def columns(rows: Sequence[Sequence[str]], sides: str) -> Iterator[str]:
     """Set rows in columns, each to the left (<) or to the right (>); columns without any text are left out."""
     kept = [column for column in range(len(sides)) if any(row[column] for row in rows[1:])]
     widths = {column: max(cell_len(row[column]) for row in rows) for column in kept}
@@ -61,8 +65,38 @@ def _shown(quantity: Quantity | None) -> str:
     return quantity.full if quantity else ""
 
 
-def _buy(view: View) -> Iterator[str]:
-    totals = view.totals
+def _orders(view: View) -> Iterator[str]:
+    """Write the buy list yard by yard, each with its bill, then what nobody sells, then the money."""
+    for order in view.orders:
+        yield order.heading
+        yield from _buy(view, order.rows)
+        if order.total:
+            bill = [(charge.what, charge.amount.text) for charge in order.charges]
+            _, *lines = columns([("", ""), *bill, ("together", order.total.full)], "<>")
+            yield from lines
+        if order.weight:
+            yield f"  {order.weight.full}"
+        yield from (f"  {note}" for note in order.notes)
+        yield ""
+    sold = {row.id for order in view.orders for row in order.rows}
+    own = [row for row in view.buy if row.id not in sold]
+    if own:
+        yield "Own pieces"
+        yield from _buy(view, own)
+        yield ""
+    if view.money:
+        yield from view.money.words
+
+
+def _yard_cuts(view: View) -> Iterator[str]:
+    for cut in view.yard_cuts:
+        yield f"{cut.yard}: {cut.what}"
+        yield f"  {cut.words}; of each you carry home:"
+        yield from (f"    {piece.words}" for piece in cut.pieces)
+
+
+def _buy(view: View, lines: Sequence[BuyRow], *, with_totals: bool = False) -> Iterator[str]:
+    totals = view.totals if with_totals else None
     rows = [
         ["", "section", "length", "id", "from", f"each {view.currency}", f"cost {view.currency}", "weight", "paint"]
     ]
@@ -78,14 +112,14 @@ def _buy(view: View) -> Iterator[str]:
             _shown(row.weight),
             _shown(row.surface),
         ]
-        for row in view.buy
+        for row in lines
     ]
     if totals:
         cost = totals.cost.text if totals.cost else ""
         rows.append(
             [str(totals.sticks), "together", "", "", "", "", cost, _shown(totals.weight), _shown(totals.surface)]
         )
-    return _columns(rows, "><><<>>>>")
+    return columns(rows, "><><<>>>>")
 
 
 def _layout(layout: LayoutView, unit: str) -> Iterator[str]:
@@ -102,7 +136,7 @@ def _layout(layout: LayoutView, unit: str) -> Iterator[str]:
         ]
         for piece in layout.pieces
     ]
-    for line in _columns(rows, "><>>><<"):
+    for line in columns(rows, "><>>><<") if layout.pieces else ("  no part is cut from it",):
         yield f"  {line}"
     yield from _strokes(layout, unit)
     yield f"    {layout.drop_words}"
@@ -116,7 +150,7 @@ def _strokes(layout: LayoutView, unit: str) -> Iterator[str]:
     yield f"    {layout.edge}"
     rows = [["", f"at {unit}", "saw", "makes", "before it"]]
     rows += [[str(stroke.number), stroke.at, stroke.angle, stroke.makes, stroke.stick] for stroke in layout.strokes]
-    for line in _columns(rows, ">><<<"):
+    for line in columns(rows, ">><<<"):
         yield f"    {line}"
 
 

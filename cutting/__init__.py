@@ -22,25 +22,64 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from cutting.check import check
+    from cutting.compare import compare
     from cutting.errors import CuttingError, JobError, LengthError, PlanRejectedError
     from cutting.feasible import impossibilities, input_problems
-    from cutting.job import Discount, Job, Part, PerLength, PerStick, PerWeight, Saw, Section, Source, Stick
+    from cutting.job import (
+        Break,
+        Discount,
+        Job,
+        Part,
+        PerLength,
+        PerStick,
+        PerWeight,
+        Saw,
+        Section,
+        Source,
+        Stick,
+        Substitute,
+    )
     from cutting.lengths import Unit, format_length, parse_length, show_length
     from cutting.make import make_job
-    from cutting.plan import Buy, Cut, Objective, Piece, Plan, Proof, Report, Result, Status
+    from cutting.margins import margins
+    from cutting.plan import (
+        Buy,
+        Carried,
+        Change,
+        Cut,
+        Objective,
+        Order,
+        Piece,
+        Plan,
+        Proof,
+        Report,
+        Result,
+        Status,
+        Transport,
+    )
     from cutting.problems import Problem
     from cutting.solve import Progress, solve
+    from cutting.spares import spares
     from cutting.tables import buy_table, cut_table
+    from cutting.worth import worth
+    from cutting.yards import Carry, Charge, KeepValue, Tax, Yard, YardCuts
 
 __all__ = [
+    "Break",
     "Buy",
+    "Carried",
+    "Carry",
+    "Change",
+    "Charge",
     "Cut",
     "CuttingError",
     "Discount",
     "Job",
     "JobError",
+    "KeepValue",
     "LengthError",
     "Objective",
+    "Order",
     "Part",
     "PerLength",
     "PerStick",
@@ -58,30 +97,71 @@ __all__ = [
     "Source",
     "Status",
     "Stick",
+    "Substitute",
+    "Tax",
+    "Transport",
     "Unit",
+    "Yard",
+    "YardCuts",
     "buy_table",
     "check",
+    "compare",
     "cut_table",
     "format_length",
     "impossibilities",
     "input_problems",
     "make_job",
+    "margins",
     "parse_length",
     "show_length",
     "solve",
+    "spares",
+    "worth",
 ]
 
 _HOMES = {
     "check": ("check",),
+    "compare": ("compare",),
     "errors": ("CuttingError", "JobError", "LengthError", "PlanRejectedError"),
     "feasible": ("impossibilities", "input_problems"),
-    "job": ("Discount", "Job", "Part", "PerLength", "PerStick", "PerWeight", "Saw", "Section", "Source", "Stick"),
+    "job": (
+        "Break",
+        "Discount",
+        "Job",
+        "Part",
+        "PerLength",
+        "PerStick",
+        "PerWeight",
+        "Saw",
+        "Section",
+        "Source",
+        "Stick",
+        "Substitute",
+    ),
     "lengths": ("Unit", "format_length", "parse_length", "show_length"),
     "make": ("make_job",),
-    "plan": ("Buy", "Cut", "Objective", "Piece", "Plan", "Proof", "Report", "Result", "Status"),
+    "margins": ("margins",),
+    "plan": (
+        "Buy",
+        "Carried",
+        "Change",
+        "Cut",
+        "Objective",
+        "Order",
+        "Piece",
+        "Plan",
+        "Proof",
+        "Report",
+        "Result",
+        "Status",
+        "Transport",
+    ),
     "problems": ("Problem",),
     "solve": ("Progress", "solve"),
+    "spares": ("spares",),
     "tables": ("buy_table", "cut_table"),
+    "worth": ("worth",),
+    "yards": ("Carry", "Charge", "KeepValue", "Tax", "Yard", "YardCuts"),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
 

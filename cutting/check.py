@@ -14,9 +14,10 @@ from decimal import Decimal
 from fractions import Fraction
 
 from cutting.check_angled import angled_faults
-from cutting.job import Discount, Job, Part, PerLength, PerStick, PerWeight, Source, Stick
+from cutting.check_prices import price_at
+from cutting.check_yards import accepted, order_faults, states_terms, substitution_faults, window_faults
+from cutting.job import Job, Part, Source, Stick
 from cutting.lengths import show_length
-from cutting.money import minor_digits
 from cutting.plan import Buy, Cut, Objective, Plan
 
 __all__ = ["check"]
@@ -53,7 +54,11 @@ def check(job: Job, plan: Plan) -> tuple[str, ...]:
     faults.extend(_shared(plan))
     faults.extend(_demand(job, plan))
     faults.extend(_stock(job, plan))
+    faults.extend(substitution_faults(job, plan))
     faults.extend(_money(job, plan, sticks))
+    if all(cut.stick in sticks for cut in plan.cuts) and all(line.stick in sticks for line in plan.buy):
+        prices = {line.stick: price_at(job, sticks[line.stick], line.quantity) for line in plan.buy}
+        faults.extend(order_faults(job, plan, sticks, prices))
     return tuple(faults)
 
 
@@ -80,6 +85,9 @@ class _Layout:
             if len(asked) == len(known):
                 yield from angled_faults(self.job, self.cut, self.stick, asked, self.name)
             return
+        if self.cut.marks:
+            yield from window_faults(self.job, self.cut, self.stick, self.name, self._lengths())
+            return
         if self.cut.strokes or any(piece.lie is not None for piece in self.cut.pieces):
             yield f"{self.name} has angled cuts, though all its parts are square."
         yield from self._fit()
@@ -101,7 +109,7 @@ class _Layout:
         if part is None:
             yield f"{self.name} cuts {mark}, which the job doesn't ask for."
             return
-        if part.section.key != self.stick.section.key:
+        if self.stick.section.key not in accepted(part):
             yield f"{self.name} cuts {mark} ({part.section.label}) from {self.stick.section.label}."
         if length != part.length:
             yield f"{self.name} cuts {mark} {self._show(length)} long instead of {self._show(part.length)}."
@@ -218,10 +226,11 @@ def _money(job: Job, plan: Plan, sticks: dict[str, Stick]) -> Iterator[str]:
         seen.add(line.stick)
         if (line.section.key, line.length, line.source) != (stick.section.key, stick.length, stick.source):
             yield f"The buy list says something else of {stick.id} than the job does."
-        price = _price(job, stick)
+        price = price_at(job, stick, line.quantity)
         yield from _line_money(line, price)
         total += line.quantity * _worth(job, stick, price)
-    if plan.cost != total:
+    # Orders cost more than their lines, and are added up by themselves.
+    if plan.cost != total and not (job.currency is not None and states_terms(job)):
         yield f"The plan says it costs {_number(plan.cost)}; its lines add up to {_number(total)}."
 
 
@@ -240,7 +249,7 @@ def _number(value: Fraction) -> str:
 def _objective(job: Job) -> Objective:
     if job.currency is not None:
         return Objective.MONEY
-    sections = {part.section.key: part.section for part in job.parts}
+    sections = {key: section for part in job.parts for key, section in accepted(part).items()}
     by_weight = len(sections) > 1 and all(section.mass is not None for section in sections.values())
     return Objective.WEIGHT if by_weight else Objective.LENGTH
 
@@ -254,40 +263,3 @@ def _worth(job: Job, stick: Stick, price: Decimal | None) -> Fraction:
     if _objective(job) is Objective.LENGTH:
         return stick.length
     return stick.length * (stick.section.mass or Fraction(0)) / 1000
-
-
-def _price(job: Job, stick: Stick) -> Decimal | None:
-    """Work a price out again, rounded half up to the smallest unit of the currency."""
-    if job.currency is None:
-        return None
-    if isinstance(stick.price, Discount):
-        rates = [
-            Fraction(_cents(job.currency, amount)) / other.length
-            for other in job.sticks
-            if other.source is Source.STICKS and other.section.key == stick.section.key
-            if (amount := _amount(other)) is not None
-        ]
-        amount = min(rates) * stick.length * (1 - Fraction(stick.price.share)) if rates else None
-    else:
-        amount = _amount(stick)
-    return None if amount is None else _cents(job.currency, amount)
-
-
-def _amount(stick: Stick) -> Fraction | None:
-    match stick.price:
-        case PerStick(amount=amount):
-            return Fraction(amount)
-        case PerLength(amount=amount, per=per):
-            return stick.length / per * Fraction(amount)
-        case PerWeight(amount=amount, per=per) if stick.section.mass is not None:
-            return stick.length / 1000 * stick.section.mass / per * Fraction(amount)
-        case None if stick.source is Source.OWN:
-            return Fraction(0)
-        case _:
-            return None
-
-
-def _cents(currency: str, amount: Fraction) -> Decimal:
-    digits = minor_digits(currency)
-    whole, rest = divmod(amount * 10**digits, 1)
-    return Decimal(whole + (rest >= Fraction(1, 2))).scaleb(-digits)

@@ -19,6 +19,7 @@ from cutting.job import Discount, Job, Part, PerWeight, Saw, Section, Source, St
 from cutting.lengths import show_length
 from cutting.prices import lowest_rate
 from cutting.problems import Problem
+from cutting.terms import line_term_problems, whole_term_problems
 
 __all__ = ["MOST_PIECES", "MOST_STEPS", "Places", "impossibilities", "input_problems", "line_problems"]
 
@@ -37,12 +38,13 @@ class Places:
 
     Attributes
     ----------
-    parts, sticks : tuple of str
-        A field path for each of `Job.parts` and `Job.sticks`.
+    parts, sticks, yards : tuple of str
+        A field path for each of `Job.parts`, `Job.sticks` and `Job.yards`.
     """
 
     parts: tuple[str, ...]
     sticks: tuple[str, ...]
+    yards: tuple[str, ...] = ()
 
     @classmethod
     def of(cls, job: Job) -> Places:
@@ -52,7 +54,11 @@ class Places:
         for stick in job.sticks:
             sticks.append(f"{stick.source.value}[{seen[stick.source]}]")
             seen[stick.source] += 1
-        return cls(parts=tuple(f"parts[{number}]" for number in range(len(job.parts))), sticks=tuple(sticks))
+        parts, yards = (
+            tuple(f"{field}[{number}]" for number in range(len(lines)))
+            for field, lines in (("parts", job.parts), ("yards", job.yards))
+        )
+        return cls(parts=parts, sticks=tuple(sticks), yards=yards)
 
 
 def input_problems(job: Job, places: Places | None = None) -> tuple[Problem, ...]:
@@ -83,6 +89,7 @@ def line_problems(job: Job, places: Places) -> tuple[Problem, ...]:
         found.extend(_stick_problems(job, stick, where))
     found.extend(_repeated([part.mark for part in job.parts], places.parts, "mark"))
     found.extend(_repeated([stick.id for stick in job.sticks], places.sticks, "id"))
+    found.extend(line_term_problems(job, places))
     return tuple(found)
 
 
@@ -155,6 +162,7 @@ def _whole_problems(job: Job, places: Places) -> Iterator[Problem]:
         yield Problem(where="parts", text=str(total), message=message)
     for stick, where in zip(job.sticks, places.sticks, strict=True):
         yield from _price_problems(job, stick, where)
+    yield from whole_term_problems(job, places)
     for section in job.sections:
         yield from _grid_problems(job, section, places)
 
@@ -187,7 +195,8 @@ def _price_problems(job: Job, stick: Stick, where: str) -> Iterator[Problem]:
         message = f"the weight of {label} isn't known, so it can't be priced by weight; write price or price_per_length"
         yield Problem(where=f"{where}.price_per_weight", text=label, message=message)
     elif isinstance(stick.price, Discount) and lowest_rate(job, stick) is None:
-        message = f"no stick of {label} has a price that this discount could come off; write a price instead"
+        at = f" at {stick.yard}" if stick.yard else ""
+        message = f"no stick of {label}{at} has a price that this discount could come off; write a price instead"
         yield Problem(where=f"{where}.discount", text=_percent(stick.price), message=message)
     elif stick.price is None and job.currency is not None:
         message = "other lines have a price and this one has none; write price, price_per_length or price_per_weight"

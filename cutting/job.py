@@ -12,8 +12,10 @@ from enum import StrEnum
 from fractions import Fraction
 
 from cutting.lengths import Unit
+from cutting.yards import Carry, KeepValue, Yard
 
 __all__ = [
+    "Break",
     "Discount",
     "Ends",
     "Job",
@@ -28,6 +30,7 @@ __all__ = [
     "Section",
     "Source",
     "Stick",
+    "Substitute",
 ]
 
 
@@ -135,6 +138,22 @@ class Ends:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Substitute:
+    """Another section the designer accepts for a part.
+
+    Attributes
+    ----------
+    section : Section
+        Which.
+    remark : str
+        What the designer says about it.
+    """
+
+    section: Section
+    remark: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Part:
     """One line of the parts list.
 
@@ -163,6 +182,7 @@ class Part:
     note: str = ""
     assembly: str = ""
     ends: Ends | None = None
+    substitutes: tuple[Substitute, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -199,6 +219,22 @@ Price = PerStick | PerLength | PerWeight | Discount
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Break:
+    """A price that holds for every stick of a line once so many of them are bought.
+
+    Attributes
+    ----------
+    least : int
+        Sticks of the line, at least 2.
+    price : Price
+        For all of them then.
+    """
+
+    least: int
+    price: Price
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Stick:
     """One line of sticks, rack pieces or own drops: a kind of stick.
 
@@ -230,6 +266,8 @@ class Stick:
     available: int | None
     trims: tuple[Fraction, Fraction]
     usable: Fraction | None = None
+    yard: str = ""
+    breaks: tuple[Break, ...] = ()
 
     @property
     def clear(self) -> Fraction:
@@ -292,6 +330,10 @@ class Job:
     currency: str | None = None
     tolerance: tuple[Fraction, Fraction] | None = None
     keep_from: Fraction | None = None
+    yards: tuple[Yard, ...] = ()
+    carry: Carry = field(default_factory=Carry)
+    kind_cost: Decimal = Decimal(0)
+    keep_value: KeepValue | None = None
     sections: tuple[Section, ...] = field(init=False)
 
     def __post_init__(self) -> None:

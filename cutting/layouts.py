@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cutting.angled.layout import RowLayouts
@@ -14,6 +14,7 @@ from cutting.plan import Cut, Piece
 __all__ = ["Load", "lay_out", "square_cut"]
 
 Pattern = tuple[int, ...]
+SawUp = Callable[[int, Stick, Sequence[tuple[str, Fraction]], int], Cut | None]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -35,11 +36,12 @@ class Load:
     times: int
 
 
-def lay_out(job: Job, model: SectionModel, loads: Sequence[Load]) -> tuple[Cut, ...]:
+def lay_out(job: Job, model: SectionModel, loads: Sequence[Load], saw_up: SawUp | None = None) -> tuple[Cut, ...]:
     """Turn the loads of one section into cuts.
 
     Sticks are taken line by line in the job's order, marks in runs so that alike sticks keep alike marks, parts on a
-    stick longest first, equal lengths together.
+    stick longest first, equal lengths together. `saw_up` (kind, stick, parts, sticks alike) makes the cuts of
+    kinds that aren't plain sticks.
     """
     marks = _MarkSupply(model)
     lines = _LineSupply(model)
@@ -48,7 +50,10 @@ def lay_out(job: Job, model: SectionModel, loads: Sequence[Load]) -> tuple[Cut, 
     for load in sorted(loads, key=lambda entry: (-entry.times, [-count for count in entry.pattern], entry.kind)):
         for stick, times in lines.take(load.kind, load.times):
             for count, chosen in marks.take(load.pattern, times):
-                if rows is not None and rows.has_angles(load.pattern):
+                one = None if saw_up is None else saw_up(load.kind, stick, chosen, count)
+                if one is not None:
+                    cuts.append(one)
+                elif rows is not None and rows.has_angles(load.pattern):
                     cuts.append(rows.cut(stick, load.pattern, [mark for mark, _ in chosen], count))
                 else:
                     cuts.append(square_cut(stick, chosen, count, job.saw))
@@ -57,24 +62,11 @@ def lay_out(job: Job, model: SectionModel, loads: Sequence[Load]) -> tuple[Cut, 
 
 
 def _merged(cuts: Sequence[Cut]) -> Iterator[Cut]:
-    groups: dict[tuple[str, tuple[Piece, ...]], list[Cut]] = {}
+    groups: dict[tuple[str, tuple[Piece, ...], tuple[Fraction, ...]], list[Cut]] = {}
     for cut in cuts:
-        groups.setdefault((cut.stick, cut.pieces), []).append(cut)
+        groups.setdefault((cut.stick, cut.pieces, cut.marks), []).append(cut)
     for group in groups.values():
-        first = group[0]
-        yield Cut(
-            stick=first.stick,
-            section=first.section,
-            length=first.length,
-            source=first.source,
-            quantity=sum(cut.quantity for cut in group),
-            pieces=first.pieces,
-            drop=first.drop,
-            skim=first.skim,
-            unheld=first.unheld,
-            strokes=first.strokes,
-            edge=first.edge,
-        )
+        yield replace(group[0], quantity=sum(cut.quantity for cut in group))
 
 
 def square_cut(stick: Stick, chosen: Sequence[tuple[str, Fraction]], times: int, saw: Saw) -> Cut:

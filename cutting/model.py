@@ -20,7 +20,7 @@ from cutting.money import minor_digits
 from cutting.plan import Objective
 from cutting.prices import stick_prices
 
-__all__ = ["Kind", "SectionModel", "model_section", "objective_of", "price_table"]
+__all__ = ["Kind", "SectionModel", "model_section", "objective_of", "on_grid", "price_table"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -71,8 +71,10 @@ def objective_of(job: Job) -> Objective:
     """What is minimised: money, or without prices bought length, by weight where several sections have one."""
     if job.priced:
         return Objective.MONEY
-    known = all(section.mass is not None for section in job.sections)
-    return Objective.WEIGHT if len(job.sections) > 1 and known else Objective.LENGTH
+    others = [substitute.section for part in job.parts for substitute in part.substitutes]
+    sections = {section.key: section for section in (*job.sections, *others)}.values()
+    known = all(section.mass is not None for section in sections)
+    return Objective.WEIGHT if len(sections) > 1 and known else Objective.LENGTH
 
 
 def price_table(job: Job) -> dict[str, Fraction]:
@@ -99,7 +101,8 @@ def _grid(values: list[Fraction]) -> Fraction:
     return Fraction(step or 1, denominator)
 
 
-def _integers(values: list[Fraction]) -> tuple[Fraction, tuple[int, ...]]:
+def on_grid(values: list[Fraction]) -> tuple[Fraction, tuple[int, ...]]:
+    """Return the coarsest grid that holds every value, and the values on it."""
     grid = _grid(values)
     return grid, tuple(int(v / grid) for v in values)
 
@@ -134,10 +137,10 @@ def model_section(job: Job, section: Section, costs: dict[str, Fraction]) -> Sec
         return None
     first = [kind.sticks[0] for kind in kinds]
     demands = tuple(sum(part.quantity for part in by_length[length]) for length in lengths)
-    _, units = _integers([kerf, *lengths, *(stick.clear for stick in first)])
+    _, units = on_grid([kerf, *lengths, *(stick.clear for stick in first)])
     grid = coarsen(units[1 : len(lengths) + 1], demands, units[0], units[len(lengths) + 1 :])
     unit, money = _cost_integers(job, [costs[stick.id] for stick in first])
-    _, own = _integers([stick.length if kind.own else Fraction(0) for kind, stick in zip(kinds, first, strict=True)])
+    _, own = on_grid([stick.length if kind.own else Fraction(0) for kind, stick in zip(kinds, first, strict=True)])
     return SectionModel(
         section=section,
         instance=Instance(
@@ -165,7 +168,7 @@ def _model_rows(job: Job, section: Section, parts: Sequence[Part], costs: dict[s
     sizes, capacities = safe_sizes(rows)
     demands = tuple(sum(part.quantity for part in group.parts) for group in groups)
     unit, money = _cost_integers(job, [costs[stick.id] for stick in first])
-    _, own = _integers([stick.length if kind.own else Fraction(0) for kind, stick in zip(kinds, first, strict=True)])
+    _, own = on_grid([stick.length if kind.own else Fraction(0) for kind, stick in zip(kinds, first, strict=True)])
     return SectionModel(
         section=section,
         instance=Instance(
@@ -187,7 +190,7 @@ def _cost_integers(job: Job, costs: list[Fraction]) -> tuple[Fraction, tuple[int
     if job.currency is not None:
         unit = Fraction(1, 10 ** minor_digits(job.currency))
         return unit, tuple(int(cost / unit) for cost in costs)
-    return _integers(costs)
+    return on_grid(costs)
 
 
 def _kinds(job: Job, section: Section, costs: dict[str, Fraction], shortest: Fraction) -> tuple[Kind, ...]:

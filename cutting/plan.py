@@ -15,9 +15,12 @@ from cutting.job import Section, Source
 
 __all__ = [
     "Buy",
+    "Carried",
+    "Change",
     "Cut",
     "Lie",
     "Objective",
+    "Order",
     "Piece",
     "Plan",
     "Proof",
@@ -28,6 +31,7 @@ __all__ = [
     "Sharing",
     "Status",
     "Stroke",
+    "Transport",
 ]
 
 
@@ -48,6 +52,13 @@ class Objective(StrEnum):
     """A job without prices: bought millimetres."""
     WEIGHT = "weight"
     """A job without prices over several sections of known mass: bought kilograms."""
+
+
+class Transport(StrEnum):
+    """How an order comes home."""
+
+    DELIVERED = "delivered"
+    COLLECTED = "collected"
 
 
 class Rests(StrEnum):
@@ -185,6 +196,34 @@ class Buy:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Carried:
+    """One piece of a collected stick as it is carried home.
+
+    Attributes
+    ----------
+    length : Fraction
+        mm, from one of the yard's marks to the next; its first and last piece reach to the stick's raw ends.
+    weight : Fraction or None
+        kg; None where the section's weight is unknown.
+    begin : Fraction
+        mm from the stick's trimmed end to where its parts begin, as the running dimensions of pieces are counted.
+    parts : int
+        How many of the stick's pieces lie in it.
+    drop : Fraction
+        mm left over behind its last cut, 0 where that ate it.
+    skim : bool
+        Its last cut meets less than a full kerf of steel.
+    """
+
+    length: Fraction
+    weight: Fraction | None
+    begin: Fraction
+    parts: int
+    drop: Fraction
+    skim: bool
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Cut:
     """One stick layout and how many sticks are cut alike (marks included).
 
@@ -214,6 +253,13 @@ class Cut:
         The edge along which `strokes` are measured, seen as `Lie` sees it: ``corner`` (the lower left one), ``heel``
         of an angle, ``back`` (the lower corner at the back of a channel), ``line`` (scribed along the bottom of a
         round); empty where all ends are square.
+    marks : tuple of Fraction
+        Where the yard cuts the stick: mm from its raw first end to the middle of what each of its cuts takes.
+    carried : tuple of Carried
+        The pieces in which one collected stick comes home, from its raw first end; empty where it is delivered or own.
+    credit : Fraction or None
+        What the drop of one such stick is worth to the shop (nothing on sticks that the yard cuts); None where that
+        isn't counted.
     """
 
     stick: str
@@ -227,6 +273,14 @@ class Cut:
     unheld: tuple[int, ...] = ()
     strokes: tuple[Stroke, ...] = ()
     edge: str = ""
+    marks: tuple[Fraction, ...] = ()
+    carried: tuple[Carried, ...] = ()
+    credit: Fraction | None = None
+
+    @property
+    def drops(self) -> tuple[Fraction, ...]:
+        """Every drop (mm) that one such stick leaves: one for each piece the yard cut it into."""
+        return tuple(piece.drop for piece in self.carried) if self.marks else (self.drop,)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -259,6 +313,70 @@ class Sharing:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Order:
+    """What is taken from one yard, and what that costs.
+
+    Attributes
+    ----------
+    yard : str
+        Its name; empty for a job's nameless yard.
+    transport : Transport
+        How it comes home.
+    trips : int
+        Trips to fetch it; 0 where delivered.
+    weight : Fraction or None
+        kg of all sticks of the order; None where the weight of one is unknown.
+    cuts : int
+        Cuts the yard makes.
+    material, cutting, delivery, collecting, tax, total : Decimal or None
+        Price of the sticks, charge for the yard's cuts, its delivery, our trips, its tax, and their sum; None in a job
+        without prices.
+    """
+
+    yard: str
+    transport: Transport
+    trips: int
+    weight: Fraction | None
+    cuts: int
+    material: Decimal | None
+    cutting: Decimal | None
+    delivery: Decimal | None
+    collecting: Decimal | None
+    tax: Decimal | None
+    total: Decimal | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Change:
+    """A part that is cut from another section than the one drawn; the designer must confirm it.
+
+    Attributes
+    ----------
+    mark : str
+        Which part, all of its pieces.
+    wanted, taken : Section
+        The section drawn and the one it is cut from.
+    remark : str
+        The designer's, as stated with the substitute.
+    saved : Fraction or None
+        What the cheapest plan that leaves this part as drawn costs more, in the objective's unit: exact, or at least
+        this much (`certain`); None where unknown or impossible.
+    certain : bool
+        Whether that is proven.
+    possible : bool
+        Whether a plan that leaves it as drawn exists, as far as is known.
+    """
+
+    mark: str
+    wanted: Section
+    taken: Section
+    remark: str
+    saved: Fraction | None
+    certain: bool
+    possible: bool = True
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Plan:
     """What to buy and how to cut it.
 
@@ -274,6 +392,18 @@ class Plan:
         In the order they should be sawn.
     sharing : tuple of Sharing
         For each section with angled ends what shared cuts save.
+    orders : tuple of Order
+        One for each yard that anything is taken from, in the order of the job; empty for a job without yards' terms.
+    changes : tuple of Change
+        Parts cut from a substitute, in the order of the job.
+    kinds : Decimal or None
+        Cost of buying more than one section; None, as the three below, where no terms or prices are stated.
+    paid : Decimal or None
+        All money paid: the orders and `kinds`.
+    own_value : Fraction or None
+        Value of one's own pieces that are used; never rounded, since nobody pays it.
+    credit : Fraction or None
+        Worth of the drops kept; ``cost = paid + own_value - credit``.
     """
 
     objective: Objective
@@ -281,6 +411,12 @@ class Plan:
     buy: tuple[Buy, ...]
     cuts: tuple[Cut, ...]
     sharing: tuple[Sharing, ...] = ()
+    orders: tuple[Order, ...] = ()
+    changes: tuple[Change, ...] = ()
+    kinds: Decimal | None = None
+    paid: Decimal | None = None
+    own_value: Fraction | None = None
+    credit: Fraction | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -6,6 +6,7 @@ sums are made from these rounded prices, so that a plan's total is what the yard
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -14,7 +15,7 @@ from cutting.job import Discount, Job, PerLength, PerStick, PerWeight, Source, S
 from cutting.money import from_minor, minor_digits
 from cutting.problems import Problem
 
-__all__ = ["has_price", "lowest_rate", "stick_prices"]
+__all__ = ["has_price", "lowest_rate", "price_steps", "stick_prices"]
 
 
 def stick_prices(job: Job) -> dict[str, Decimal | None]:
@@ -41,8 +42,35 @@ def stick_prices(job: Job) -> dict[str, Decimal | None]:
     return {stick.id: _price(job, stick, job.currency) for stick in job.sticks}
 
 
+def price_steps(job: Job) -> dict[str, tuple[tuple[int, Decimal], ...]]:
+    """Price of one stick of each line by how many of it are bought.
+
+    Parameters
+    ----------
+    job : Job
+        A priced job without input problems.
+
+    Returns
+    -------
+    dict of str to tuple of (int, Decimal)
+        By stick id, in the order of the job: (from so many sticks, price of each of them), ascending, the first from 1.
+
+    Raises
+    ------
+    JobError
+        As in `stick_prices`.
+    """
+    assert job.currency is not None
+    steps: dict[str, tuple[tuple[int, Decimal], ...]] = {}
+    for stick in job.sticks:
+        later = sorted(stick.breaks, key=lambda entry: entry.least)
+        prices = [(1, stick), *((entry.least, replace(stick, price=entry.price)) for entry in later)]
+        steps[stick.id] = tuple((least, _price(job, line, job.currency)) for least, line in prices)
+    return steps
+
+
 def lowest_rate(job: Job, stick: Stick) -> Fraction | None:
-    """Lowest price per mm among the yard's sticks of the same section, on which a discount is based.
+    """Lowest price per mm among the same yard's sticks of the same section, on which a discount is based.
 
     Parameters
     ----------
@@ -61,7 +89,10 @@ def lowest_rate(job: Job, stick: Stick) -> Fraction | None:
     rates = [
         Fraction(_rounded(_plain_price(other), job.currency)) / other.length
         for other in job.sticks
-        if other.source is Source.STICKS and other.section.key == stick.section.key and has_price(other)
+        if other.source is Source.STICKS
+        and other.yard == stick.yard
+        and other.section.key == stick.section.key
+        and has_price(other)
     ]
     return min(rates, default=None)
 

@@ -24,7 +24,7 @@ from cutting.packing import Infeasible, Packed, pack
 from cutting.plan import Rests
 from cutting.pricer import Pricer
 
-__all__ = ["Answer", "Search", "Work"]
+__all__ = ["Answer", "Outcome", "Search", "Work"]
 
 FIRST_EFFORT = 300  # linear programs for one set of sticks in the first pass
 EFFORT_GROWTH = 4
@@ -234,19 +234,36 @@ class Search:
 
     def _fits_fractionally(self, proposal: Proposal) -> bool:
         """Ask for a fractional layout; where there is none, teach buying the inequality that says why."""
+        inequality = self.explain(proposal.counts)
+        if inequality is not None:
+            self.buying.require(inequality)
+        return inequality is None
+
+    def relaxed(self) -> Inequality:
+        """Return the inequality of the section's linear relaxation at the instance's costs and limits."""
+        point = self._relaxation.generate(self.clock.over)
+        return price_out(self.instance, self.knapsack, point.values)
+
+    def by_hand(self) -> tuple[Load, ...] | None:
+        """Return a plan made by hand's rule; None where that doesn't find one."""
+        return self._by_hand()
+
+    def cut(self, counts: tuple[int, ...], effort: int) -> Outcome:
+        """Cut all parts from these sticks with so much effort, or say what became of it."""
+        return self._cut(Proposal(counts=counts, cost=0), effort)
+
+    def explain(self, counts: tuple[int, ...]) -> Inequality | None:
+        """Return an inequality that these sticks violate; None where a fractional layout exists."""
         if self._fit is None:
             self._fit = self._relaxed(fit=True)
             for kind, pattern in self._relaxation.columns:
                 self._fit.add(kind, pattern)
-        self._fit.limit(proposal.counts)
+        self._fit.limit(counts)
         point = self._fit.generate(self.clock.over)
         if not point.missing:
-            return True
+            return None
         inequality = price_out(self.instance, self.knapsack, point.values)
-        if inequality.allows(proposal.counts):
-            return True
-        self.buying.require(inequality)
-        return False
+        return None if inequality.allows(counts) else inequality
 
     def cut_lighter(self, weights: Sequence[int], below: int) -> tuple[Load, ...] | None:
         """Try one further set of sticks that costs no more but weighs less than `below`.

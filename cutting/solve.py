@@ -17,6 +17,8 @@ from cutting.errors import JobError, PlanRejectedError
 from cutting.feasible import impossibilities, input_problems
 from cutting.greedy import fill_greedily
 from cutting.job import Job
+from cutting.market import uses_market
+from cutting.market.run import solve_market
 from cutting.model import SectionModel, model_section, price_table
 from cutting.plan import Plan, Proof, Report, Rests, Result, SectionReport, Status
 from cutting.search import Answer
@@ -127,6 +129,8 @@ class _Run:
 
     def result(self) -> Result:
         """Solve every section and put the answers together."""
+        if uses_market(self.job):
+            return solve_market(self.job, seed=self.seed, clock=self.clock, heard=self._hear)
         reasons = impossibilities(self.job)
         if reasons:
             return self._impossible(reasons)
@@ -137,6 +141,13 @@ class _Run:
             raise AssertionError("a section without a usable stick passed the check for impossible jobs")
         finished = self._solve(models)
         return self._together(models, finished)
+
+    def _hear(self, incumbent: Fraction | None, bound: Fraction) -> None:
+        if self.progress is None:
+            return
+        news = Progress(incumbent=incumbent, lower_bound=bound, seconds=self.clock.elapsed)
+        if self.progress(news):
+            self.cancelled = True
 
     def _solve(self, models: Sequence[SectionModel]) -> list[Finished]:
         tasks = [Task(instance=m.instance, own_lengths=m.own_lengths, seed=self.seed, limit=self.limit) for m in models]

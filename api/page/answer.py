@@ -76,11 +76,12 @@ def _made(document: bytes, plan: bytes, seconds: float, *, final: bool) -> Answe
     result = result_of_plan(job, plan, seconds)
     view = present(job, result)
     bars = () if result.plan is None else plan_bars(job, result.plan)
+    cut = [layout for layout in view.layouts if layout.pieces]  # a carried piece that no part is cut from isn't drawn
     return Answer(
         view=view,
         bars=tuple(
             Bar(layout=layout, wide=_svg(draw(bar, _WIDE).svg()), narrow=_svg(draw(bar, _NARROW).svg()))
-            for layout, bar in zip(view.layouts, bars, strict=True)
+            for layout, bar in zip(cut, bars, strict=True)
         ),
         name="" if result.plan is None else plan_id(job, result.plan),
         final=final,

@@ -15,6 +15,7 @@ from fractions import Fraction
 from cutting.job import Job, Part
 from cutting.money import from_minor
 from cutting.plan import Objective, Plan
+from shared.carried import as_taken
 
 __all__ = ["Assembly", "Share", "by_assembly", "steel_lengths"]
 
@@ -68,6 +69,7 @@ def by_assembly(job: Job, plan: Plan) -> tuple[Assembly, ...]:
     plan : Plan
         The answer.
     """
+    job = as_taken(job, plan)
     groups: dict[str, list[Part]] = {}
     for part in job.parts:
         groups.setdefault(part.assembly, []).append(part)

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from cutting.job import Job, Part, Stick
 from cutting.plan import Cut, Piece, Plan, Stroke
+from shared.carried import as_carried
 from shared.drawing.bar import Bar, BarPiece, Dimension
 from shared.drawing.faces import ends_of
 from shared.tape import Tape, tape_of
@@ -16,6 +17,7 @@ __all__ = ["angle_text", "bar_of", "drop_text", "plan_bars", "stick_ranges", "wh
 
 def plan_bars(job: Job, plan: Plan) -> tuple[Bar, ...]:
     """Return a bar for each layout of a plan, in its order, each with its title."""
+    job, plan = as_carried(job, plan)
     sticks = {stick.id: stick for stick in job.sticks}
     parts = {part.mark: part for part in job.parts}
     tape = tape_of(job)

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
 from cutting.feasible import Places
-from cutting.job import Discount, Job, Part, PerStick, Price, Saw, Section, Source, Stick
+from cutting.job import Job, Part, Saw, Section, Source, Stick
 from cutting.problems import Problem
 from shared.jobfile.ends import make_ends
 from shared.jobfile.fields import Reading
 from shared.jobfile.lines import Lines
+from shared.jobfile.terms_convert import breaks_of, carry_of, keep_of, price_of, substitutes_of, yard_of
+from shared.jobfile.terms_wire import CarryFields, KeepFields, YardLine
 from shared.jobfile.wire import OwnLine, PartLine, RackLine, SawFields, StickLine, TopFields
 from shared.sections import understand
 
@@ -24,7 +27,13 @@ _NO_TRIM: Final = (Fraction(0), Fraction(0))
 
 
 def convert(
-    top: TopFields | None, saw: SawFields, reading: Reading, lines: Mapping[str, Lines]
+    top: TopFields | None,
+    saw: SawFields,
+    reading: Reading,
+    lines: Mapping[str, Lines],
+    *,
+    carry: CarryFields | None = None,
+    keep: KeepFields | None = None,
 ) -> tuple[Job, Places, tuple[Problem, ...]]:
     """Make a job from the lines that are right.
 
@@ -38,6 +47,8 @@ def convert(
         Unit and currency.
     lines : mapping of str to Lines
         By list of the job file.
+    carry, keep : CarryFields, KeepFields or None
+        What can be carried, what leftovers are worth; None where that isn't stated or is at fault.
 
     Returns
     -------
@@ -46,6 +57,7 @@ def convert(
     """
     parts, part_places, problems = _parts(lines["parts"], reading)
     sticks, stick_places = _sticks(lines, saw.end_trim or _NO_TRIM)
+    yards = [(index, yard_of(line)) for index, line in lines["yards"] if isinstance(line, YardLine)]
     job = Job(
         parts=parts,
         sticks=sticks,
@@ -55,8 +67,13 @@ def convert(
         currency=reading.currency if any(stick.price for stick in sticks) else None,
         tolerance=top.tolerance if top else None,
         keep_from=top.keep_from if top else None,
+        yards=tuple(yard for _, yard in yards),
+        carry=carry_of(carry),
+        kind_cost=top.kind_cost if top else Decimal(0),
+        keep_value=keep_of(keep),
     )
-    return job, Places(parts=part_places, sticks=stick_places), problems
+    yard_places = tuple(f"yards[{index}]" for index, _ in yards)
+    return job, Places(parts=part_places, sticks=stick_places, yards=yard_places), problems
 
 
 def _parts(lines: Lines, reading: Reading) -> tuple[tuple[Part, ...], tuple[str, ...], tuple[Problem, ...]]:
@@ -72,6 +89,7 @@ def _parts(lines: Lines, reading: Reading) -> tuple[tuple[Part, ...], tuple[str,
             quantity=line.quantity,
             note=line.note,
             assembly=line.assembly,
+            substitutes=substitutes_of(line, _section),
         )
         ends, found = make_ends(part, line, f"parts[{index}]", reading.unit)
         parts.append(part if ends is None else replace(part, ends=ends))
@@ -98,19 +116,13 @@ def _stick(name: str, source: Source, line: StickLine | RackLine | OwnLine, trim
         section=_section(line.section, line.material),
         length=line.length,
         source=source,
-        price=None if isinstance(line, OwnLine) else _price(line),
+        price=None if isinstance(line, OwnLine) else price_of(line),
         available=line.available if isinstance(line, StickLine) else line.quantity,
         trims=trims if line.end_trim is None else line.end_trim,
         usable=line.usable,
+        yard="" if isinstance(line, OwnLine) else line.yard or "",
+        breaks=breaks_of(line) if isinstance(line, StickLine) else (),
     )
-
-
-def _price(line: StickLine | RackLine) -> Price | None:
-    if line.price is not None:
-        return PerStick(amount=line.price)
-    if isinstance(line, RackLine) and line.discount is not None:
-        return Discount(share=line.discount)
-    return line.price_per_length or line.price_per_weight
 
 
 def _numbered(names: Iterable[tuple[int, str | None]], letter: str, taken: Iterable[str] = ()) -> list[str]:

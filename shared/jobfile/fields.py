@@ -35,6 +35,7 @@ __all__ = [
     "ToleranceField",
     "TrimsField",
     "UnitField",
+    "amount_of",
     "refuse",
 ]
 
@@ -160,7 +161,7 @@ def _currency(value: Any) -> str:
     refuse('write the three-letter code of ISO 4217, such as "USD" or "EUR"')
 
 
-def _amount_of(value: Any) -> Decimal:
+def _plain_amount(value: Any) -> Decimal:
     try:
         return read_amount(value)
     except TypeError:
@@ -169,8 +170,9 @@ def _amount_of(value: Any) -> Decimal:
         refuse(str(error))
 
 
-def _amount(value: Any, info: ValidationInfo) -> Decimal:
-    amount = _amount_of(value)
+def amount_of(value: Any, info: ValidationInfo) -> Decimal:
+    """Read an amount that can be paid in the job's currency."""
+    amount = _plain_amount(value)
     currency = _reading(info).currency
     if currency is not None and amount != round(amount, minor_digits(currency)):
         refuse(f"{currency} has {minor_digits(currency) or 'no'} decimals; write an amount that can be paid")
@@ -183,7 +185,7 @@ def _per(value: Any, units: dict[str, Fraction], example: str) -> tuple[Decimal,
         refuse(f'write an amount and what it is for, such as "{example}"')
     if found["unit"] not in units:
         refuse(f'can\'t be priced by "{found["unit"]}"; write one of {", ".join(units)}', found.start("unit"))
-    return _amount_of(found["amount"]), units[found["unit"]]
+    return _plain_amount(found["amount"]), units[found["unit"]]
 
 
 def _per_length(value: Any) -> PerLength:
@@ -232,7 +234,7 @@ CurrencyField = Annotated[
     str, PlainValidator(_currency), WithJsonSchema({"type": "string", "pattern": "^[A-Z]{3}$", "examples": ["USD"]})
 ]
 FlagField = Annotated[bool, PlainValidator(_flag), WithJsonSchema({"type": "boolean"})]
-AmountField = Annotated[Decimal, PlainValidator(_amount), WithJsonSchema(_MONEY)]
+AmountField = Annotated[Decimal, PlainValidator(amount_of), WithJsonSchema(_MONEY)]
 PerLengthField = Annotated[
     PerLength, PlainValidator(_per_length), WithJsonSchema({"type": "string", "examples": ["3.07/ft", "9.80/m"]})
 ]

@@ -12,23 +12,34 @@ from rapidfuzz import fuzz, process
 from cutting.errors import SectionError
 from cutting.problems import Problem
 from shared.jobfile.fields import Reading
+from shared.jobfile.nested import model_at, path_of
+from shared.jobfile.terms_wire import CarryFields, KeepFields, YardLine
 from shared.jobfile.wire import JobFile, OwnLine, PartLine, RackLine, SawFields, StickLine, TopFields
 from shared.sections import understand
 
-__all__ = ["LISTS", "Lines", "validate_lines", "validate_table"]
+__all__ = ["LISTS", "TABLES", "Lines", "validate_lines", "validate_table"]
 
 LISTS: Final[Mapping[str, type[BaseModel]]] = {
     "parts": PartLine,
     "sticks": StickLine,
     "rack": RackLine,
     "own": OwnLine,
+    "yards": YardLine,
 }
-"""The lists of a job file and what their lines hold, in the order in which the engine numbers them."""
+"""The lists of a job file and what their lines hold, sticks in the order in which the engine numbers them."""
+
+TABLES: Final[Mapping[str, type[BaseModel]]] = {"saw": SawFields, "carry": CarryFields, "keep_value": KeepFields}
+"""The single tables of a job file and what they hold."""
 
 _MOST_SHOWN: Final = 60
 _ALIKE: Final = 65
 _HOMES: Final = {
     "discount": "in [[rack]]",
+    "breaks": "in [[sticks]]",
+    "substitutes": "in [[parts]]",
+    "yard": "in [[sticks]] and [[rack]]",
+    **dict.fromkeys(YardLine.model_fields, "in [[yards]]"),
+    **dict.fromkeys(CarryFields.model_fields, "in [carry]"),
     **dict.fromkeys(TopFields.model_fields, "at the top, above [saw]"),
     **dict.fromkeys(SawFields.model_fields, "in [saw]"),
 }
@@ -66,12 +77,16 @@ def validate_table(
         return model.model_validate(raw, context=reading), ()
     except ValidationError as error:
         details = error.errors(include_url=False)
-        meant = {_near(model, str(each["loc"][0])) for each in details if each["type"] == "extra_forbidden"}
+        meant = {_meant(model, each["loc"]) for each in details if each["type"] == "extra_forbidden"}
         return None, tuple(
             _problem(model, each, where)
             for each in details
-            if each["type"] != "missing" or each["loc"][0] not in meant  # a misspelt field isn't missing as well
+            if each["type"] != "missing" or each["loc"] not in meant  # a misspelt field isn't missing as well
         )
+
+
+def _meant(model: type[BaseModel], loc: tuple[int | str, ...]) -> tuple[int | str, ...]:
+    return (*loc[:-1], _near(model_at(model, loc[:-1]), str(loc[-1])))
 
 
 def validate_lines(raw: Mapping[str, Any], field: str, reading: Reading) -> tuple[Lines, tuple[Problem, ...]]:
@@ -85,7 +100,7 @@ def validate_lines(raw: Mapping[str, Any], field: str, reading: Reading) -> tupl
     for index, line in enumerate(lines):
         value, found = validate_table(LISTS[field], line, f"{field}[{index}]", reading)
         problems.extend(found)
-        problems.extend(_two_prices(line, f"{field}[{index}]"))
+        problems.extend(_prices(line, f"{field}[{index}]"))
         unclear = list(_unclear_section(value, f"{field}[{index}]"))
         problems.extend(unclear)
         if value is not None and not unclear:
@@ -103,26 +118,44 @@ def _unclear_section(line: BaseModel | None, where: str) -> Iterator[Problem]:
         yield Problem(where=f"{where}.section", text=error.text, message=error.message)
 
 
-def _two_prices(line: Any, where: str) -> Iterator[Problem]:
-    bases = ("price", "price_per_length", "price_per_weight", "discount")
-    stated = [base for base in bases if isinstance(line, Mapping) and base in line]
+def _prices(line: Any, where: str) -> Iterator[Problem]:
+    """Say where a line has two prices, and where one of its breaks has two or none."""
+    yield from _too_many(line, where, "line")
+    breaks = line.get("breaks") if isinstance(line, Mapping) else None
+    for number, each in enumerate(breaks if isinstance(breaks, list) else []):
+        at = f"{where}.breaks[{number}]"
+        yield from _too_many(each, at, "break")
+        if isinstance(each, Mapping) and not _stated(each):
+            yield Problem(where=at, text=_shown(each), message='missing; write what one costs then, price = "57.90"')
+
+
+def _stated(line: Mapping[str, Any]) -> list[str]:
+    return [base for base in ("price", "price_per_length", "price_per_weight", "discount") if base in line]
+
+
+def _too_many(line: Any, where: str, what: str) -> Iterator[Problem]:
+    stated = _stated(line) if isinstance(line, Mapping) else []
     if len(stated) > 1:
         text = ", ".join(f"{base} = {_shown(line[base])}" for base in stated)
-        yield Problem(where=where, text=text, message=f"{len(stated)} prices for one line; keep one of them")
+        yield Problem(where=where, text=text, message=f"{len(stated)} prices for one {what}; keep one of them")
 
 
 def _problem(model: type[BaseModel], detail: ErrorDetails, where: str) -> Problem:
-    field = str(detail["loc"][0])
-    path = f"{where}.{field}" if where else field
-    if detail["type"] == "missing":
-        return Problem(where=path, text="", message=f"missing; write {_example(model, field)}")
-    if detail["type"] == "extra_forbidden":
-        return Problem(where=path, text=_shown(field), message=_unknown(model, field))
-    text, context = _shown(detail["input"]), detail["ctx"]
-    position = context["position"]
+    path = path_of(where, detail["loc"])
+    if detail["type"] in {"missing", "extra_forbidden"}:
+        inner, field = model_at(model, detail["loc"][:-1]), str(detail["loc"][-1])
+        if detail["type"] == "missing":
+            return Problem(where=path, text="", message=f"missing; write {_example(inner, field)}")
+        return Problem(where=path, text=_shown(field), message=_unknown(inner, field))
+    text = _shown(detail["input"])
+    if "ctx" not in detail or "position" not in detail["ctx"]:  # pydantic's own: not a table, not a list
+        fields = ", ".join(model_at(model, detail["loc"]).model_fields)
+        kind = "a list of tables" if detail["type"] == "tuple_type" else "a table"
+        return Problem(where=path, text=text, message=f"write {kind} with the fields {fields}")
+    position = detail["ctx"]["position"]
     if position is not None and position > len(text):
         position = None
-    return Problem(where=path, text=text, message=context["message"], position=position)
+    return Problem(where=path, text=text, message=detail["ctx"]["message"], position=position)
 
 
 def _example(model: type[BaseModel], field: str) -> str:

@@ -15,7 +15,8 @@ from cutting.problems import Problem
 from shared.jobfile.convert import convert
 from shared.jobfile.document import read_document
 from shared.jobfile.fields import CurrencyField, Reading, UnitField
-from shared.jobfile.lines import LISTS, Lines, validate_lines, validate_table
+from shared.jobfile.lines import LISTS, TABLES, Lines, validate_lines, validate_table
+from shared.jobfile.terms_wire import CarryFields, KeepFields, YardLine
 from shared.jobfile.wire import SawFields, TopFields
 
 __all__ = ["job_of_table", "read_job"]
@@ -52,17 +53,47 @@ def job_of_table(raw: Mapping[str, Any]) -> tuple[Job | None, tuple[Problem, ...
     through: they can't cause a problem that isn't there.
     """
     reading = Reading(unit=_peek(raw, "unit", UnitField) or Unit.MM, currency=_peek(raw, "currency", CurrencyField))
-    top, problems = validate_table(TopFields, {k: v for k, v in raw.items() if k not in {*LISTS, "saw"}}, "", reading)
-    saw, found = _saw(raw, reading)
+    told = {field: value for field, value in raw.items() if field not in {*LISTS, *TABLES}}
+    top, problems = validate_table(TopFields, told, "", reading)
+    saw, carry, keep, found = _tables(raw, reading)
     problems += found
     lines: dict[str, Lines] = {}
     for field in LISTS:
         lines[field], found = validate_lines(raw, field, reading)
         problems += found
-    job, places, found = convert(top, saw or _ANY_SAW, reading, lines)
+    lines["yards"] = _named(raw, lines["yards"])
+    job, places, found = convert(top, saw or _ANY_SAW, reading, lines, carry=carry, keep=keep)
     problems += found
     problems += line_problems(job, places) if problems else input_problems(job, places)
     return (None, _in_order(problems)) if problems else (job, ())
+
+
+def _tables(
+    raw: Mapping[str, Any], reading: Reading
+) -> tuple[SawFields | None, CarryFields | None, KeepFields | None, tuple[Problem, ...]]:
+    """Read the single tables, whatever of them is there."""
+    saw, problems = _saw(raw, reading)
+    carry, keep = None, None
+    if "carry" in raw:
+        carry, found = validate_table(CarryFields, raw["carry"], "carry", reading)
+        problems += found
+    if "keep_value" in raw:
+        keep, found = validate_table(KeepFields, raw["keep_value"], "keep_value", reading)
+        problems += found
+    return saw, carry, keep, problems
+
+
+def _named(raw: Mapping[str, Any], good: Lines) -> Lines:
+    """Add the yards that are at fault by their names alone, so that whoever names them isn't blamed for it."""
+    listed = raw.get("yards", [])
+    known = dict(good)
+    for index, line in enumerate(listed if isinstance(listed, list) else []):
+        if index not in known:
+            name = line.get("name") if isinstance(line, Mapping) else None
+            if not isinstance(name, str):
+                return []  # a yard of unknown name may be the one that is meant
+            known[index] = YardLine.model_construct(name=" ".join(name.split()))
+    return sorted(known.items())
 
 
 def _saw(raw: Mapping[str, Any], reading: Reading) -> tuple[SawFields | None, tuple[Problem, ...]]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from shared.jobfile.ends import (
     AnglesField,
@@ -31,17 +32,13 @@ from shared.jobfile.fields import (
     TrimsField,
     UnitField,
 )
+from shared.jobfile.table import Table
+from shared.jobfile.terms_wire import BreakFields, CarryFields, KeepFields, SubstituteFields, YardLine
 
 __all__ = ["JobFile", "OwnLine", "PartLine", "RackLine", "SawFields", "StickLine", "TopFields", "job_schema"]
 
 
-class _Table(BaseModel):
-    """A table of the job file: unknown fields are refused by name."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class SawFields(_Table):
+class SawFields(Table):
     """The saw."""
 
     kerf: KerfField = Field(description="Steel that one cut takes, 0 or more.", examples=["3/32"])
@@ -63,7 +60,7 @@ class SawFields(_Table):
     )
 
 
-class PartLine(_Table):
+class PartLine(Table):
     """One line of the parts list."""
 
     mark: NameField | None = Field(
@@ -106,9 +103,14 @@ class PartLine(_Table):
     )
     note: TextField = Field(default="", description="Stays with the part to the cut sheet.", examples=["posts"])
     assembly: TextField = Field(default="", description="The assembly it belongs to.", examples=["stall"])
+    substitutes: tuple[SubstituteFields, ...] = Field(
+        default=(),
+        description="Other sections that the designer accepts for all pieces of this line, the preferred one first.",
+        examples=[[{"section": "SHS 1-1/2x1-1/2x3/16", "remark": "heavier"}]],
+    )
 
 
-class _Piece(_Table):
+class _Piece(Table):
     """What lines of sticks, rack and own pieces share."""
 
     id: NameField | None = Field(
@@ -130,6 +132,9 @@ class _Piece(_Table):
 class _Priced(_Piece):
     """What is bought: exactly one of the prices, or none in a job without prices."""
 
+    yard: NameField | None = Field(
+        default=None, description="Which yard has it; left out in a job without yards.", examples=["Millbrook Steel"]
+    )
     price: AmountField | None = Field(default=None, description="For one piece.", examples=["61.40"])
     price_per_length: PerLengthField | None = Field(
         default=None, description="An amount for a length.", examples=["3.07/ft"]
@@ -144,6 +149,11 @@ class StickLine(_Priced):
 
     available: CountField | None = Field(
         default=None, description="How many there are; left out for as many as you like.", examples=[40]
+    )
+    breaks: tuple[BreakFields, ...] = Field(
+        default=(),
+        description="Prices for all sticks of this line from a quantity on, in rising order of quantity.",
+        examples=[[{"from_quantity": 10, "price": "57.90"}]],
     )
 
 
@@ -164,7 +174,7 @@ class OwnLine(_Piece):
     quantity: CountField = Field(default=1, description="How many there are alike.", examples=[2])
 
 
-class TopFields(_Table):
+class TopFields(Table):
     """What a job states once, the saw aside."""
 
     title: TextField = Field(default="", description="Shown on all paper.", examples=["Market stalls, set of six"])
@@ -178,6 +188,9 @@ class TopFields(_Table):
         examples=["1/16"],
     )
     keep_from: LengthField | None = Field(default=None, description="The shortest drop worth a label.", examples=["12"])
+    kind_cost: AmountField = Field(
+        default=Decimal(0), description="What each kind of section bought beyond the first costs.", examples=["15"]
+    )
 
 
 class JobFile(TopFields):
@@ -188,6 +201,9 @@ class JobFile(TopFields):
     sticks: tuple[StickLine, ...] = Field(default=(), description="Full bars that a yard sells.")
     rack: tuple[RackLine, ...] = Field(default=(), description="Single pieces on a yard's rack.")
     own: tuple[OwnLine, ...] = Field(default=(), description="One's own drops.")
+    yards: tuple[YardLine, ...] = Field(default=(), description="The yards, where their terms matter.")
+    carry: CarryFields | None = Field(default=None, description="What can be carried home on one trip.")
+    keep_value: KeepFields | None = Field(default=None, description="What leftovers are worth to the shop.")
 
 
 def job_schema() -> dict[str, Any]:

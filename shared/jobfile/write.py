@@ -14,6 +14,14 @@ from cutting.job import Discount, Job, Part, PerLength, PerStick, Price, Source,
 from cutting.lengths import Unit, format_length
 from shared.jobfile.ends import ends_table
 from shared.jobfile.fields import WEIGHTS
+from shared.jobfile.terms_write import (
+    breaks_table,
+    carry_table,
+    keep_table,
+    percent,
+    substitutes_table,
+    yard_table,
+)
 
 __all__ = ["Format", "job_table", "write_job"]
 
@@ -70,13 +78,24 @@ def job_table(job: Job) -> dict[str, Any]:
         table["tolerance"] = [_length(each, job.unit) for each in job.tolerance]
     if job.keep_from is not None:
         table["keep_from"] = _length(job.keep_from, job.unit)
+    if job.kind_cost:
+        table["kind_cost"] = _plain(job.kind_cost)
     table = {field: value for field, value in table.items() if value}
     table["saw"] = saw
+    table |= {field: value for field, value in _terms(job).items() if value}
     table["parts"] = [_part(part, job.unit) for part in job.parts]
     for source in Source:
         if lines := [_stick(stick, usual, job.unit) for stick in job.sticks if stick.source is source]:
             table[source.value] = lines
     return table
+
+
+def _terms(job: Job) -> dict[str, Any]:
+    return {
+        "carry": carry_table(job.carry, job.unit),
+        "keep_value": keep_table(job, _price),
+        "yards": [yard_table(yard, job.unit) for yard in job.yards],
+    }
 
 
 def _part(part: Part, unit: Unit) -> dict[str, Any]:
@@ -89,6 +108,8 @@ def _part(part: Part, unit: Unit) -> dict[str, Any]:
         line["note"] = part.note
     if part.assembly:
         line["assembly"] = part.assembly
+    if part.substitutes:
+        line["substitutes"] = substitutes_table(part)
     return line
 
 
@@ -96,12 +117,16 @@ def _stick(stick: Stick, usual: tuple[Fraction, Fraction], unit: Unit) -> dict[s
     line: dict[str, Any] = {"id": stick.id, "section": stick.section.name}
     if stick.section.material:
         line["material"] = stick.section.material
+    if stick.yard:
+        line["yard"] = stick.yard
     line["length"] = _length(stick.length, unit)
     if stick.usable is not None:
         line["usable"] = _length(stick.usable, unit)
     if stick.price is not None:
         field, value = _price(stick.price)
         line[field] = value
+    if stick.breaks:
+        line["breaks"] = breaks_table(stick.breaks, _price)
     if stick.available is not None:
         line["available" if stick.source is Source.STICKS else "quantity"] = stick.available
     if stick.trims != usual:
@@ -122,7 +147,7 @@ def _price(price: Price) -> tuple[str, str]:
     if isinstance(price, PerStick):
         return "price", _plain(price.amount)
     if isinstance(price, Discount):
-        return "discount", f"{_plain((price.share * 100).normalize())} %"
+        return "discount", percent(price.share)
     units = {unit.mm: unit.value for unit in Unit} if isinstance(price, PerLength) else _weights()
     if price.per not in units:
         raise ValueError(f"no unit of the job file is {price.per} {'mm' if isinstance(price, PerLength) else 'kg'}")
@@ -154,11 +179,15 @@ def _is_table(value: Any) -> bool:
     return isinstance(value, Mapping) or (isinstance(value, list) and any(isinstance(each, Mapping) for each in value))
 
 
-def _value(value: str | int | list[str]) -> str:
+def _value(value: Any) -> str:
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, list):
         return f"[{', '.join(_value(each) for each in value)}]"
+    if isinstance(value, Mapping):  # a table within a line
+        return f"{{ {', '.join(f'{field} = {_value(each)}' for field, each in value.items())} }}"
+    if isinstance(value, bool):
+        return str(value).lower()
     return str(value) if isinstance(value, int) else _quoted(value)
 
 

@@ -13,6 +13,7 @@ import segno
 
 from cutting.job import Job, Part
 from cutting.plan import Piece, Plan
+from shared.carried import as_carried
 from shared.drawing import stick_ranges, whole_drop
 from shared.issue import Issue, plan_id
 from shared.paper.angled import ends_text
@@ -110,10 +111,11 @@ def labels_of(job: Job, plan: Plan, issue: Issue, sheet: LabelSheet, used: int =
 
 
 def _all(job: Job, plan: Plan, issue: Issue) -> Iterator[Label]:
+    plan_name = plan_id(job, plan)
+    tape = tape_of(job)
+    job, plan = as_carried(job, plan, empty=True)
     parts = {part.mark: part for part in job.parts}
     sticks = {stick.id: stick for stick in job.sticks}
-    tape = tape_of(job)
-    plan_name = plan_id(job, plan)
     for cut, (_, numbers) in zip(plan.cuts, stick_ranges(plan), strict=True):
         whole = whole_drop(cut, sticks[cut.stick])
         kept = bool(whole) and job.keep_from is not None and whole >= job.keep_from

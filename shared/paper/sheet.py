@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from cutting.job import Job
 from cutting.plan import Plan
 from shared.assemblies import Assembly, by_assembly
+from shared.carried import as_carried
 from shared.cautions import at_the_saw, on_the_summary
 from shared.issue import Issue, plan_id
 from shared.paper.angled import has_angles, sharing_texts
@@ -34,12 +35,14 @@ def cut_sheet(job: Job, plan: Plan, issue: Issue) -> CutSheet:
     issue : Issue
         Revision, date and paper.
     """
+    name = plan_id(job, plan)
+    job, plan = as_carried(job, plan)
     lost = frozenset(missing([*texts_of(job), *texts_of(plan), issue.revision]))
     frame = Frame(
         job=printable(job, lost),
         plan=printable(plan, lost),
         issue=printable(issue, lost),
-        name=plan_id(job, plan),
+        name=name,
         lost=bool(lost),
     )
     job, plan, issue = frame.job, frame.plan, frame.issue

@@ -39,7 +39,15 @@ def check_file(job: Job, stated: StatedPlan) -> tuple[str, ...]:
         )
     if stated.plan is None:
         return (*faults, *_without_plan(stated))
-    return (*faults, *check(job, stated.plan), *_status(stated), *_totals(job, stated))
+    return (*faults, *check(job, stated.plan), *_yards(job, stated), *_status(stated), *_totals(job, stated))
+
+
+def _yards(job: Job, stated: StatedPlan) -> Iterator[str]:
+    yards = {stick.id: stick.yard for stick in job.sticks}
+    for line in stated.file.buy:
+        right = yards.get(line.id)
+        if right is not None and line.yard != right:
+            yield f"{line.id} comes from {right or 'no yard by name'}, not from {line.yard or 'no yard by name'}."
 
 
 def _without_plan(stated: StatedPlan) -> Iterator[str]:

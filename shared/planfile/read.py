@@ -11,11 +11,13 @@ from pydantic import ValidationError
 from cutting.errors import LengthError
 from cutting.job import Job, Section, Source
 from cutting.lengths import Unit, parse_length
-from cutting.plan import Buy, Cut, Lie, Objective, Piece, Plan
+from cutting.plan import Buy, Carried, Change, Cut, Lie, Objective, Piece, Plan
 from cutting.problems import Problem
 from shared.jobfile.document import read_document
-from shared.planfile.amounts import cost_text
+from shared.planfile.amounts import cost_text, plan_cost_text
 from shared.planfile.angled import read_lie, read_stroke
+from shared.planfile.terms_read import carried_of, change_of, order_of
+from shared.planfile.terms_wire import CarriedFields, ChangeFields
 from shared.planfile.wire import BuyFields, CutFields, PieceFields, PlanFile
 
 __all__ = ["StatedPlan", "read_plan"]
@@ -82,7 +84,7 @@ class _Back:
     def __init__(self, file: PlanFile, job: Job) -> None:
         self._file = file
         self._unit = Unit(file.unit)
-        self._sections = {stick.section.key: stick.section for stick in job.sticks}
+        self._sections = {each.key: each for each in (*job.sections, *(stick.section for stick in job.sticks))}
         self._job = job
         self._problems: list[Problem] = []
 
@@ -92,10 +94,26 @@ class _Back:
         objective = Objective(self._file.objective)
         plan = None
         if self._file.cost is not None:
-            plan = Plan(objective=objective, cost=self._cost(objective, self._file.cost, buy), buy=buy, cuts=cuts)
+            plan = self._plan(objective, self._cost(objective, self._file.cost, buy), buy, cuts)
         if self._problems:
             return None, tuple(self._problems)
         return StatedPlan(plan=plan, file=self._file), ()
+
+    def _plan(self, objective: Objective, cost: Fraction, buy: tuple[Buy, ...], cuts: tuple[Cut, ...]) -> Plan:
+        money = self._file.money
+        changes = enumerate(self._file.changes)
+        return Plan(
+            objective=objective,
+            cost=cost,
+            buy=buy,
+            cuts=cuts,
+            orders=tuple(order_of(order, self._job, buy) for order in self._file.orders),
+            changes=tuple(self._change(objective, each, f"changes[{n}]") for n, each in changes),
+            paid=None if money is None else Decimal(money.paid),
+            kinds=None if money is None else Decimal(money.kinds),
+            own_value=None if money is None else Fraction(money.own_value),
+            credit=None if money is None else Fraction(money.credit),
+        )
 
     def _length(self, text: str, where: str) -> Fraction:
         try:
@@ -118,10 +136,18 @@ class _Back:
             cost=None if line.cost is None else Decimal(line.cost),
         )
 
+    def _change(self, objective: Objective, fields: ChangeFields, where: str) -> Change:
+        saved = None if fields.saved is None else self._value(objective, fields.saved, f"{where}.saved")
+        return change_of(fields, saved, self._section)
+
+    def _carried(self, piece: CarriedFields, section: Section, where: str) -> Carried:
+        return carried_of(piece, section, lambda field: self._length(getattr(piece, field), f"{where}.{field}"))
+
     def _cut(self, cut: CutFields, where: str) -> Cut:
+        section = self._section(cut.section, cut.material)
         return Cut(
             stick=cut.id,
-            section=self._section(cut.section, cut.material),
+            section=section,
             length=self._length(cut.length, f"{where}.length"),
             source=Source(cut.source),
             quantity=cut.quantity,
@@ -129,6 +155,11 @@ class _Back:
             drop=self._length(cut.drop, f"{where}.drop"),
             skim=cut.skim,
             unheld=cut.unheld,
+            marks=tuple(self._length(mark, f"{where}.marks[{n}]") for n, mark in enumerate(cut.marks)),
+            carried=tuple(
+                self._carried(piece, section, f"{where}.carried[{n}]") for n, piece in enumerate(cut.carried)
+            ),
+            credit=None if cut.credit is None else Fraction(cut.credit),
             strokes=tuple(
                 read_stroke(stroke, self._length(stroke.at, f"{where}.strokes[{n}].at"))
                 for n, stroke in enumerate(cut.strokes)
@@ -149,16 +180,24 @@ class _Back:
         long, centre, short = (self._length(text, f"{where}.{field}") for field, text in texts.items())
         return read_lie(piece.lie, (long, centre, short))
 
-    def _cost(self, objective: Objective, text: str, buy: tuple[Buy, ...]) -> Fraction:
-        """Return the stated cost; of a weight, stated to the gram, the exact one where it agrees with that."""
+    def _value(self, objective: Objective, text: str, where: str) -> Fraction:
         if objective is Objective.LENGTH:
-            return self._length(text, "cost")
+            return self._length(text, where)
         try:
-            stated = Fraction(Decimal(text))
+            return Fraction(Decimal(text))
         except (ArithmeticError, ValueError):
-            self._problems.append(Problem(where="cost", text=_short(text), message="write an amount such as 61.40"))
+            self._problems.append(Problem(where=where, text=_short(text), message="write an amount such as 61.40"))
             return Fraction(0)
-        if objective is Objective.MONEY:
+
+    def _cost(self, objective: Objective, text: str, buy: tuple[Buy, ...]) -> Fraction:
+        """Return the stated cost; of a weight or with leftovers, stated rounded, the exact one where it agrees."""
+        stated = self._value(objective, text, "cost")
+        money = self._file.money
+        if objective is Objective.MONEY and self._job.keep_value is not None and money is not None:
+            exact = Fraction(money.paid) + Fraction(money.own_value) - Fraction(money.credit)
+            plan = Plan(objective=objective, cost=exact, buy=(), cuts=())
+            return exact if plan_cost_text(self._job, plan) == text else stated
+        if objective is not Objective.WEIGHT:
             return stated
         exact = sum(
             (

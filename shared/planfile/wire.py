@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
+
+from shared.planfile.terms_wire import (
+    AmountText,
+    CarriedFields,
+    ChangeFields,
+    ExactText,
+    LengthText,
+    MoneyFields,
+    OrderFields,
+    Table,
+)
 
 __all__ = [
     "BuyFields",
@@ -18,32 +29,32 @@ __all__ = [
     "plan_schema",
 ]
 
-_Length = Annotated[str, Field(description="In the plan's unit, exactly.", examples=["80 1/2"], max_length=300)]
-_Amount = Annotated[str, Field(pattern=r"^\d+(\.\d+)?$", examples=["61.40"], max_length=60)]
 _Degrees = Annotated[str, Field(pattern=r"^-?\d+(\.\d+|/\d+)?$", examples=["45", "-22.5"], max_length=40)]
 _Name = Annotated[str, Field(min_length=1, max_length=100)]
 _Count = Annotated[int, Field(ge=1, le=10**6)]
 _From = Literal["sticks", "rack", "own"]
 
 
-class _Table(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=True)
+def _absent(value: object) -> bool:
+    """Whether a field has nothing to say, in a plan without yards."""
+    return not value
 
 
-class BuyFields(_Table):
+class BuyFields(Table):
     """One line of the buy list."""
 
     id: _Name = Field(description="The line of the job it comes from.")
     section: _Name
     material: str = ""
-    length: _Length
+    length: LengthText
     source: _From = Field(alias="from")
     quantity: _Count
-    price: _Amount | None = Field(description="For one; null in a job without prices.")
-    cost: _Amount | None = Field(description="For all of the line.")
+    price: AmountText | None = Field(description="For one; null in a job without prices.")
+    cost: AmountText | None = Field(description="For all of the line.")
+    yard: str = Field(default="", description="Which yard has it, where the job says.", exclude_if=_absent)
 
 
-class LieFields(_Table):
+class LieFields(Table):
     """How a part with angled ends lies in the stick, seen from the trimmed end, the section's first side upright."""
 
     turned: bool = Field(description="End for end: its second end comes first.")
@@ -55,15 +66,15 @@ class LieFields(_Table):
     leans: tuple[_Degrees, _Degrees] = Field(
         description="Signed degrees from square; positive: further along the stick at the top or right.", strict=False
     )
-    long: _Length = Field(description="Between long points.")
-    centre: _Length = Field(description="Along the centre line.")
-    short: _Length = Field(description="Between short points.")
+    long: LengthText = Field(description="Between long points.")
+    centre: LengthText = Field(description="Along the centre line.")
+    short: LengthText = Field(description="Between short points.")
 
 
-class StrokeFields(_Table):
+class StrokeFields(Table):
     """One stroke of the saw through a stick that holds angled ends."""
 
-    at: _Length = Field(description="Running dimension along the named edge, to 1/1024 in or 0.01 mm.")
+    at: LengthText = Field(description="Running dimension along the named edge, to 1/1024 in or 0.01 mm.")
     angle: _Degrees = Field(description="From square.")
     swing: Literal[-1, 0, 1] = Field(
         description="1: the cut reaches further along the stick at the back, -1: at the front."
@@ -77,7 +88,7 @@ class StrokeFields(_Table):
     shared: bool = Field(description="It makes two angled ends at once.")
 
 
-class SharingFields(_Table):
+class SharingFields(Table):
     """What shared cuts save in one section."""
 
     section: _Name
@@ -89,32 +100,47 @@ class SharingFields(_Table):
     possible: bool = Field(description="Whether the sticks suffice without shared cuts.")
 
 
-class PieceFields(_Table):
+class PieceFields(Table):
     """One part on a stick."""
 
     mark: _Name
-    length: _Length
-    start: _Length = Field(description="Running dimension of its first end, from the trimmed end of the stick.")
-    end: _Length = Field(description="Running dimension of its second end.")
+    length: LengthText
+    start: LengthText = Field(description="Running dimension of its first end, from the trimmed end of the stick.")
+    end: LengthText = Field(description="Running dimension of its second end.")
     lie: LieFields | None = Field(default=None, description="How it lies, where it has an angled end.")
 
 
-class CutFields(_Table):
+class CutFields(Table):
     """One layout, and how many sticks are cut alike."""
 
     id: _Name = Field(description="The line of the job the stick comes from.")
     section: _Name
     material: str = ""
-    length: _Length
+    length: LengthText
     source: _From = Field(alias="from")
     quantity: _Count = Field(description="Sticks cut alike.")
     parts: tuple[PieceFields, ...] = Field(description="In cutting order, from the trimmed end.", strict=False)
-    drop: _Length = Field(description="What is left behind the last cut; 0 where that cut ate it.")
+    drop: LengthText = Field(description="What is left behind the last cut; 0 where that cut ate it.")
     skim: bool = Field(default=False, description="The last cut meets less than a full kerf of steel.")
     unheld: tuple[int, ...] = Field(
         default=(),
         description="Numbers of the cuts, from 1, with less on both sides than the saw can hold.",
         strict=False,
+    )
+    marks: tuple[LengthText, ...] = Field(
+        default=(),
+        description="Where the yard cuts: from the stick's raw first end to the middle of what each of its cuts takes.",
+        strict=False,
+        exclude_if=_absent,
+    )
+    carried: tuple[CarriedFields, ...] = Field(
+        default=(),
+        description="The pieces in which a collected stick comes home, from its raw first end.",
+        strict=False,
+        exclude_if=_absent,
+    )
+    credit: ExactText | None = Field(
+        default=None, description="What the drops of one such stick are worth to the shop.", exclude_if=_absent
     )
     edge: str = Field(
         default="",
@@ -126,17 +152,17 @@ class CutFields(_Table):
     )
 
 
-class TotalFields(_Table):
+class TotalFields(Table):
     """Sums over the plan."""
 
     parts: int
     sticks: int
-    length: _Length = Field(description="Of all sticks, rack and own pieces taken.")
-    weight: _Amount | None = Field(description="kg of these; null where a section's weight is unknown.")
-    used_share: _Amount = Field(description="Length of the parts over length taken, 0 to 1.")
+    length: LengthText = Field(description="Of all sticks, rack and own pieces taken.")
+    weight: AmountText | None = Field(description="kg of these; null where a section's weight is unknown.")
+    used_share: AmountText = Field(description="Length of the parts over length taken, 0 to 1.")
 
 
-class PlanFile(_Table):
+class PlanFile(Table):
     """A plan: what to buy, how to cut it, and how good that is."""
 
     title: str = ""
@@ -160,6 +186,17 @@ class PlanFile(_Table):
         default=(), description="What shared cuts save, by section with angled ends.", strict=False
     )
     totals: TotalFields | None = Field(default=None, description="Null without a plan.")
+    orders: tuple[OrderFields, ...] = Field(
+        default=(), description="What is taken from each yard.", strict=False, exclude_if=_absent
+    )
+    changes: tuple[ChangeFields, ...] = Field(
+        default=(), description="Parts cut from a substitute.", strict=False, exclude_if=_absent
+    )
+    money: MoneyFields | None = Field(
+        default=None,
+        description="Money paid apart from leftovers, where yards or leftovers have terms.",
+        exclude_if=_absent,
+    )
 
 
 def plan_schema() -> dict[str, Any]:

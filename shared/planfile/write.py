@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
@@ -12,8 +11,9 @@ from cutting.lengths import format_length
 from cutting.model import objective_of
 from cutting.plan import Buy, Cut, Plan, Result
 from cutting.totals import add_up
-from shared.planfile.amounts import bound_text, cost_text, decimal_text, gap_of
+from shared.planfile.amounts import bound_text, cost_text, decimal_text, exact_text, gap_of, plan_cost_text
 from shared.planfile.angled import lie_fields, sharing_fields, stroke_fields
+from shared.planfile.terms_write import carried_fields, change_fields, money_fields, money_text, order_fields
 from shared.planfile.wire import BuyFields, CutFields, PieceFields, PlanFile, TotalFields
 
 __all__ = ["plan_file", "write_plan"]
@@ -63,15 +63,18 @@ def plan_file(job: Job, result: Result) -> PlanFile:
         currency=job.currency,
         status=result.status.value,
         objective=objective.value,
-        cost=None if plan is None else cost_text(job, objective, plan.cost),
-        lower_bound=None if result.proof.infeasible else bound_text(job, objective, result.proof.lower_bound),
+        cost=None if plan is None else plan_cost_text(job, plan),
+        lower_bound=None if result.proof.infeasible else bound_text(job, objective, result.proof.lower_bound, plan),
         gap=None if gap is None else cost_text(job, objective, gap),
         rests=result.proof.rests.value,
         why=result.proof.infeasible,
-        buy=() if plan is None else tuple(_buy(job, line) for line in plan.buy),
+        buy=() if plan is None else _buy_list(job, plan),
         cuts=() if plan is None else tuple(_cut(job, cut) for cut in plan.cuts),
         sharing=() if plan is None else tuple(sharing_fields(job, each) for each in plan.sharing),
         totals=None if plan is None else _totals(job, plan),
+        orders=() if plan is None else tuple(order_fields(order) for order in plan.orders),
+        changes=() if plan is None else tuple(change_fields(job, objective, change) for change in plan.changes),
+        money=None if plan is None else money_fields(plan),
     )
 
 
@@ -79,11 +82,12 @@ def _length(job: Job, mm: Fraction) -> str:
     return format_length(mm, job.unit)
 
 
-def _money(amount: Decimal | None) -> str | None:
-    return None if amount is None else f"{amount:f}"
+def _buy_list(job: Job, plan: Plan) -> tuple[BuyFields, ...]:
+    yards = {stick.id: stick.yard for stick in job.sticks}
+    return tuple(_buy(job, line, yards.get(line.stick, "")) for line in plan.buy)
 
 
-def _buy(job: Job, line: Buy) -> BuyFields:
+def _buy(job: Job, line: Buy, yard: str) -> BuyFields:
     return BuyFields.model_validate(
         {
             "id": line.stick,
@@ -92,8 +96,9 @@ def _buy(job: Job, line: Buy) -> BuyFields:
             "length": _length(job, line.length),
             "from": line.source.value,
             "quantity": line.quantity,
-            "price": _money(line.price),
-            "cost": _money(line.cost),
+            "price": money_text(line.price),
+            "cost": money_text(line.cost),
+            "yard": yard,
         }
     )
 
@@ -120,6 +125,9 @@ def _cut(job: Job, cut: Cut) -> CutFields:
             "drop": _length(job, cut.drop),
             "skim": cut.skim,
             "unheld": cut.unheld,
+            "marks": tuple(_length(job, mark) for mark in cut.marks),
+            "carried": tuple(carried_fields(job, piece) for piece in cut.carried),
+            "credit": None if cut.credit is None else exact_text(Fraction(cut.credit)),
             "edge": cut.edge,
             "strokes": tuple(stroke_fields(job, stroke) for stroke in cut.strokes),
         }

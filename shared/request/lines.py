@@ -40,7 +40,7 @@ class RequestLine:
     quantity : str
         Pieces.
     source : str
-        ``yard``, ``yard's rack`` or ``own drops``.
+        The yard's name, with its rack; without names ``yard``, ``yard's rack`` or ``own drops``.
     weight_each, weight : str
         With their unit, or ``not known``.
     price, cost : str
@@ -149,13 +149,19 @@ def _together(lines: list[Buy]) -> Fraction | None:
     return total
 
 
+def _source(source: Source, yard: str) -> str:
+    if not yard:
+        return _OWN[source]
+    return f"{yard}, rack" if source is Source.RACK else yard
+
+
 def _lines(job: Job, plan: Plan, tape: Tape) -> Iterator[RequestLine]:
-    usable = {stick.id: stick.usable for stick in job.sticks}
+    sticks = {stick.id: stick for stick in job.sticks}
     asked = [line for line in plan.buy if line.source is not Source.OWN]
     own = [line for line in plan.buy if line.source is Source.OWN]
     for number, line in enumerate([*asked, *own], start=1):
         mass = None if line.section.mass is None else line.section.mass * line.length / 1000
-        shortest = usable[line.stick]
+        shortest, yard = sticks[line.stick].usable, sticks[line.stick].yard
         yield RequestLine(
             number=str(number) if line.source is not Source.OWN else "",
             id=line.stick,
@@ -165,7 +171,7 @@ def _lines(job: Job, plan: Plan, tape: Tape) -> Iterator[RequestLine]:
             length=tape.stick(line.length),
             tolerance=f"at least {tape.stick(line.length) if shortest is None else tape.text(shortest)}",
             quantity=str(line.quantity),
-            source=_OWN[line.source],
+            source=_source(line.source, yard),
             weight_each=weight_text(mass, tape),
             weight=weight_text(None if mass is None else mass * line.quantity, tape),
             price=amount(line.price, job.currency).full if line.price is not None and job.currency else "",

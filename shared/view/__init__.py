@@ -1,7 +1,6 @@
 """The finished view of a plan: made once, written by many."""
 
 from shared.view.model import (
-    BuyRow,
     DropRow,
     LayoutView,
     PartRow,
@@ -11,15 +10,22 @@ from shared.view.model import (
     TotalsView,
     View,
 )
+from shared.view.orders import CarriedView, ChangeView, Charge, MoneyView, OrderView, YardCutView
 from shared.view.present import present
+from shared.view.rows import BuyRow
 from shared.view.values import Amount, Length, Quantity
 
 __all__ = [
     "Amount",
     "BuyRow",
+    "CarriedView",
+    "ChangeView",
+    "Charge",
     "DropRow",
     "LayoutView",
     "Length",
+    "MoneyView",
+    "OrderView",
     "PartRow",
     "PieceView",
     "Quantity",
@@ -27,5 +33,6 @@ __all__ = [
     "StopRow",
     "TotalsView",
     "View",
+    "YardCutView",
     "present",
 ]

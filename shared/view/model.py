@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from cutting.plan import Status
+from shared.view.orders import ChangeView, MoneyView, OrderView, YardCutView
+from shared.view.rows import BuyRow
 from shared.view.values import Amount, Length, Quantity
 
 __all__ = [
@@ -38,44 +40,6 @@ class SawView:
     sentence: str
     kerf: Length
     hold: Length | None
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class BuyRow:
-    """One line of the buy list.
-
-    Attributes
-    ----------
-    id : str
-        The job's name for it.
-    section : str
-        With its material.
-    length : Length
-        What a tape says.
-    source : str
-        ``sticks``, ``rack`` or ``own``.
-    what : str
-        The whole line in words, such as ``12 sticks of SHS 2x2x1/8, 20 ft``.
-    quantity : int
-        How many.
-    price, cost : Amount or None
-        For one and for all; None in a job without prices.
-    weight : Quantity or None
-        Of all; None where unknown.
-    surface : Quantity or None
-        Outside surface of the parts cut from them; None where unknown.
-    """
-
-    id: str
-    section: str
-    length: Length
-    source: str
-    what: str
-    quantity: int
-    price: Amount | None
-    cost: Amount | None
-    weight: Quantity | None
-    surface: Quantity | None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -354,6 +318,14 @@ class View:
         What the plan does not vouch for.
     sharing : tuple of str
         What shared cuts save, a sentence for each section that has some.
+    orders : tuple of OrderView
+        The buy list by yard; empty in a job without yards' terms.
+    yard_cuts : tuple of YardCutView
+        What yards cut for carrying.
+    changes : tuple of ChangeView
+        Parts cut from a substitute.
+    money : MoneyView or None
+        Money paid apart; None in a job without such terms.
     """
 
     title: str
@@ -373,3 +345,7 @@ class View:
     totals: TotalsView | None
     cautions: tuple[str, ...]
     sharing: tuple[str, ...] = ()
+    orders: tuple[OrderView, ...] = ()
+    yard_cuts: tuple[YardCutView, ...] = ()
+    changes: tuple[ChangeView, ...] = ()
+    money: MoneyView | None = None

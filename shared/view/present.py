@@ -13,9 +13,9 @@ from cutting.job import Job, Part, Source, Stick
 from cutting.lengths import show_length
 from cutting.plan import Buy, Cut, Piece, Plan, Result
 from cutting.totals import add_up
+from shared.carried import as_carried, rough_ends
 from shared.view.angled import edge_words, ends_words, part_ends_words, sharing_words, stroke_views
 from shared.view.model import (
-    BuyRow,
     DropRow,
     LayoutView,
     PartRow,
@@ -25,6 +25,8 @@ from shared.view.model import (
     TotalsView,
     View,
 )
+from shared.view.rows import BuyRow
+from shared.view.terms import changes_view, money_view, orders_view, rough_words, yard_cuts_view
 from shared.view.values import Amount, Quantity, amount, length, surface, weight
 from shared.view.words import CAUTIONS, answer, gap_text, listed, proof, remarks, saw_sentence, trim_words, usual_trims
 
@@ -48,6 +50,7 @@ def present(job: Job, result: Result) -> View:
     """
     plan = result.plan
     layouts = () if plan is None else _layouts(job, plan)
+    buy = () if plan is None else _buy_list(job, plan)
     return View(
         title=job.title,
         unit=job.unit.value,
@@ -63,13 +66,17 @@ def present(job: Job, result: Result) -> View:
             kerf=length(job.saw.kerf, job.unit),
             hold=None if job.saw.hold is None else length(job.saw.hold, job.unit),
         ),
-        buy=() if plan is None else tuple(_buy(job, plan, line) for line in plan.buy),
+        buy=buy,
         layouts=layouts,
-        parts=() if plan is None else tuple(_part(job, plan, part) for part in job.parts),
+        parts=() if plan is None else _parts(job, plan),
         drops=_drops(layouts),
-        totals=None if plan is None else _totals(job, plan),
+        totals=None if plan is None else _totals(job, plan, len(layouts)),
         cautions=CAUTIONS,
         sharing=() if plan is None else tuple(sharing_words(job, plan)),
+        orders=() if plan is None else orders_view(job, plan, buy),
+        yard_cuts=() if plan is None else yard_cuts_view(job, plan),
+        changes=() if plan is None else changes_view(job, plan),
+        money=None if plan is None else money_view(job, plan),
     )
 
 
@@ -94,7 +101,12 @@ def _many(number: int, one: str) -> str:
     return f"{number} {one}" if number == 1 else f"{number} {one}s"
 
 
-def _buy(job: Job, plan: Plan, line: Buy) -> BuyRow:
+def _buy_list(job: Job, plan: Plan) -> tuple[BuyRow, ...]:
+    yards = {stick.id: stick.yard for stick in job.sticks}
+    return tuple(_buy(job, plan, line, yards.get(line.stick, "")) for line in plan.buy)
+
+
+def _buy(job: Job, plan: Plan, line: Buy, yard: str) -> BuyRow:
     cut_from_it = sum(
         (cut.quantity * piece.centre for cut in plan.cuts if cut.stick == line.stick for piece in cut.pieces),
         Fraction(0),
@@ -111,24 +123,38 @@ def _buy(job: Job, plan: Plan, line: Buy) -> BuyRow:
         cost=_amount(job, line.cost),
         weight=_mass(job, line.section.mass, line.quantity * line.length),
         surface=_paint(job, line.section.surface, cut_from_it),
+        yard=yard,
     )
 
 
 def _layouts(job: Job, plan: Plan) -> tuple[LayoutView, ...]:
-    sticks = {stick.id: stick for stick in job.sticks}
+    at_the_saw, carried = as_carried(job, plan, empty=True)
+    sticks = {stick.id: stick for stick in at_the_saw.sticks}
     parts = {part.mark: part for part in job.parts}
-    return tuple(_layout(job, number, cut, sticks[cut.stick], parts) for number, cut in enumerate(plan.cuts, start=1))
+    rough = rough_ends(plan)
+    return tuple(
+        _layout(job, number, cut, sticks[cut.stick], parts, rough=rough.get(cut.stick))
+        for number, cut in enumerate(carried.cuts, start=1)
+    )
 
 
-def _layout(job: Job, number: int, cut: Cut, stick: Stick, parts: Mapping[str, Part]) -> LayoutView:
+def _layout(
+    job: Job,
+    number: int,
+    cut: Cut,
+    stick: Stick,
+    parts: Mapping[str, Part],
+    *,
+    rough: tuple[bool, bool] | None,
+) -> LayoutView:
     whole = cut.drop + stick.trims[1] if cut.drop else cut.drop
     keep = bool(cut.drop) and job.keep_from is not None and whole >= job.keep_from
     shown = length(cut.length, job.unit)
     alike = ", cut alike" if cut.quantity > 1 else ""
+    name = "carried piece" + "s" * (cut.quantity > 1) if rough else _name(cut.source, cut.quantity)
     return LayoutView(
         number=number,
-        heading=f"{cut.quantity} {_name(cut.source, cut.quantity)} of {cut.section.label}, "
-        f"{shown.full} ({cut.stick}){alike}",
+        heading=f"{cut.quantity} {name} of {cut.section.label}, {shown.full} ({cut.stick}){alike}",
         id=cut.stick,
         section=cut.section.label,
         length=shown,
@@ -142,7 +168,7 @@ def _layout(job: Job, number: int, cut: Cut, stick: Stick, parts: Mapping[str, P
         drop_whole=length(whole, job.unit),
         drop_words=_left(job, whole, keep=keep),
         keep=keep,
-        notes=_notes(job, cut, stick),
+        notes=_notes(job, cut, stick, rough),
         weight=_mass(job, cut.section.mass, cut.length),
         edge=edge_words(cut),
         strokes=tuple(stroke_views(cut, job)),
@@ -173,9 +199,11 @@ def _left(job: Job, whole: Fraction, *, keep: bool) -> str:
     return f"drop {show_length(whole, job.unit)}{', label and keep' if keep else ''}"
 
 
-def _notes(job: Job, cut: Cut, stick: Stick) -> tuple[str, ...]:
+def _notes(job: Job, cut: Cut, stick: Stick, rough: tuple[bool, bool] | None) -> tuple[str, ...]:
     notes = []
-    if stick.trims != usual_trims(job):
+    if rough:
+        notes.append(rough_words(job, stick.trims, rough))
+    elif stick.trims != usual_trims(job):
         words = trim_words(job, stick.trims)
         notes.append(f"{words[0].upper()}{words[1:]}.")
     if stick.usable is not None:
@@ -187,6 +215,11 @@ def _notes(job: Job, cut: Cut, stick: Stick) -> tuple[str, ...]:
         held = show_length(job.saw.hold, job.unit)
         notes.append(f"At part {numbers} both sides of the cut are shorter than {held}: clamp with a packer.")
     return tuple(notes)
+
+
+def _parts(job: Job, plan: Plan) -> tuple[PartRow, ...]:
+    taken, carried = as_carried(job, plan, empty=True)
+    return tuple(_part(job, carried, part) for part in taken.parts)
 
 
 def _part(job: Job, plan: Plan, part: Part) -> PartRow:
@@ -225,7 +258,7 @@ def _drops(layouts: tuple[LayoutView, ...]) -> tuple[DropRow, ...]:
     return tuple(sorted(rows, key=lambda row: (-row.length.mm, row.layout)))
 
 
-def _totals(job: Job, plan: Plan) -> TotalsView:
+def _totals(job: Job, plan: Plan, layouts: int) -> TotalsView:
     sums = add_up(plan)
     costs = [line.cost for line in plan.buy if line.cost is not None]
     thousandths = int(sums.share * 1000 + Fraction(1, 2))
@@ -234,12 +267,12 @@ def _totals(job: Job, plan: Plan) -> TotalsView:
     return TotalsView(
         parts=sums.parts,
         sticks=sums.sticks,
-        layouts=len(plan.cuts),
+        layouts=layouts,
         length=whole,
         used=used,
         weight=weight(sums.weight, job.unit),
         surface=surface(sums.surface, job.unit),
         cost=_amount(job, sum(costs, Decimal(0))) if costs else None,
-        sentence=f"{_many(sums.parts, 'part')} on {_many(sums.sticks, 'stick')} in {_many(len(plan.cuts), 'layout')}; "
+        sentence=f"{_many(sums.parts, 'part')} on {_many(sums.sticks, 'stick')} in {_many(layouts, 'layout')}; "
         f"{used} of {whole.full} becomes parts.",
     )

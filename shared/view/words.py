@@ -32,6 +32,7 @@ __all__ = [
 
 CAUTIONS: Final = tuple(caution.text for caution in ON_THE_SUMMARY)
 
+_MOST_NAMED: Final = 3
 _SOURCES: Final = {
     Source.STICKS: ("stick", "sticks"),
     Source.RACK: ("piece from the rack", "pieces from the rack"),
@@ -59,7 +60,16 @@ def answer(job: Job, result: Result) -> str:
     bought = [f"Buy {counted(taken[Source.STICKS], Source.STICKS)}"] if taken[Source.STICKS] else []
     pieces = [counted(taken[source], source) for source in (Source.RACK, Source.OWN) if taken[source]]
     phrase = listed([*bought, f"{'take' if bought else 'Take'} {listed(pieces)}"] if pieces else bought)
-    return f"{phrase}: {_cost(job, result.plan)}."
+    return f"{_from_yards(result.plan, phrase)}: {_cost(job, result.plan)}."
+
+
+def _from_yards(plan: Plan, phrase: str) -> str:
+    """Name the yards, where they are few and have names."""
+    names = [order.yard for order in plan.orders]
+    if not names or not all(names):
+        return phrase
+    where = listed(names) if len(names) <= _MOST_NAMED else f"{len(names)} yards"
+    return f"From {where} {phrase[0].lower()}{phrase[1:]}"
 
 
 def _taken(buy: Sequence[Buy], source: Source) -> int:
@@ -68,7 +78,7 @@ def _taken(buy: Sequence[Buy], source: Source) -> int:
 
 def _cost(job: Job, plan: Plan) -> str:
     if plan.objective is Objective.MONEY:
-        return worth_text(job, plan.cost)
+        return worth_text(job, plan.cost if plan.paid is None else Fraction(plan.paid))
     return f"{worth_text(job, plan.cost)} of steel"
 
 
@@ -98,7 +108,8 @@ def proof(job: Job, result: Result) -> str:
     money = plan.objective is Objective.MONEY
     if result.status is Status.OPTIMAL:
         if money:
-            return "Nothing cheaper exists at these prices with this saw."
+            terms = "prices" if plan.paid is None else "prices and terms"
+            return f"Nothing cheaper exists at these {terms} with this saw."
         return f"No plan with this saw buys less {'weight' if plan.objective is Objective.WEIGHT else 'length'}."
     return f"At most {gap_text(job, result)} more could be saved."
 

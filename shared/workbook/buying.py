@@ -5,6 +5,7 @@ from __future__ import annotations
 from cutting.job import Source
 from cutting.plan import Buy
 from shared.assemblies import by_assembly
+from shared.carried import origins
 from shared.workbook.cells import Cell, Column, Formula, Leaf, Text
 from shared.workbook.frame import BUY_LIST, FROM, Frame, column_sum, total_of
 
@@ -47,7 +48,7 @@ def _buy_row(frame: Frame, at: int, line: Buy) -> tuple[Cell, ...]:
         Text(line.stick),
         Text(line.section.name),
         Text(line.section.material),
-        Text(FROM[line.source]),
+        Text(_from(frame, line)),
         frame.number(line.length),
         Text(frame.tape.bare(line.length)),
         Text("" if usable is None else frame.tape.bare(usable)),
@@ -59,7 +60,14 @@ def _buy_row(frame: Frame, at: int, line: Buy) -> tuple[Cell, ...]:
     )
 
 
-def rack_pieces(frame: Frame) -> Leaf:
+def _from(frame: Frame, line: Buy) -> str:
+    yard = frame.sticks[line.stick].yard
+    if not yard:
+        return FROM[line.source]
+    return f"{yard}, rack" if line.source is Source.RACK else yard
+
+
+def rack_pieces(frame: Frame, saw: Frame) -> Leaf:
     """Return which rack pieces and own drops are taken, and which sticks they become."""
     lines = [line for line in frame.plan.buy if line.source is not Source.STICKS]
     return Leaf(
@@ -77,19 +85,25 @@ def rack_pieces(frame: Frame) -> Leaf:
             (
                 Text(line.stick),
                 Text(line.section.label),
-                Text(FROM[line.source]),
+                Text(_from(frame, line)),
                 frame.number(line.length),
                 Text(frame.tape.bare(line.length)),
                 line.quantity,
-                Text(_sticks(frame, line)),
+                Text(_sticks(frame, saw, line)),
             )
             for line in lines
         ),
     )
 
 
-def _sticks(frame: Frame, line: Buy) -> str:
-    return ", ".join(span for span, cut in zip(frame.spans, frame.plan.cuts, strict=True) if cut.stick == line.stick)
+def _sticks(frame: Frame, saw: Frame, line: Buy) -> str:
+    """Numbers of the sticks that a line becomes; a piece that a yard cut is a stick of its own."""
+    whole = origins(frame.plan)
+    return ", ".join(
+        span
+        for span, cut in zip(saw.spans, saw.plan.cuts, strict=True)
+        if whole.get(cut.stick, cut.stick) == line.stick
+    )
 
 
 def assemblies(frame: Frame) -> Leaf:

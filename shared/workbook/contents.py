@@ -7,12 +7,14 @@ from decimal import Decimal
 
 from cutting.job import Job
 from cutting.plan import Result
+from shared.carried import as_carried, as_taken
 from shared.cautions import at_the_saw, on_the_summary
 from shared.issue import Issue, plan_id
 from shared.view import present
 from shared.workbook.buying import assemblies, buy_list, rack_pieces
 from shared.workbook.cells import Book, Cell, Column, Formula, Leaf, Text
 from shared.workbook.frame import BUY_LIST, PARTS, Frame, column_sum
+from shared.workbook.ordering import extra_charges, orders
 from shared.workbook.sawing import cut_sheet, drops, parts, strokes
 
 __all__ = ["workbook_of"]
@@ -39,12 +41,15 @@ def workbook_of(job: Job, result: Result, issue: Issue) -> Book:
     """
     if result.plan is None:
         raise ValueError("there is no plan to write down")
-    frame = Frame(job=job, result=result, plan=result.plan, issue=issue)
+    frame = Frame(job=as_taken(job, result.plan), result=result, plan=result.plan, issue=issue)
+    carried, at_the_saw = as_carried(job, result.plan)
+    saw = Frame(job=carried, result=result, plan=at_the_saw, issue=issue)
     name = plan_id(job, result.plan)
     revision = f", revision {issue.revision}" if issue.revision else ""
-    leaves = [_summary(frame, name), buy_list(frame), cut_sheet(frame), parts(frame), drops(frame), rack_pieces(frame)]
+    leaves = [_summary(frame, saw, name), buy_list(frame), *orders(frame), cut_sheet(saw)]
     if any(cut.strokes for cut in result.plan.cuts):
-        leaves.insert(3, strokes(frame))
+        leaves.append(strokes(saw))
+    leaves += [parts(saw), drops(saw), rack_pieces(frame, saw)]
     if any(part.assembly for part in job.parts):
         leaves.append(assemblies(frame))
     return Book(
@@ -56,8 +61,8 @@ def workbook_of(job: Job, result: Result, issue: Issue) -> Book:
     )
 
 
-def _summary(frame: Frame, name: str) -> Leaf:
-    rows = list(_summary_rows(frame, name))
+def _summary(frame: Frame, saw: Frame, name: str) -> Leaf:
+    rows = list(_summary_rows(frame, saw, name))
     strong = {"Job", "In short", f"Cost {frame.money}"}
     return Leaf(
         name="Summary",
@@ -68,7 +73,7 @@ def _summary(frame: Frame, name: str) -> Leaf:
     )
 
 
-def _summary_rows(frame: Frame, name: str) -> Iterator[_Row]:
+def _summary_rows(frame: Frame, saw: Frame, name: str) -> Iterator[_Row]:
     view = present(frame.job, frame.result)
     yield "Job", Text(frame.job.title or "Untitled job"), ""
     yield "For", None, ""
@@ -80,9 +85,13 @@ def _summary_rows(frame: Frame, name: str) -> Iterator[_Row]:
     yield "How good it is", Text(view.proof), ""
     for remark in view.remarks:
         yield "Remark", Text(remark), ""
+    for change in view.changes:
+        yield "Changed", Text(change.words), ""
+    for words in view.money.words if view.money else ():
+        yield "Money", Text(words), ""
     yield "Sticks", Formula(text=f"={column_sum(BUY_LIST, 'H', len(frame.plan.buy))}"), "0"
     yield "Parts", Formula(text=f"={column_sum(PARTS, 'G', len(frame.job.parts))}"), "0"
-    yield "Layouts", len(frame.plan.cuts), "0"
+    yield "Layouts", len(saw.plan.cuts), "0"
     yield _weight_row(frame)
     yield "Used share", Formula(text=_used_share(frame)), "0.0%"
     for text in on_the_summary(frame.job):
@@ -96,6 +105,8 @@ def _cost_rows(frame: Frame) -> Iterator[_Row]:
         return
     total = column_sum(BUY_LIST, "J", len(frame.plan.buy))
     planned = sum((line.cost for line in frame.plan.buy if line.cost is not None), Decimal(0))
+    if frame.plan.paid is not None:
+        total, planned = f"{total}+{extra_charges(frame)}", frame.plan.paid
     changed = "changed since the plan was made: plan again to know whether it is still the cheapest"
     yield f"Cost {frame.money}", Formula(text=f"={total}"), frame.money_form
     yield f"As planned {frame.money}", planned, frame.money_form

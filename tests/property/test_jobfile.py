@@ -1,14 +1,16 @@
 """Property tests of the job file: what is written is read back the same; noise is refused in words."""
 
 import json
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cutting.job import Discount, Job, Part, PerLength, PerStick, PerWeight, Saw, Source, Stick
+from cutting.job import Break, Discount, Job, Part, PerLength, PerStick, PerWeight, Saw, Source, Stick, Substitute
 from cutting.lengths import Unit
+from cutting.yards import Carry, Charge, KeepValue, Tax, Yard, YardCuts
 from shared.jobfile import Format, read_job, write_job
 from shared.jobfile.fields import WEIGHTS
 from shared.sections import understand
@@ -32,6 +34,29 @@ PER_LENGTH = st.builds(PerLength, amount=CENTS, per=st.sampled_from([unit.mm for
 PER_WEIGHT = st.builds(PerWeight, amount=CENTS, per=st.sampled_from(list(WEIGHTS.values())))
 SHARES = st.builds(Discount, share=st.integers(0, 100).map(lambda percent: Decimal(percent) / 100))
 
+RATES = st.integers(0, 10_000).map(lambda points: Decimal(points) / 10_000)
+TAXES = st.builds(
+    Tax,
+    rate=RATES,
+    on=st.sets(st.sampled_from(Charge), min_size=1).map(lambda on: tuple(each for each in Charge if each in on)),
+)
+CUTS = st.builds(YardCuts, charge=CENTS, free=st.integers(0, 9), allowance=LENGTHS)
+YARDS = st.one_of(
+    st.builds(
+        Yard, name=st.just(""), delivery=CENTS, delivery_free_from=st.none() | CENTS, collecting=st.none() | CENTS
+    ),
+    st.builds(
+        Yard, name=st.just(""), minimum=CENTS, tax=st.none() | TAXES, cuts=st.none() | CUTS, reserves=st.booleans()
+    ),
+)
+KEEPING = st.builds(KeepValue, amount=CENTS, per=st.sampled_from([unit.mm for unit in Unit]), shortest=LENGTHS)
+LOADS = st.one_of(
+    st.integers(1, 10**6).map(lambda n: Fraction(n, 1000)),
+    st.fractions(min_value=1, max_value=2000, max_denominator=999),
+    st.integers(1, 5000).map(lambda pounds: pounds * WEIGHTS["lb"]),
+)
+OTHERS = [understand("SHS 40x40x4", ""), understand("L 2x2x3/16", "zinc"), understand("cap", "")]
+
 
 @st.composite
 def jobs(draw: st.DrawFn) -> Job:
@@ -46,9 +71,14 @@ def jobs(draw: st.DrawFn) -> Job:
             quantity=draw(st.integers(1, 50)),
             note=draw(st.one_of(st.just(""), NAMES)),
             assembly=draw(st.one_of(st.just(""), NAMES)),
+            substitutes=tuple(
+                Substitute(section=section, remark=draw(st.one_of(st.just(""), NAMES)))
+                for section in draw(st.lists(st.sampled_from(OTHERS), max_size=2, unique=True))
+            ),
         )
         for mark in marks
     )
+    names = draw(st.lists(NAMES, max_size=3, unique=True))
     steel = [understand("SHS 40x40x3", ""), understand("L 2x2x3/16", "galvanised")]
     sticks = [
         Stick(
@@ -64,20 +94,36 @@ def jobs(draw: st.DrawFn) -> Job:
             available=draw(st.integers(1, 9)) if source is not Source.STICKS else draw(st.none() | st.integers(1, 9)),
             trims=draw(trims),
             usable=draw(st.none() | st.just(Fraction(29))),
+            yard="" if source is Source.OWN or not names else names[number % len(names)],
         )
         for source in Source
         for number, section in enumerate(steel)
     ]
     return Job(
         parts=parts,
-        sticks=tuple(sticks),
+        sticks=tuple(replace(each, breaks=draw(breaks_of(each))) for each in sticks),
         saw=Saw(kerf=kerf, hold=draw(st.none() | LENGTHS)),
         unit=draw(st.sampled_from(Unit)),
         title=draw(st.one_of(st.just(""), NAMES)),
         currency="USD",
         tolerance=draw(st.none() | st.tuples(LENGTHS, LENGTHS)),
         keep_from=draw(st.none() | LENGTHS),
+        yards=tuple(replace(draw(YARDS), name=name) for name in names),
+        carry=Carry(longest=draw(st.none() | LENGTHS), load=draw(st.none() | LOADS)),
+        kind_cost=draw(st.just(Decimal(0)) | CENTS),
+        keep_value=draw(st.none() | KEEPING),
     )
+
+
+def breaks_of(stick: Stick) -> st.SearchStrategy[tuple[Break, ...]]:
+    """Up to two breaks that get cheaper, where a line may have any."""
+    if stick.source is not Source.STICKS or stick.available is not None or not isinstance(stick.price, PerStick):
+        return st.just(())
+    price = stick.price.amount
+    if price < Decimal("0.02"):
+        return st.just(())
+    first = Break(least=2, price=PerStick(amount=price - Decimal("0.01")))
+    return st.sampled_from([(), (first,), (first, Break(least=9, price=PerLength(amount=Decimal(0), per=Unit.FT.mm)))])
 
 
 @settings(max_examples=60, deadline=None)

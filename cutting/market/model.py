@@ -1,0 +1,316 @@
+"""From a job with yards to integers: lines of sticks, rooms of sections, parts that may go to several of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from cutting.instance import Instance
+from cutting.job import Job, Part, Section, Source, Stick
+from cutting.market.charges import Terms, terms_of, whole_units
+from cutting.market.costs import Costs
+from cutting.market.ways import Found, integers, ways_of
+from cutting.market.windows import Windows
+from cutting.yards import Yard
+
+__all__ = ["Line", "Market", "Room", "Way", "Wish", "model_market"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Way:
+    """One way to take a stick of a line: a kind of stick of a room.
+
+    Attributes
+    ----------
+    stick : Stick
+        The job's line.
+    cuts : int
+        Cuts the yard makes in it.
+    windows : Windows or None
+        What these leave of it, in the room's units; None for an uncut stick.
+    only_delivered : bool
+        Uncut it is too long or too heavy to be carried.
+    credit : int
+        Worth of its drop, in units of cost, if it held nothing; each piece takes `Room.takes` of that.
+    """
+
+    stick: Stick
+    cuts: int
+    windows: Windows | None
+    only_delivered: bool
+    credit: int = 0
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Room:
+    """Sticks of one section, and every part that may be cut from them.
+
+    Where leftovers are worth something, sticks whose drop is kept are another room of their section than sticks whose
+    drop isn't: the same sizes, but less to fill, and what the drop is worth depends on the pieces cut there alone.
+
+    Attributes
+    ----------
+    section : Section
+        Which.
+    instance : Instance
+        Its integers, at the largest demand there can be: 0 for a size that none of its sticks holds.
+    parts : tuple of tuple of Part
+        For each size the parts of that length, as the job states them.
+    ways : tuple of Way
+        For each kind of stick of the instance.
+    takes : tuple of int
+        For each size what one piece takes off the worth of a kept drop, in units of cost.
+    """
+
+    section: Section
+    instance: Instance
+    parts: tuple[tuple[Part, ...], ...]
+    ways: tuple[Way, ...]
+    takes: tuple[int, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Wish:
+    """One line of the parts list and where it may be cut.
+
+    Attributes
+    ----------
+    part : Part
+        The line.
+    places : tuple of (int, int)
+        Sections (numbers of `Market.sections`) and the size it has there, its own section first, then substitutes in
+        the designer's order.
+    """
+
+    part: Part
+    places: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Line:
+    """One line of sticks.
+
+    Attributes
+    ----------
+    stick : Stick
+        The job's line.
+    section : int
+        Number of its section.
+    kinds : tuple of (int, int)
+        Rooms and their kinds of stick that are ways to take it.
+    yard : int or None
+        Number of its yard's terms; None for own pieces.
+    steps : tuple of (int, int)
+        (from so many, price of each in units of cost), ascending, the first from 1; of own pieces what using one costs.
+    most : int
+        Sticks of it that may be taken.
+    mass : Fraction
+        kg of one stick; 0 where unknown.
+    """
+
+    stick: Stick
+    section: int
+    kinds: tuple[tuple[int, int], ...]
+    yard: int | None
+    steps: tuple[tuple[int, int], ...]
+    most: int
+    mass: Fraction
+
+    def price(self, count: int) -> int:
+        """Return the price of each of so many sticks."""
+        return next(price for least, price in reversed(self.steps) if count >= least or least == 1)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Market:
+    """The whole job in integers.
+
+    Attributes
+    ----------
+    rooms : tuple of Room
+        Something to be cut and something to cut it from, in the order of `sections`.
+    sections : tuple of tuple of int
+        For each section its rooms; the first holds every size.
+    lines : tuple of Line
+        All lines with a use.
+    wishes : tuple of Wish
+        The parts list.
+    terms : tuple of Terms
+        Yards in the order of the job, then those only lines name.
+    kind_cost : int
+        Cost of every section bought after the first.
+    unit : Fraction
+        What one unit of cost is in the objective's unit.
+    money : int
+        Units of cost to one smallest unit of the currency, in which terms are stated.
+    """
+
+    rooms: tuple[Room, ...]
+    sections: tuple[tuple[int, ...], ...]
+    lines: tuple[Line, ...]
+    wishes: tuple[Wish, ...]
+    terms: tuple[Terms, ...]
+    kind_cost: int
+    unit: Fraction
+    money: int
+
+
+def model_market(job: Job) -> Market:
+    """Build the integers of a job.
+
+    Parameters
+    ----------
+    job : Job
+        Without input problems.
+
+    Returns
+    -------
+    Market
+        A wish without a place can't be fulfilled.
+    """
+    yards = _yards(job)
+    costs = Costs(job)
+    rooms: list[Room] = []
+    sections: list[tuple[int, ...]] = []
+    for section in _sections(job):
+        here = _rooms(job, section, yards, costs)
+        if here:
+            sections.append(tuple(range(len(rooms), len(rooms) + len(here))))
+            rooms += here
+    return Market(
+        rooms=tuple(rooms),
+        sections=tuple(sections),
+        lines=tuple(_lines(job, rooms, sections, costs, list(yards))),
+        wishes=tuple(_wish(part, rooms, sections) for part in job.parts),
+        terms=tuple(terms_of(yard, job.currency, job.carry.load) for yard in yards.values()),
+        kind_cost=whole_units(job.kind_cost, job.currency) * costs.money,
+        unit=costs.unit,
+        money=costs.money,
+    )
+
+
+def _yards(job: Job) -> dict[str, Yard]:
+    """Every yard by name; one that is only named has no terms."""
+    found = {yard.name: yard for yard in job.yards}
+    for stick in job.sticks:
+        if stick.source is not Source.OWN:
+            found.setdefault(stick.yard, Yard(name=stick.yard))
+    return found
+
+
+def _sections(job: Job) -> list[Section]:
+    """Every section a part may be cut from, own ones first."""
+    found = {section.key: section for section in job.sections}
+    for part in job.parts:
+        for substitute in part.substitutes:
+            found.setdefault(substitute.section.key, substitute.section)
+    return list(found.values())
+
+
+def _accepts(part: Part, section: Section) -> bool:
+    return section.key in {part.section.key, *(other.section.key for other in part.substitutes)}
+
+
+def _rooms(job: Job, section: Section, yards: dict[str, Yard], costs: Costs) -> list[Room]:
+    """Model one section; nothing where nothing that is there holds any of its parts."""
+    sticks = [stick for stick in job.sticks if stick.section.key == section.key]
+    wanted = [part for part in job.parts if _accepts(part, section)]
+    found = [entry for stick in sticks for entry in ways_of(job, stick, yards)]
+    longest = max((each.longest for each in found), default=Fraction(0))
+    by_length: dict[Fraction, list[Part]] = {}
+    for part in wanted:
+        if part.length <= longest:
+            by_length.setdefault(part.length, []).append(part)
+    lengths = sorted(by_length, reverse=True)
+    found = [each for each in found if lengths and each.longest >= lengths[-1]]
+    demands = tuple(sum(part.quantity for part in by_length[length]) for length in lengths)
+    if not found:
+        return []
+    whole = _Section(
+        section=section,
+        parts=tuple(tuple(by_length[length]) for length in lengths),
+        demands=demands,
+        grid=integers(job, lengths, demands, found),
+    )
+    rates = sorted({each.rate for each in found})
+    return [_room(job, whole, [(n, each) for n, each in enumerate(found) if each.rate == r], costs) for r in rates]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Section:
+    """What the rooms of a section share: parts, demands, and (sizes, capacities, windows) on one grid."""
+
+    section: Section
+    parts: tuple[tuple[Part, ...], ...]
+    demands: tuple[int, ...]
+    grid: tuple[tuple[int, ...], tuple[int, ...], list[Windows | None]]
+
+
+def _room(job: Job, whole: _Section, found: Sequence[tuple[int, Found]], costs: Costs) -> Room:
+    sizes, capacities, windows = whole.grid
+    longest = max(each.longest for _, each in found)
+    demands = tuple(
+        pieces if parts[0].length <= longest else 0 for pieces, parts in zip(whole.demands, whole.parts, strict=True)
+    )
+    pieces = sum(demands)
+    rate = found[0][1].rate
+    return Room(
+        section=whole.section,
+        instance=Instance(
+            sizes=sizes,
+            demands=demands,
+            capacities=tuple(capacities[n] for n, _ in found),
+            costs=tuple(costs.steps[each.stick.id][0][1] for _, each in found),
+            limits=tuple(min(pieces, pieces if (a := each.stick.available) is None else a) for _, each in found),
+        ),
+        parts=whole.parts,
+        ways=tuple(
+            Way(
+                stick=each.stick,
+                cuts=each.cuts,
+                windows=windows[n],
+                only_delivered=each.only_delivered,
+                credit=costs.whole(rate * each.stick.clear),
+            )
+            for n, each in found
+        ),
+        takes=tuple(costs.whole(rate * (parts[0].length + job.saw.kerf)) for parts in whole.parts),
+    )
+
+
+def _lines(
+    job: Job, rooms: Sequence[Room], sections: Sequence[tuple[int, ...]], costs: Costs, names: list[str]
+) -> list[Line]:
+    lines = []
+    for stick in job.sticks:
+        for number, section in enumerate(sections):
+            kinds = [
+                (room, kind) for room in section for kind, way in enumerate(rooms[room].ways) if way.stick is stick
+            ]
+            if kinds:
+                limits = [rooms[room].instance.limits[kind] for room, kind in kinds]
+                lines.append(
+                    Line(
+                        stick=stick,
+                        section=number,
+                        kinds=tuple(kinds),
+                        yard=None if stick.source is Source.OWN else names.index(stick.yard),
+                        steps=costs.steps[stick.id],
+                        most=max(limits),
+                        mass=stick.length / 1000 * (stick.section.mass or 0),
+                    )
+                )
+    return lines
+
+
+def _wish(part: Part, rooms: Sequence[Room], sections: Sequence[tuple[int, ...]]) -> Wish:
+    order = [part.section.key, *(other.section.key for other in part.substitutes)]
+    places = []
+    for key in order:
+        for number, section in enumerate(sections):
+            room = rooms[section[0]]
+            if room.section.key == key:
+                sizes = [size for size, parts in enumerate(room.parts) if any(each is part for each in parts)]
+                places += [(number, size) for size in sizes]
+    return Wish(part=part, places=tuple(places))

@@ -1,0 +1,216 @@
+"""Brute force over jobs with yards: every way to place, fill, order and fetch, in exact fractions; no engine code.
+
+Rules as agreed for the engine, written down anew: see DEVELOPERS.md, "Real yards".
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from functools import cache
+from itertools import product
+from math import ceil, floor
+
+from cutting.job import Job, Part, PerStick, Source, Stick
+from cutting.yards import Charge, Yard
+
+Counts = tuple[tuple[str, int, int], ...]  # (line, yard cuts, sticks), sorted
+CENT = Fraction(1, 100)
+
+
+def cheapest(job: Job) -> Fraction | None:
+    """Cost of the cheapest plan; None where no plan exists."""
+    best = None
+    sections = sorted({key for part in job.parts for key in _keys(part)})
+    for choice in product(*(_keys(part) for part in job.parts)):
+        options = []
+        for key in sections:
+            placed = [part for part, chosen in zip(job.parts, choice, strict=True) if chosen == key]
+            options.append(_stocks(job, key, placed))
+        for stocks in product(*(list(option.items()) for option in options)):
+            counts = tuple(entry for stock, _ in stocks for entry in stock)
+            cost = _cost(job, counts)
+            if cost is not None:
+                worth = cost - sum((credit for _, credit in stocks), Fraction(0))
+                best = worth if best is None else min(best, worth)
+    return best
+
+
+def _keys(part: Part) -> list[tuple[str, str]]:
+    return [part.section.key, *(other.section.key for other in part.substitutes)]
+
+
+def _yard(job: Job, stick: Stick) -> Yard:
+    return next((yard for yard in job.yards if yard.name == stick.yard), Yard(name=stick.yard))
+
+
+def _ways(job: Job, stick: Stick) -> list[int]:
+    """Numbers of yard cuts worth trying: none, and where it is too long to carry the fewest that do, and one more."""
+    reach = _reach(job, stick)
+    if stick.source is Source.OWN or _yard(job, stick).cuts is None or reach is None or stick.length <= reach:
+        return [0]
+    return [0, *range(1, ceil(stick.length / reach) + 1)]
+
+
+def _reach(job: Job, stick: Stick) -> Fraction | None:
+    reach = job.carry.longest
+    if job.carry.load is not None:
+        assert stick.section.mass is not None
+        by_load = job.carry.load * 1000 / stick.section.mass
+        reach = by_load if reach is None else min(reach, by_load)
+    return reach
+
+
+def _fillings(left: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
+    """Every set of pieces that holds the first one left."""
+    first = next(n for n, count in enumerate(left) if count)
+    for chosen in product(*(range(count + 1) for count in left)):
+        if chosen[first]:
+            yield chosen
+
+
+def _stocks(job: Job, key: tuple[str, str], parts: list[Part]) -> dict[Counts, Fraction]:
+    """Every multiset of sticks that all these parts can be cut from, none left empty, with the best worth of drops."""
+    lines = [(stick, cuts) for stick in job.sticks if stick.section.key == key for cuts in _ways(job, stick)]
+
+    @cache
+    def worth(line: int, chosen: tuple[int, ...]) -> Fraction | None:
+        lengths = tuple(part.length for part, n in zip(parts, chosen, strict=True) for _ in range(n))
+        return _worth(job, *lines[line], lengths)
+
+    @cache
+    def stocks(left: tuple[int, ...], taken: tuple[int, ...]) -> dict[Counts, Fraction]:
+        if not any(left):
+            entries = ((lines[at][0].id, lines[at][1], n) for at, n in enumerate(taken) if n)
+            return {tuple(sorted(entries)): Fraction(0)}
+        found: dict[Counts, Fraction] = {}
+        for at, (stick, _) in enumerate(lines):
+            sticks = sum(n for (other, _), n in zip(lines, taken, strict=True) if other is stick)
+            if stick.available is not None and sticks >= stick.available:
+                continue
+            for chosen in _fillings(left):
+                credit = worth(at, chosen)
+                if credit is None:
+                    continue
+                rest = tuple(a - b for a, b in zip(left, chosen, strict=True))
+                more = (*taken[:at], taken[at] + 1, *taken[at + 1 :])
+                for counts, later in stocks(rest, more).items():
+                    found[counts] = max(found.get(counts, credit + later), credit + later)
+        return found
+
+    return stocks(tuple(part.quantity for part in parts), (0,) * len(lines))
+
+
+def _worth(job: Job, stick: Stick, cuts: int, lengths: tuple[Fraction, ...]) -> Fraction | None:
+    """Worth of the drops of one stick that holds these parts, less what using it costs as own steel; None: no fit."""
+    kerf = job.saw.kerf
+    clear = (stick.length if stick.usable is None else stick.usable) - sum(stick.trims)
+    if cuts == 0:
+        rest = clear - sum(lengths) - (len(lengths) - 1) * kerf
+        return None if rest < 0 else _credit(job, stick, [max(Fraction(0), rest - kerf)])
+    best = None
+    for places in product(range(cuts + 1), repeat=len(lengths)):
+        contents = [
+            [length for length, at in zip(lengths, places, strict=True) if at == window] for window in range(cuts + 1)
+        ]
+        steel = [sum(inside, Fraction(0)) + max(0, len(inside) - 1) * kerf for inside in contents]
+        if _can_be_marked(job, stick, cuts, steel):
+            best = Fraction(0)
+    return best
+
+
+def _can_be_marked(job: Job, stick: Stick, cuts: int, steel: list[Fraction]) -> bool:
+    """Whether marks can be placed: an interval for each mark, from the first on."""
+    reach = _reach(job, stick)
+    terms = _yard(job, stick).cuts
+    assert reach is not None
+    assert terms is not None
+    clear = (stick.length if stick.usable is None else stick.usable) - sum(stick.trims)
+    low, high = stick.trims[0] + steel[0] + terms.allowance / 2, reach
+    for window in range(1, cuts):
+        if low > high or steel[window] + terms.allowance > reach:
+            return False
+        low, high = low + steel[window] + terms.allowance, high + reach
+    end = stick.trims[0] + clear - steel[-1] - terms.allowance / 2
+    return max(low, stick.length - reach) <= min(high, end)
+
+
+def _credit(job: Job, stick: Stick, drops: list[Fraction]) -> Fraction:
+    keep = job.keep_value
+    if keep is None:
+        return Fraction(0)
+    rate = Fraction(keep.amount) / keep.per
+    cost = Fraction(0)
+    if stick.source is Source.OWN:
+        if stick.length >= keep.shortest:
+            cost = rate * stick.length
+    else:
+        prices = [stick.price, *(entry.price for entry in stick.breaks)]
+        lowest = min(Fraction(price.amount) for price in prices if isinstance(price, PerStick))
+        metre = floor(lowest * 1000 / stick.length / CENT) * CENT
+        rate = min(rate, metre / 1000)
+    return sum((rate * drop for drop in drops if drop >= keep.shortest), Fraction(0)) - cost
+
+
+def _cost(job: Job, counts: Counts) -> Fraction | None:
+    """What these sticks cost at all yards; None where one of them takes no such order."""
+    total = Fraction(0)
+    sticks = {stick.id: stick for stick in job.sticks}
+    names = sorted({sticks[line].yard for line, _, _ in counts if sticks[line].source is not Source.OWN})
+    for name in names:
+        here = [
+            entry for entry in counts if sticks[entry[0]].source is not Source.OWN and sticks[entry[0]].yard == name
+        ]
+        bill = _bill(job, _yard(job, sticks[here[0][0]]), [(sticks[line], cuts, n) for line, cuts, n in here])
+        if bill is None:
+            return None
+        total += bill
+    bought = {sticks[line].section.key for line, _, _ in counts if sticks[line].source is not Source.OWN}
+    return total + Fraction(job.kind_cost) * max(0, len(bought) - 1)
+
+
+def _bill(job: Job, yard: Yard, lines: list[tuple[Stick, int, int]]) -> Fraction | None:
+    quantities: dict[str, int] = {}
+    for stick, _, n in lines:
+        quantities[stick.id] = quantities.get(stick.id, 0) + n
+    material = sum((n * _price(stick, quantities[stick.id]) for stick, _, n in lines), Fraction(0))
+    if material < yard.minimum:
+        return None
+    bills = []
+    if yard.delivery is not None and not any(cuts for _, cuts, _ in lines):
+        free = yard.delivery_free_from is not None and material >= yard.delivery_free_from
+        bills.append(_taxed(yard, material, Fraction(0), Fraction(0) if free else Fraction(yard.delivery)))
+    reaches = [(stick, cuts, _reach(job, stick)) for stick, cuts, _ in lines]
+    if yard.collecting is not None and all(cuts or reach is None or s.length <= reach for s, cuts, reach in reaches):
+        cutting = Fraction(0)
+        if yard.cuts is not None:
+            made = sum(cuts * n for _, cuts, n in lines)
+            cutting = max(0, made - yard.cuts.free) * Fraction(yard.cuts.charge)
+        trips = 1
+        if job.carry.load is not None:
+            mass = sum((n * stick.length * (stick.section.mass or 0) / 1000 for stick, _, n in lines), Fraction(0))
+            trips = max(1, ceil(mass / job.carry.load))
+        bills.append(_taxed(yard, material, cutting, Fraction(0)) + trips * Fraction(yard.collecting))
+    return min(bills, default=None)
+
+
+def _price(stick: Stick, quantity: int) -> Fraction:
+    price = stick.price
+    for entry in sorted(stick.breaks, key=lambda each: each.least):
+        if quantity >= entry.least:
+            price = entry.price
+    if price is None:
+        return Fraction(0)
+    assert isinstance(price, PerStick)
+    return Fraction(price.amount)
+
+
+def _taxed(yard: Yard, material: Fraction, cutting: Fraction, delivery: Fraction) -> Fraction:
+    total = material + cutting + delivery
+    if yard.tax is not None:
+        base = Fraction(0)
+        base += material if Charge.MATERIAL in yard.tax.on else 0
+        base += cutting if Charge.CUTS in yard.tax.on else 0
+        base += delivery if Charge.DELIVERY in yard.tax.on else 0
+        total += floor(base * Fraction(yard.tax.rate) / CENT + Fraction(1, 2)) * CENT
+    return total

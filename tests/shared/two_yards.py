@@ -1,0 +1,24 @@
+"""The demo that is bought from two yards, and its plan, solved once."""
+
+from functools import cache
+from pathlib import Path
+
+from cutting.job import Job
+from cutting.plan import Plan, Result
+from cutting.solve import solve
+from shared.jobfile import read_job
+
+PATH = Path(__file__).parents[2] / "fixtures" / "two_yards.toml"
+
+
+@cache
+def demo() -> tuple[Job, Result]:
+    job, problems = read_job(PATH.read_bytes(), name=PATH.name)
+    assert job is not None, problems
+    return job, solve(job, limit=60.0)
+
+
+def demo_plan() -> tuple[Job, Plan]:
+    job, result = demo()
+    assert result.plan is not None
+    return job, result.plan
