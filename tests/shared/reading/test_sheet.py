@@ -200,3 +200,10 @@ def test_positions_of_a_sheet_are_those_of_its_text():
     assert problems == ()
     row = sheet.rows[0]
     assert [row.text[cell.start : cell.end] for cell in row.cells] == ["a", '"b""c"', "d"]
+
+
+def test_a_german_abbreviation_heads_the_quantities_beside_a_column_of_positions():
+    text = "Pos;Anz.;Profil;Länge (mm)\n1;4;Quadratrohr 40x40x3;1.250,5\n2;6;Flach 40x5;800\nSumme;10;;\n"
+    found, questions = read_parts(text.encode())
+    assert questions == ()
+    assert [(part.mark, part.quantity) for part in found.parts] == [("1", 4), ("2", 6)]
