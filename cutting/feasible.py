@@ -133,8 +133,8 @@ def _trim_problems(saw: Saw, stick: Stick, where: str, show: Callable[[Fraction]
             yield Problem(where=f"{where}.end_trim", text=show(trim), message=message)
             return
     if stick.clear <= 0:
-        message = f"nothing of this stick is left once its ends are trimmed ({' and '.join(map(show, stick.trims))})"
-        yield Problem(where=f"{where}.end_trim", text=show(stick.length), message=message)
+        message = f"nothing of this stick is left once its ends are trimmed: it is {show(stick.length)} long; trim less"
+        yield Problem(where=f"{where}.end_trim", text=" and ".join(map(show, stick.trims)), message=message)
 
 
 def _percent(discount: Discount) -> str:
