@@ -44,7 +44,9 @@ def open_page(chromium, served: Served) -> Iterator:
     def heard(message) -> None:
         # The driver hides the caret for a picture by a style of its own, which the page's policy refuses rightly.
         # A sheet with open questions comes back with status 422, which the browser notes.
-        if message.type == "error" and not any(known in message.text for known in ("inline style", "status of 422")):
+        # A request that the page itself gave up for a newer one is noted too; one that failed says sendError instead.
+        known = ("inline style", "status of 422", "htmx:sendAbort", "htmx:afterRequest")
+        if message.type == "error" and not any(each in message.text for each in known):
             complaints.append(message.text)
 
     def opened(wide: int = 1280, *, javascript: bool = True, path: str = "/"):
