@@ -13,7 +13,7 @@ from cutting.model import SectionModel, objective_of, price_table
 from cutting.plan import Buy, Plan
 from cutting.prices import stick_prices
 
-__all__ = ["assemble"]
+__all__ = ["assemble", "bought"]
 
 
 def assemble(job: Job, models: Sequence[SectionModel], loads: Sequence[Sequence[Load]]) -> Plan:
@@ -37,12 +37,13 @@ def assemble(job: Job, models: Sequence[SectionModel], loads: Sequence[Sequence[
     return Plan(
         objective=objective_of(job),
         cost=sum((costs[stick] * quantity for stick, quantity in taken.items()), Fraction(0)),
-        buy=tuple(_line(stick, taken[stick.id], prices[stick.id]) for stick in job.sticks if taken[stick.id]),
+        buy=tuple(bought(stick, taken[stick.id], prices[stick.id]) for stick in job.sticks if taken[stick.id]),
         cuts=cuts,
     )
 
 
-def _line(stick: Stick, quantity: int, price: Decimal | None) -> Buy:
+def bought(stick: Stick, quantity: int, price: Decimal | None) -> Buy:
+    """Return the line of the buy list for so many sticks at this price for one."""
     return Buy(
         stick=stick.id,
         section=stick.section,

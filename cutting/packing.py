@@ -2,8 +2,8 @@
 
 `pack` answers with a packing, with a proof that there is none, or that it could not tell.  The
 stages, each dearer than the one before: best fit by hand's rule; the fractional test, which may
-end in an inequality in whole numbers; dives; and the search over the patterns that survive
-several inequalities (`cutting.proving`), which finds a packing or proves that there is none.
+end in an inequality in whole numbers; dives; and the choice among all patterns that survive
+several inequalities (`cutting.listing`), which finds a packing or proves that there is none.
 
 A failed heuristic is never a proof.
 """

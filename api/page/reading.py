@@ -15,7 +15,7 @@ from api.runner.child import Line
 from api.settings import LONGEST_SOLVE
 from cutting.errors import LengthError
 from cutting.feasible import Places, input_problems
-from cutting.job import Job, Part, Saw, Section, Source, Stick
+from cutting.job import Job, Saw, Section, Source
 from cutting.lengths import Unit, parse_length, show_length
 from cutting.money import is_currency
 from cutting.problems import Problem
@@ -24,13 +24,13 @@ from shared.reading import (
     Choice,
     LineRead,
     OfferList,
-    OfferRead,
-    PartRead,
     PartsList,
     Question,
     join_sections,
+    part_of,
     read_offers,
     read_parts,
+    stick_of,
 )
 from shared.view.values import weight
 
@@ -197,8 +197,8 @@ def _job(
     needed, offered = join_sections(parts.parts, [offer for _, offer in listed])
     ids = [f"{_LETTERS[name]}{number}" for name, read in offers.items() for number in range(1, len(read.offers) + 1)]
     job = Job(
-        parts=tuple(_part(part) for part in needed),
-        sticks=tuple(_stick(name, offer, saw[1]) for name, offer in zip(ids, offered, strict=True)),
+        parts=tuple(part_of(part) for part in needed),
+        sticks=tuple(stick_of(name, offer, saw[1]) for name, offer in zip(ids, offered, strict=True)),
         saw=saw[0],
         unit=draft.unit,
         title=" ".join(draft.form.title.split())[:_LONGEST_TITLE],
@@ -208,30 +208,6 @@ def _job(
     return job, Places(
         parts=tuple(f"parts:{part.line}" for part in parts.parts),
         sticks=tuple(f"{name}:{offer.line}" for name, offer in listed),
-    )
-
-
-def _part(part: PartRead) -> Part:
-    return Part(
-        mark=part.mark,
-        section=part.section,
-        length=part.length,
-        quantity=part.quantity,
-        note="; ".join(text for text in (part.note, part.derived) if text),
-        assembly=part.assembly,
-        ends=part.ends,
-    )
-
-
-def _stick(name: str, offer: OfferRead, trims: tuple[Fraction, Fraction]) -> Stick:
-    return Stick(
-        id=name,
-        section=offer.section,
-        length=offer.length,
-        source=offer.source,
-        price=offer.price,
-        available=offer.available,
-        trims=trims,
     )
 
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
+from cutting.assemble import bought
 from cutting.instance import Instance
 from cutting.job import Job, Source, Stick
 from cutting.layouts import lay_out
@@ -187,17 +188,8 @@ def _price(market: Market, line: Line, quantity: int, currency: str) -> Decimal:
 
 
 def _buy(job: Job, market: Market, line: Line, quantity: int) -> Buy:
-    stick = line.stick
     price = None if job.currency is None else _price(market, line, quantity, job.currency)
-    return Buy(
-        stick=stick.id,
-        section=stick.section,
-        length=stick.length,
-        source=stick.source,
-        quantity=quantity,
-        price=price,
-        cost=None if price is None else price * quantity,
-    )
+    return bought(line.stick, quantity, price)
 
 
 def _changes(market: Market, choice: Choice) -> tuple[Change, ...]:

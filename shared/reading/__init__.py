@@ -5,7 +5,7 @@ guessed in silence and nothing is lost.
 """
 
 from shared.reading.echo import echo
-from shared.reading.job import job_of_lists, join_sections
+from shared.reading.job import job_of_lists, join_sections, part_of, stick_of
 from shared.reading.model import (
     AlsoNeeded,
     Choice,
@@ -35,7 +35,9 @@ __all__ = [
     "job_of_lists",
     "join_sections",
     "offers_table",
+    "part_of",
     "parts_table",
     "read_offers",
     "read_parts",
+    "stick_of",
 ]

@@ -10,7 +10,7 @@ from cutting.lengths import Unit
 from shared.reading.draft import Around, Ask, Draft
 from shared.reading.frame import TakeOff
 from shared.reading.headers import Column
-from shared.reading.model import Choice, Kind, Question
+from shared.reading.model import Choice, Kind, LineRead, Question
 from shared.reading.sheet import Cell, Row
 from shared.reading.structure import Heading, Total
 
@@ -38,6 +38,17 @@ class Entry:
         """Add a question about this line."""
         self.kind = Kind.QUESTION
         self.questions.append(_question(self.row, ask, cell, delimiter))
+
+    def read(self, understood: tuple[str, ...]) -> LineRead:
+        """Return the line for the echo, with what was understood of it."""
+        return LineRead(
+            line=self.row.line,
+            text=self.row.text,
+            kind=self.kind,
+            understood=understood,
+            notes=tuple(dict.fromkeys(self.notes)),
+            questions=tuple(self.questions),
+        )
 
 
 @dataclass(slots=True)

@@ -13,7 +13,7 @@ from cutting.problems import Problem
 from shared.reading.model import OfferRead, PartRead
 from shared.sections import understand
 
-__all__ = ["job_of_lists", "join_sections"]
+__all__ = ["job_of_lists", "join_sections", "part_of", "stick_of"]
 
 _LETTERS = {Source.STICKS: "S", Source.RACK: "R", Source.OWN: "O"}
 
@@ -60,7 +60,7 @@ def job_of_lists(
         message = "the prices have no currency; write one behind them, or state it with --currency, such as USD"
         return None, (Problem(where="prices", text="", message=message),)
     job = Job(
-        parts=tuple(_part(part) for part in parts),
+        parts=tuple(part_of(part) for part in parts),
         sticks=_sticks(offers, trims),
         saw=saw,
         unit=unit,
@@ -75,7 +75,8 @@ def job_of_lists(
     return (None, problems) if problems else (job, ())
 
 
-def _part(part: PartRead) -> Part:
+def part_of(part: PartRead) -> Part:
+    """Return the job's part; where it was derived from stays with its note."""
     note = "; ".join(text for text in (part.note, part.derived) if text)
     return Part(
         mark=part.mark,
@@ -100,18 +101,21 @@ def _sticks(offers: Sequence[OfferRead], trims: tuple[Fraction, Fraction]) -> tu
     sticks = []
     for offer in _in_order(offers):
         numbers[offer.source] += 1
-        sticks.append(
-            Stick(
-                id=f"{_LETTERS[offer.source]}{numbers[offer.source]}",
-                section=offer.section,
-                length=offer.length,
-                source=offer.source,
-                price=offer.price,
-                available=offer.available,
-                trims=trims,
-            )
-        )
+        sticks.append(stick_of(f"{_LETTERS[offer.source]}{numbers[offer.source]}", offer, trims))
     return tuple(sticks)
+
+
+def stick_of(name: str, offer: OfferRead, trims: tuple[Fraction, Fraction]) -> Stick:
+    """Return the job's stick of this id, trimmed by so much (mm) at its two ends."""
+    return Stick(
+        id=name,
+        section=offer.section,
+        length=offer.length,
+        source=offer.source,
+        price=offer.price,
+        available=offer.available,
+        trims=trims,
+    )
 
 
 def join_sections(

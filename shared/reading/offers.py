@@ -149,11 +149,4 @@ def _line(entry: Entry, offer: OfferRead | None, currency: str | None) -> LineRe
         understood = (say_offer(offer, _say_price(offer.price, currency)),)
     elif entry.kind is Kind.HEADING and entry.draft is not None and entry.draft.section is not None:
         understood = (f"section for the lines below: {entry.draft.section.label}",)
-    return LineRead(
-        line=entry.row.line,
-        text=entry.row.text,
-        kind=entry.kind,
-        understood=understood,
-        notes=tuple(dict.fromkeys(entry.notes)),
-        questions=tuple(entry.questions),
-    )
+    return entry.read(understood)

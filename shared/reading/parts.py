@@ -178,14 +178,7 @@ def _line(entry: Entry, parts: Sequence[PartRead]) -> LineRead:
         understood = (f"heading: {text}",) if text else ()
     elif entry.kind is Kind.HEADING and entry.draft is not None and entry.draft.section is not None:
         understood = (f"section for the lines below: {entry.draft.section.label}",)
-    return LineRead(
-        line=entry.row.line,
-        text=entry.row.text,
-        kind=entry.kind,
-        understood=understood,
-        notes=tuple(dict.fromkeys(entry.notes)),
-        questions=tuple(entry.questions),
-    )
+    return entry.read(understood)
 
 
 def _check_totals(listing: List, made: dict[int, list[PartRead]]) -> None:
