@@ -20,8 +20,8 @@ from api.runner.process import Children, TimeOverError, TooLargeError
 from api.runner.scheduler import Scheduler
 from api.runner.tasks import ReadJob, read_job_task
 from api.settings import Settings
-from api.store import JobRecord, NewJob, Store, open_database
-from api.store.jobs import KeyClashError
+from shared.store import JobRecord, NewJob, Store, open_database
+from shared.store.jobs import KeyClashError
 
 __all__ = ["Service", "digest_of"]
 

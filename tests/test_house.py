@@ -25,7 +25,7 @@ DOORS_MEET = {"cli.serve"}
 # The engine ends its search by a clock and says how long it took.
 READS_A_CLOCK = {"cutting.clock", "cutting.section"}
 # The migration tool runs this one inside itself; it is no module to import.
-NO_MODULE = {"api.store.migrations.env"}
+NO_MODULE = {"shared.store.migrations.env"}
 
 
 @cache

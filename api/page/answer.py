@@ -8,10 +8,10 @@ from functools import lru_cache
 from markupsafe import Markup
 
 from api.answers import result_of_plan
-from api.store import JobRecord, Store
 from shared.drawing import draw, plan_bars
 from shared.issue import plan_id
 from shared.jobfile import read_job
+from shared.store import JobRecord, Store
 from shared.view import LayoutView, View, present
 
 __all__ = ["Answer", "Bar", "answer_of"]

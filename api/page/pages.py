@@ -22,8 +22,8 @@ from api.page.understood import SheetRead
 from api.papers import PAPERS
 from api.routes.common import JobId, Served
 from api.service import Service, digest_of
-from api.store import JobRecord, NewJob, State
 from cutting.lengths import Unit
+from shared.store import JobRecord, NewJob, State
 
 __all__ = ["opened", "router"]
 

@@ -16,8 +16,8 @@ from api.routes.models import JobAnswer, JobList, JobStatus, answer_of, status_o
 from api.routes.prefer import preferred_wait
 from api.service import Service, digest_of
 from api.settings import LONGEST_SOLVE
-from api.store import JobRecord, NewJob, State
 from shared.planfile import PlanFile
+from shared.store import JobRecord, NewJob, State
 
 __all__ = ["router"]
 

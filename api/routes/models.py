@@ -8,8 +8,8 @@ from typing import Any
 from pydantic import BaseModel, ConfigDict, Field
 
 from api.answers import ProgressNews
-from api.store import JobRecord, State
 from shared.planfile import PlanFile
+from shared.store import JobRecord, State
 
 __all__ = ["JobAnswer", "JobList", "JobStatus", "Links", "ProgressBody", "status_of"]
 

@@ -17,7 +17,7 @@ from api.runner.fair import FairQueue
 from api.runner.process import Child, ChildError, Children, CrashedError, TimeOverError, TooLargeError
 from api.runner.tasks import solve_task
 from api.settings import Limits
-from api.store import JobRecord, NewJob, Store
+from shared.store import JobRecord, NewJob, Store
 
 __all__ = ["Scheduler"]
 

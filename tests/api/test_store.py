@@ -10,10 +10,10 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 
 from api.settings import sqlite_url
-from api.store import NewJob, State, Store, open_database
-from api.store.database import WRITES, alembic_config
-from api.store.jobs import KeyClashError
-from api.store.tables import Base
+from shared.store import NewJob, State, Store, open_database
+from shared.store.database import WRITES, alembic_config
+from shared.store.jobs import KeyClashError
+from shared.store.tables import Base
 
 
 def new(**changes) -> NewJob:

@@ -1,7 +1,7 @@
 """The store: jobs, their plans and the sheets they came from, in a database that survives a power cut."""
 
-from api.store.database import open_database
-from api.store.jobs import Store
-from api.store.records import JobRecord, NewJob, PlanRecord, State
+from shared.store.database import open_database
+from shared.store.jobs import Store
+from shared.store.records import JobRecord, NewJob, PlanRecord, State
 
 __all__ = ["JobRecord", "NewJob", "PlanRecord", "State", "Store", "open_database"]

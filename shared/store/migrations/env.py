@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from alembic import context
 
-from api.store.tables import Base
+from shared.store.tables import Base
 
 
 def migrate() -> None:

@@ -10,9 +10,9 @@ from typing import Any, Final, cast
 from sqlalchemy import CursorResult, Engine, delete, select, text, update
 from sqlalchemy.orm import Session, defer
 
-from api.store.database import WRITES
-from api.store.records import JobRecord, NewJob, PlanRecord, State, moment
-from api.store.tables import JobRow, KeyRow, PlanRow, SheetRow
+from shared.store.database import WRITES
+from shared.store.records import JobRecord, NewJob, PlanRecord, State, moment
+from shared.store.tables import JobRow, KeyRow, PlanRow, SheetRow
 
 __all__ = ["KeyClashError", "Store"]
 
