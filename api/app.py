@@ -13,8 +13,9 @@ from fastapi.staticfiles import StaticFiles
 from api import errors
 from api.gate import Gate
 from api.openapi import describe
-from api.page import docs, entering, pages, saw
-from api.routes import health, jobs, reading, results, sections
+from api.page import count, docs, entering, pages, rack, saw
+from api.routes import health, jobs, rack_lists, reading, results, sections
+from api.routes import rack as rack_routes
 from api.service import Service
 from api.settings import Settings
 
@@ -60,9 +61,13 @@ def create_app(settings: Settings, preload: Sequence[str] = ()) -> Gate:
         jobs.router,
         results.router,
         sections.router,
+        rack_lists.router,
+        rack_routes.router,
         health.router,
         pages.router,
         saw.router,
+        count.router,
+        rack.router,
         entering.router,
         docs.router,
     ):

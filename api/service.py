@@ -22,6 +22,7 @@ from api.runner.tasks import ReadJob, read_job_task
 from api.settings import Settings
 from shared.store import JobRecord, NewJob, Store, open_database
 from shared.store.jobs import KeyClashError
+from shared.store.shop import ShopStore
 
 __all__ = ["Service", "digest_of"]
 
@@ -44,6 +45,7 @@ class Service:
     def __init__(self, settings: Settings, preload: Sequence[str] = ()) -> None:
         self.settings = settings
         self.store = Store(open_database(settings.database))
+        self.shop = ShopStore(self.store.engine)
         self.hub = Hub()
         self.children = Children(preload)
         self.scheduler = Scheduler(self.store, self.children, settings.limits, self.hub.tell)

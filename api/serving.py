@@ -8,6 +8,7 @@ import os
 import secrets
 import socket
 from collections.abc import Callable, Sequence
+from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -18,7 +19,8 @@ from sqlalchemy.exc import SQLAlchemyError
 
 from api.app import create_app
 from api.entrance import Entrance
-from api.settings import Limits, Settings, is_loopback, own_names, sqlite_url
+from api.settings import Limits, Settings, is_loopback, own_names
+from shared.store.place import InUseError, opened_by_us, url_of
 
 __all__ = ["Listening", "Opening", "RefusedError", "serve"]
 
@@ -105,6 +107,11 @@ def serve(listening: Listening, say: Callable[[Opening], None], preload: Sequenc
         It can't, or mustn't, start like this.
     """
     settings = settings_of(listening)
+    with _held(settings.database):
+        _run(listening, settings, say, preload)
+
+
+def _run(listening: Listening, settings: Settings, say: Callable[[Opening], None], preload: Sequence[str]) -> None:
     bound = _bind(listening)
     try:
         app = create_app(settings, preload)
@@ -137,12 +144,24 @@ def settings_of(listening: Listening) -> Settings:
         raise RefusedError(f"can't use the folder {folder}: {(error.strerror or str(error)).lower()}") from None
     limits = Limits() if listening.solves is None else Limits(places=listening.solves)
     return Settings(
-        database=listening.store or sqlite_url(folder / "store.sqlite3"),
+        database=url_of(folder, listening.store),
         password=listening.password,
         names=tuple(dict.fromkeys((*own_names(), listening.host.lower(), *(name.lower() for name in listening.names)))),
         secret=secret,
         limits=limits,
     )
+
+
+def _held(database: str) -> ExitStack:
+    """Return what keeps a restore away from the store while the service runs."""
+    stack = ExitStack()
+    try:
+        stack.enter_context(opened_by_us(database))
+    except InUseError as error:
+        raise RefusedError(f"{error.path} is just being restored; start the service when that is done") from None
+    except (ValueError, OSError) as error:
+        raise RefusedError(f"can't open the store {database}: {error}") from None
+    return stack
 
 
 def _check_password(listening: Listening) -> None:

@@ -7,10 +7,9 @@ import os
 import secrets
 import socket
 from dataclasses import dataclass, field
-from pathlib import Path
 from typing import Final
 
-__all__ = ["LONGEST_SOLVE", "Limits", "Settings", "data_directory", "is_loopback", "own_names", "sqlite_url"]
+__all__ = ["LONGEST_SOLVE", "Limits", "Settings", "is_loopback", "own_names"]
 
 _LOOPBACK_NAMES: Final = ("localhost", "127.0.0.1", "::1")
 _MIB: Final = 1024 * 1024
@@ -99,14 +98,3 @@ def own_names() -> tuple[str, ...]:
     name = socket.gethostname().lower()
     short = name.partition(".")[0]
     return (*_LOOPBACK_NAMES, *dict.fromkeys((name, short, f"{short}.local")))
-
-
-def data_directory() -> Path:
-    """Return where this user's store lives, by the XDG base directory specification."""
-    base = os.environ.get("XDG_DATA_HOME") or str(Path.home() / ".local" / "share")
-    return Path(base) / "tallystick"
-
-
-def sqlite_url(path: Path) -> str:
-    """Return the SQLAlchemy URL of an SQLite file."""
-    return f"sqlite+pysqlite:///{path.resolve()}"

@@ -154,7 +154,7 @@ def _placed(name: str, problem: Problem) -> Problem:
 
 def _offers(lists: Lists, sections: Sequence[Section]) -> tuple[list[OfferRead], str | None, list[Problem]]:
     """Read the lists of sticks; all must be in one currency."""
-    from shared.reading import read_offers  # noqa: PLC0415
+    from shared.reading import read_offers, yards_named  # noqa: PLC0415
 
     offers: list[OfferRead] = []
     problems: list[Problem] = []
@@ -162,7 +162,9 @@ def _offers(lists: Lists, sections: Sequence[Section]) -> tuple[list[OfferRead],
     for source, name in ((Source.STICKS, lists.sticks), (Source.RACK, lists.rack), (Source.OWN, lists.own)):
         if name is None:
             continue
-        found, questions = read_offers(read_bytes(name), kind=source, unit=lists.unit, known=sections)
+        found, questions = read_offers(
+            read_bytes(name), kind=source, unit=lists.unit, known=sections, yards=yards_named(offers)
+        )
         offers += found.offers
         problems += [_placed(name, question.problem) for question in questions]
         if found.currency:

@@ -12,14 +12,14 @@ from typing import Annotated, NoReturn
 
 import typer
 
-from cli import advice, check, plan, read, schema, serve
+from cli import advice, check, plan, rack, read, schema, serve
 from cli.app import app
 from cli.exits import Code
 from cutting.errors import CuttingError
 
 __all__ = ["run"]
 
-COMMANDS = (plan, read, check, advice, schema, serve)
+COMMANDS = (plan, read, check, advice, rack, schema, serve)
 
 
 def _version(*, wanted: bool) -> None:

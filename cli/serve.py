@@ -63,7 +63,7 @@ def serve(
     """Serve the page and the JSON API until Ctrl-C."""
     from api.serving import Listening, RefusedError  # noqa: PLC0415 - only this command needs the service
     from api.serving import serve as run  # noqa: PLC0415
-    from api.settings import data_directory  # noqa: PLC0415
+    from shared.store.place import data_directory  # noqa: PLC0415
 
     listening = Listening(
         host=host,

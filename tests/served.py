@@ -13,7 +13,8 @@ import uvicorn
 
 from api.app import create_app
 from api.service import Service
-from api.settings import Limits, Settings, sqlite_url
+from api.settings import Limits, Settings
+from shared.store.place import sqlite_url
 
 
 def stand(**changes):

@@ -23,6 +23,12 @@ _MEANINGS: Final = {
     Kind.NOT_FOUND: "The address is wrong, or what was there has been deleted.",
     Kind.METHOD_NOT_ALLOWED: "The address exists, but doesn't take this method; the Allow header says which it takes.",
     Kind.NO_PLAN_YET: "The job has no plan: none yet, none at all, or its search was cancelled. Its status says which.",
+    Kind.TAKEN: "A plan wants pieces of one's own rack that are no longer free. Each is in errors, with who has it. "
+    "Plan anew with the rack as it is now.",
+    Kind.STALE: "What was sent rests on an older state of the rack or of the work. Fetch it again, then decide again.",
+    Kind.NOT_POSSIBLE: "The rack or the work is in a state in which that makes no sense; the detail says what to do.",
+    Kind.IN_HAND: "A plan that has been taken in hand holds steel and history; drop or finish the work instead.",
+    Kind.UNCLEAR_LINES: "Lines of a list have several readings or none. Each is in errors, with what to write instead.",
     Kind.TOO_LARGE: "The body is larger than the service takes; split the job.",
     Kind.UNSUPPORTED_MEDIA_TYPE: "A job file is sent as application/json or application/toml.",
     Kind.WRONG_HOST: "The Host header names another machine. Use the address in numbers, or the computer's own name.",

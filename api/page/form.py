@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields, replace
 from typing import Final
 
+from api.page.yards import MOST_YARDS, YardForm, yards_of
 from cutting.lengths import Unit
 
 __all__ = ["LISTS", "SheetForm", "Upload"]
@@ -60,6 +61,14 @@ class SheetForm:
         Seconds of search.
     measured_before, measured_after, measured_cuts : str
         A measured kerf.
+    longest, load : str
+        The longest piece and the weight that can be carried on one trip.
+    kind_cost : str
+        What each kind of section bought beyond the first costs.
+    leftover, leftover_from : str
+        What a length of a drop is worth, and from how long on.
+    yards : tuple of YardForm
+        The yards' terms; empty ones may stand between.
     """
 
     title: str = ""
@@ -79,6 +88,12 @@ class SheetForm:
     measured_before: str = ""
     measured_after: str = ""
     measured_cuts: str = ""
+    longest: str = ""
+    load: str = ""
+    kind_cost: str = ""
+    leftover: str = ""
+    leftover_from: str = ""
+    yards: tuple[YardForm, ...] = ()
 
     @property
     def stated_unit(self) -> Unit | None:
@@ -90,13 +105,26 @@ class SheetForm:
         """Whether nothing is listed yet."""
         return not any(self.text(field).strip() for field in LISTS)
 
+    @property
+    def buying(self) -> bool:
+        """Whether anything is written about yards, carrying and leftovers."""
+        others = (self.longest, self.load, self.kind_cost, self.leftover, self.leftover_from)
+        return bool(self.yards) or any(text.strip() for text in others)
+
+    def with_yard(self, name: str) -> SheetForm:
+        """Add a yard of this name, in the first empty place, unless it is there."""
+        if any(yard.title == name for yard in self.yards) or len(self.yards) >= MOST_YARDS:
+            return self
+        at = next((at for at, yard in enumerate(self.yards) if yard.empty), len(self.yards))
+        return replace(self, yards=(*self.yards[:at], YardForm(name=name), *self.yards[at + 1 :]))
+
     def text(self, field: str) -> str:
         """Return the text of a list."""
         return str(getattr(self, field))
 
     def with_text(self, field: str, text: str) -> SheetForm:
         """Return the sheet with another text in a list."""
-        return replace(self, **{field: text})
+        return replace(self, **{field: text})  # type: ignore[arg-type]  # the lists are texts
 
     def with_line(self, field: str, number: int, was: str, line: str) -> SheetForm:
         """Rewrite one line of a list, where it still is what it was; a line that moved is found again."""
@@ -129,9 +157,10 @@ class SheetForm:
         """Return the sheet of a form's values; what isn't a text of the sheet is left out."""
         names = {field.name for field in fields(cls)}
         return cls(
+            yards=yards_of(values),
             **{
                 name: value.replace("\r\n", "\n").replace("\r", "\n")
                 for name, value in values.items()
                 if name in names and isinstance(value, str)
-            }
+            },
         )

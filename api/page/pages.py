@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from dataclasses import dataclass
 from typing import Any, Final
 
 from fastapi import APIRouter, Request, Response
@@ -19,13 +20,14 @@ from api.page.reading import read_sheet_task
 from api.page.rendering import page, render
 from api.page.saws import SAWS, kerf_of
 from api.page.understood import SheetRead
+from api.page.yard_slots import YardSlots, slots_in
 from api.papers import PAPERS
 from api.routes.common import JobId, Served
 from api.service import Service, digest_of
 from cutting.lengths import Unit
 from shared.store import JobRecord, NewJob, State
 
-__all__ = ["opened", "router"]
+__all__ = ["opened", "put_right", "router"]
 
 router = APIRouter(include_in_schema=False)
 
@@ -57,18 +59,20 @@ async def demo(service: Served, request: Request) -> Response:
 async def write_sheet(service: Served, request: Request) -> Response:
     """Read a sheet; where it makes a job, have it solved."""
     async with request.form(max_fields=5_000, max_part_size=service.settings.limits.body) as fields:
-        values = {name: value for name, value in fields.multi_items() if isinstance(value, str)}
+        texts = [(name, value) for name, value in fields.multi_items() if isinstance(value, str)]
         uploads = [
             Upload(field=name.removesuffix("_file"), name=value.filename or "", data=await value.read())
             for name, value in fields.multi_items()
             if isinstance(value, UploadFile) and value.filename and name.removesuffix("_file") in LISTS
         ]
+    values = dict(texts)
     written = SheetForm.of(values)
-    form = _put_right(written, values)
+    form = put_right(written, values, [(name, value) for name, value in texts if name in {"choose", "add"}])
     read: SheetRead = await service.side(read_sheet_task, form, tuple(uploads))
     changed = {field for field in LISTS if read.form.text(field) != written.text(field)}
     if "hx-request" in request.headers:
-        return await _swap(service, request, values.get("plan", ""), read, changed)
+        yards = YardSlots(form=read.form, before=written, shown=slots_in(values))
+        return await _swap(service, request, values.get("plan", ""), read, _Changed(lists=changed, yards=yards))
     return await _answer_sheet(service, request, read)
 
 
@@ -80,8 +84,8 @@ async def _answer_sheet(service: Service, request: Request, read: SheetRead) -> 
     return RedirectResponse(f"/plans/{record.id}#answer-h", status_code=303)
 
 
-def _put_right(form: SheetForm, values: dict[str, str]) -> SheetForm:
-    """Apply what was mended beside a line: its new text, a reading that was chosen, a line that was added."""
+def put_right(form: SheetForm, values: dict[str, str], offers: list[tuple[str, str]]) -> SheetForm:
+    """Apply what was mended beside a line, and each offer that was clicked: once, however often it was sent."""
     for name, was in values.items():
         kind, _, place = name.partition("-")
         field, _, number = place.partition("-")
@@ -89,17 +93,23 @@ def _put_right(form: SheetForm, values: dict[str, str]) -> SheetForm:
             now = values.get(f"fix-{place}", was)
             if now != was:
                 form = form.with_line(field, int(number), was, now)
-    if choice := values.get("choose"):
-        field, _, rest = choice.partition(":")
-        number, _, line = rest.partition(":")
-        before = values.get(f"was-{field}-{number}")
-        if field in LISTS and number.isdecimal() and before is not None:
-            form = form.with_line(field, int(number), before, line)
-    if more := values.get("add"):
-        field, _, line = more.partition(":")
-        if field in LISTS:
-            form = form.with_more(field, line)
+    for name, value in dict.fromkeys(offers):
+        form = _take_up(form, values, name, value)
     return form
+
+
+def _take_up(form: SheetForm, values: dict[str, str], offer: str, value: str) -> SheetForm:
+    """Apply one offer that was clicked: a line to add, or a reading that was chosen for a line in question."""
+    field, _, line = value.partition(":")
+    if (offer, field) == ("add", "yard"):
+        return form.with_yard(line)
+    if field not in LISTS:
+        return form
+    if offer == "add":
+        return form.with_more(field, line)
+    number, _, line = line.partition(":")
+    before = values.get(f"was-{field}-{number}")
+    return form.with_line(field, int(number), before, line) if number.isdecimal() and before is not None else form
 
 
 async def _solve(service: Service, request: Request, read: SheetRead, *, draft: bool) -> JobRecord:
@@ -118,7 +128,15 @@ async def _solve(service: Service, request: Request, read: SheetRead, *, draft: 
     return record
 
 
-async def _swap(service: Service, request: Request, before: str, read: SheetRead, changed: set[str]) -> Response:
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Changed:
+    """What of the sheet has to be written anew: lists, and places for yards."""
+
+    lists: set[str]
+    yards: YardSlots
+
+
+async def _swap(service: Service, request: Request, before: str, read: SheetRead, changed: _Changed) -> Response:
     """Answer htmx: the margin anew, and below it the answer, or what there is to say until it comes."""
     headers = {}
     plan = before
@@ -140,7 +158,8 @@ async def _swap(service: Service, request: Request, before: str, read: SheetRead
         "plan": plan,
         "read": read,
         "form": read.form,
-        "rewritten": changed,
+        "rewritten": changed.lists,
+        "yards": changed.yards,
         "lists": LISTS,
         "labels": _LABELS,
     }
@@ -275,6 +294,7 @@ def _sheet(
         status=status,
         form=form,
         read=read,
+        yards=YardSlots(form=form, before=form, shown=0),
         plan=plan,
         answer=answer,
         again=again,

@@ -3,34 +3,38 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
+from api.page.draft import Draft
 from api.page.form import LISTS, SheetForm, Upload
 from api.page.mill import usual_lengths
 from api.page.saws import kerf_of, measured_kerf
-from api.page.understood import FieldFault, Missing, SheetRead
+from api.page.terms import Terms, field_at, read_terms
+from api.page.understood import Missing, SheetRead
 from api.runner.child import Line
 from api.settings import LONGEST_SOLVE
 from cutting.errors import LengthError
 from cutting.feasible import Places, input_problems
 from cutting.job import Job, Saw, Section, Source
-from cutting.lengths import Unit, parse_length, show_length
+from cutting.lengths import parse_length, show_length
 from cutting.money import is_currency
-from cutting.problems import Problem
 from shared.jobfile import Format, write_job
 from shared.reading import (
     Choice,
     LineRead,
     OfferList,
+    OfferRead,
     PartsList,
     Question,
     join_sections,
     part_of,
+    place_in_yards,
     read_offers,
     read_parts,
     stick_of,
+    yards_named,
 )
 from shared.view.values import weight
 
@@ -52,49 +56,30 @@ _MENDED: Final = {
 _LETTERS: Final = {"sticks": "S", "rack": "R", "own": "O"}
 
 
-@dataclass(kw_only=True, slots=True)
-class _Draft:
-    """What a sheet comes to while it is read."""
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Buying:
+    """Currency, terms, and all yards that sheet and lists name."""
 
-    form: SheetForm
-    lines: dict[str, tuple[LineRead, ...]] = field(default_factory=lambda: dict.fromkeys(LISTS, ()))
-    questions: dict[str, tuple[Question, ...]] = field(default_factory=lambda: dict.fromkeys(LISTS, ()))
-    faults: list[FieldFault] = field(default_factory=list)
-    unit: Unit = Unit.IN
-
-    def ask(self, name: str, number: int, problem: Problem, message: str) -> None:
-        """Ask something about a line that reads well by itself."""
-        asked = Question(line=number, text="", message=message)
-        for at, line in enumerate(self.lines[name]):
-            if line.line == number:
-                changed = replace(line, questions=(*line.questions, replace(asked, text=line.text)))
-                self.lines[name] = (*self.lines[name][:at], changed, *self.lines[name][at + 1 :])
-                return
-        self.questions[name] = (*self.questions[name], replace(asked, text=problem.text))
-
-    def blame(self, name: str, message: str) -> None:
-        """Say what is wrong with a field, once."""
-        fault = FieldFault(field=name, message=message)
-        if fault not in self.faults:
-            self.faults.append(fault)
-
-    @property
-    def settled(self) -> bool:
-        """Whether nothing is open."""
-        asked = any(line.questions for lines in self.lines.values() for line in lines)
-        return not (asked or any(self.questions.values()) or self.faults)
+    currency: str | None
+    terms: Terms
+    yards: tuple[str, ...]
 
 
 def read_sheet_task(_line: Line, form: SheetForm, uploads: Sequence[Upload]) -> SheetRead:
     """Read a sheet and the files that were dropped on it."""
-    draft = _Draft(form=form)
+    draft = Draft(form=form)
     sources = {name: form.text(name) for name in LISTS} | {upload.field: upload.data for upload in uploads}
     parts = _parts(draft, sources["parts"])
     known = tuple(dict.fromkeys(part.section for part in parts.parts))
-    offers = {name: _offers(draft, name, sources[name], known) for name in _SOURCES}
+    yards = [yard.title for yard in form.yards if yard.title]
+    offers = {}
+    for name in _SOURCES:
+        offers[name] = _offers(draft, name, sources[name], known, yards)
+        yards += [yard for yard in yards_named(offers[name].offers) if yard not in yards]
     saw = _saw(draft)
     currency = _currency(draft, offers)
-    job, places = _job(draft, parts, offers, saw, currency)
+    terms = read_terms(draft.form, draft.unit, currency, draft.blame)
+    job, places = _job(draft, parts, offers, saw, _Buying(currency=currency, terms=terms, yards=tuple(yards)))
     if job.parts:
         _check(draft, job, places)
     missing = _missing(job)
@@ -111,24 +96,25 @@ def read_sheet_task(_line: Line, form: SheetForm, uploads: Sequence[Upload]) -> 
         title=job.title,
         limit=_limit(draft),
         unit=draft.unit,
+        named=tuple(yard for yard in yards if all(yard != each.title for each in form.yards)),
     )
 
 
-def _parts(draft: _Draft, source: str | bytes) -> PartsList:
+def _parts(draft: Draft, source: str | bytes) -> PartsList:
     read, questions = read_parts(source, unit=draft.form.stated_unit)
     _take(draft, "parts", source, read.lines, questions)
     draft.unit = draft.form.stated_unit or read.unit
     return read
 
 
-def _offers(draft: _Draft, name: str, source: str | bytes, known: Sequence[Section]) -> OfferList:
-    read, questions = read_offers(source, kind=_SOURCES[name], unit=draft.unit, known=known)
+def _offers(draft: Draft, name: str, source: str | bytes, known: Sequence[Section], yards: Sequence[str]) -> OfferList:
+    read, questions = read_offers(source, kind=_SOURCES[name], unit=draft.unit, known=known, yards=yards)
     _take(draft, name, source, read.lines, questions)
     return read
 
 
 def _take(
-    draft: _Draft, name: str, source: str | bytes, lines: tuple[LineRead, ...], questions: tuple[Question, ...]
+    draft: Draft, name: str, source: str | bytes, lines: tuple[LineRead, ...], questions: tuple[Question, ...]
 ) -> None:
     draft.lines[name] = lines
     draft.questions[name] = tuple(question for question in questions if not question.line)
@@ -136,7 +122,7 @@ def _take(
         draft.form = draft.form.with_text(name, "\n".join(line.text for line in lines))
 
 
-def _length(draft: _Draft, name: str, text: str) -> Fraction | None:
+def _length(draft: Draft, name: str, text: str) -> Fraction | None:
     if not text.strip():
         return None
     try:
@@ -146,7 +132,7 @@ def _length(draft: _Draft, name: str, text: str) -> Fraction | None:
         return None
 
 
-def _saw(draft: _Draft) -> tuple[Saw, tuple[Fraction, Fraction]]:
+def _saw(draft: Draft) -> tuple[Saw, tuple[Fraction, Fraction]]:
     form = draft.form
     if form.measured_before.strip() and form.measured_after.strip():
         try:
@@ -160,7 +146,7 @@ def _saw(draft: _Draft) -> tuple[Saw, tuple[Fraction, Fraction]]:
     return saw, (trim, trim if form.both_ends else Fraction(0))
 
 
-def _currency(draft: _Draft, offers: Mapping[str, OfferList]) -> str | None:
+def _currency(draft: Draft, offers: Mapping[str, OfferList]) -> str | None:
     """Return the currency of the lists' own signs, else the field's; None where nothing has a price."""
     if not any(offer.price for read in offers.values() for offer in read.offers):
         return None
@@ -178,7 +164,7 @@ def _currency(draft: _Draft, offers: Mapping[str, OfferList]) -> str | None:
     return code
 
 
-def _limit(draft: _Draft) -> float:
+def _limit(draft: Draft) -> float:
     text = draft.form.limit.strip()
     if text.isdecimal() and len(text) < _MOST_DIGITS and 1 <= int(text) <= LONGEST_SOLVE:
         return float(text)
@@ -187,14 +173,15 @@ def _limit(draft: _Draft) -> float:
 
 
 def _job(
-    draft: _Draft,
+    draft: Draft,
     parts: PartsList,
     offers: Mapping[str, OfferList],
     saw: tuple[Saw, tuple[Fraction, Fraction]],
-    currency: str | None,
+    buying: _Buying,
 ) -> tuple[Job, Places]:
     listed = [(name, offer) for name, read in offers.items() for offer in read.offers]
     needed, offered = join_sections(parts.parts, [offer for _, offer in listed])
+    offered = _placed(draft, listed, offered, buying.yards)
     ids = [f"{_LETTERS[name]}{number}" for name, read in offers.items() for number in range(1, len(read.offers) + 1)]
     job = Job(
         parts=tuple(part_of(part) for part in needed),
@@ -202,26 +189,57 @@ def _job(
         saw=saw[0],
         unit=draft.unit,
         title=" ".join(draft.form.title.split())[:_LONGEST_TITLE],
-        currency=currency,
+        currency=buying.currency,
         keep_from=_length(draft, "keep_from", draft.form.keep_from) or None,
+        yards=buying.terms.with_names(buying.yards),
+        carry=buying.terms.carry,
+        kind_cost=buying.terms.kind_cost,
+        keep_value=buying.terms.keep_value,
     )
+    numbers = [number for number, _ in buying.terms.yards]
     return job, Places(
         parts=tuple(f"parts:{part.line}" for part in parts.parts),
         sticks=tuple(f"{name}:{offer.line}" for name, offer in listed),
+        yards=tuple(f"yard-{number}" for number in [*numbers, *[0] * (len(job.yards) - len(numbers))]),
     )
 
 
-def _check(draft: _Draft, job: Job, places: Places) -> None:
+def _placed(
+    draft: Draft, listed: Sequence[tuple[str, OfferRead]], offers: Sequence[OfferRead], yards: Sequence[str]
+) -> tuple[OfferRead, ...]:
+    """Put each line at its yard; where that is open, ask."""
+    placed, runs = place_in_yards(offers, yards)
+    for at, count in runs:
+        draft.ask_yard(listed[at][0], offers[at].line, count, yards)
+    for (name, before), after in zip(listed, placed, strict=True):
+        if after.yard != before.yard:
+            draft.note(name, before.line, f"from {after.yard}, the only yard")
+    return placed
+
+
+def _check(draft: Draft, job: Job, places: Places) -> None:
     """Say what is wrong with lines that read well each by itself."""
     for problem in input_problems(job, places):
         place, _, what = problem.where.partition(".")
         name, _, number = place.partition(":")
-        if what == "end_trim":
+        field_named = field_at(problem.where)
+        if field_named is not None:
+            draft.blame(field_named, _in_blanks(problem.message))
+        elif what == "yard":
+            continue  # asked already, once for all lines that stand together
+        elif what == "end_trim":
             draft.blame("trim", problem.message.replace(" (saw.kerf)", ""))
         elif number.isdecimal():
             draft.ask(name, int(number), problem, _MENDED.get(what, problem.message))
         else:
             draft.blame(name if name in _FIELDS else "parts", problem.message)
+
+
+def _in_blanks(message: str) -> str:
+    """Say what is wrong with a job's field as somebody needs it who fills in blanks."""
+    if message.startswith("costs money"):
+        return "this costs money, and the sticks have no prices yet; write one behind every line of sticks and rack"
+    return message.replace(" (saw.kerf)", "")
 
 
 def _missing(job: Job) -> tuple[Missing, ...]:

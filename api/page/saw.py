@@ -1,22 +1,28 @@
-"""The cut sheet for a phone at the saw: one page that needs nothing else once it is open."""
+"""The cut sheet for a phone at the saw: one page that needs nothing else once it is open.
+
+Of a plan in hand it tells the service what was sawn as soon as there is network, and shows what others did.
+"""
 
 from __future__ import annotations
 
 import base64
 import hashlib
 from pathlib import Path
-from typing import Final
+from typing import Annotated, Final
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Query, Response
 from markupsafe import Markup
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import HTMLResponse
 
 from api.page.answer import answer_of
 from api.page.pages import opened
-from api.page.rendering import page
+from api.page.rendering import page, render
 from api.problems import ApiError, Kind
 from api.routes.common import JobId, Served
+from api.service import Service
+from shared.at_saw import AtSaw, at_saw
+from shared.shop.errors import UnknownError
 
 __all__ = ["router"]
 
@@ -24,7 +30,16 @@ router = APIRouter(include_in_schema=False)
 
 _FOLDER: Final = Path(__file__).parent / "inline"
 _STYLE: Final = (_FOLDER / "saw.css").read_text(encoding="utf-8")
-_SCRIPT: Final = (_FOLDER / "saw.js").read_text(encoding="utf-8")
+_SCRIPTS: Final = ("kept", "turn", "queue", "notes", "news", "panels", "replan", "start")
+
+
+def _script() -> str:
+    """Join the scripts in one closure; each may use what those before it declare."""
+    texts = [(_FOLDER / f"saw_{name}.js").read_text(encoding="utf-8") for name in _SCRIPTS]
+    return '"use strict";\n(() => {\n' + "\n".join(texts) + "})();\n"
+
+
+_SCRIPT: Final = _script()
 
 
 def _hash(text: str) -> str:
@@ -32,28 +47,54 @@ def _hash(text: str) -> str:
 
 
 _CSP: Final = (
-    f"default-src 'none'; style-src {_hash(_STYLE)}; script-src {_hash(_SCRIPT)}; img-src data:; base-uri 'none'; "
-    "form-action 'none'; frame-ancestors 'none'"
+    f"default-src 'none'; style-src {_hash(_STYLE)}; script-src {_hash(_SCRIPT)}; img-src data:; connect-src 'self'; "
+    "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 )
+_KEPT: Final = "private, max-age=86400"
 
 
 @router.get("/plans/{job_id}/saw")
 async def at_the_saw(service: Served, job_id: JobId) -> HTMLResponse:
-    """Show a plan's cuts, one layout at a time."""
+    """Show a plan's cuts, one layout at a time; of a plan in hand those of the revision in force."""
     record = await opened(service, job_id)
+    work = await _in_hand(service, job_id)
+    if work is not None:
+        return _whole(work.title, work.name, _sheet_of(work), final=True)
     answer = await run_in_threadpool(answer_of, service.store, record)
     if answer is None or not answer.name:
         raise ApiError(kind=Kind.NO_PLAN_YET, detail="This job has no plan yet; look again when its answer is there.")
+    sheet = render("saw_plan.html", view=answer.view, name=answer.name, final=answer.final)
+    return _whole(answer.view.title, answer.name, sheet, final=answer.final)
+
+
+@router.get("/plans/{job_id}/saw/now")
+async def now_at_the_saw(service: Served, job_id: JobId, have: Annotated[int, Query(ge=0)] = 0) -> Response:
+    """Show what is new about a plan in hand, nothing where that is what one has."""
+    await service.record(job_id)
+    work = await _in_hand(service, job_id)
+    if work is None or work.version == have:
+        return Response(status_code=204)
+    return HTMLResponse(_sheet_of(work))
+
+
+async def _in_hand(service: Service, job_id: str) -> AtSaw | None:
+    try:
+        return at_saw(await run_in_threadpool(service.shop.work, job_id))
+    except UnknownError:
+        return None
+
+
+def _sheet_of(work: AtSaw) -> str:
+    return render("saw_work.html", work=work)
+
+
+def _whole(title: str, name: str, sheet: str, *, final: bool) -> HTMLResponse:
     return page(
         "saw.html",
-        headers={
-            "Content-Security-Policy": _CSP,
-            "Cache-Control": "private, max-age=86400" if answer.final else "no-store",
-        },
-        view=answer.view,
-        name=answer.name,
-        key=answer.name,
-        final=answer.final,
+        headers={"Content-Security-Policy": _CSP, "Cache-Control": _KEPT if final else "no-store"},
+        title=title,
+        key=name,
+        sheet=Markup(sheet),  # noqa: S704  rendered above
         style=Markup(_STYLE),  # noqa: S704  our own file
-        script=Markup(_SCRIPT),  # noqa: S704  our own file
+        script=Markup(_SCRIPT),  # noqa: S704  our own files
     )

@@ -13,6 +13,20 @@ from shared.reading import Choice, LineRead, Question
 __all__ = ["FieldFault", "Missing", "SheetRead"]
 
 _MOST_OPEN: Final = 40
+_BUYING: Final = frozenset({"longest", "load", "kind_cost", "leftover", "leftover_from"})
+
+
+def group_of(field: str) -> str:
+    """Return the group of fields that a field stands in.
+
+    Examples
+    --------
+    >>> group_of("yard-2-delivery"), group_of("load"), group_of("kerf")
+    ('yard-2', 'buying', 'saw')
+    """
+    if field.startswith("yard-"):
+        return "-".join(field.split("-")[:2])
+    return "buying" if field in _BUYING else "saw"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -75,6 +89,8 @@ class SheetRead:
         Seconds of search.
     unit : Unit
         What a bare number means.
+    named : tuple of str
+        Yards that the lists name and whose terms aren't written.
     """
 
     form: SheetForm
@@ -88,6 +104,7 @@ class SheetRead:
     title: str
     limit: float
     unit: Unit
+    named: tuple[str, ...] = ()
 
     def echo(self, name: str) -> tuple[LineRead, ...]:
         """Return a list's lines."""
@@ -105,6 +122,10 @@ class SheetRead:
         """Return what concerns a list as a whole."""
         return self.questions[name]
 
+    def faults_of(self, group: str) -> tuple[FieldFault, ...]:
+        """Return what is wrong with a group of fields: ``saw``, ``buying``, or one yard such as ``yard-1``."""
+        return tuple(fault for fault in self.faults if group_of(fault.field) == group)
+
     def caret(self, question: Question) -> str:
         """Return a line with a caret under the place in question."""
         return " " * (question.position or 0) + "^"
@@ -117,7 +138,10 @@ class SheetRead:
         if any(line.questions for lines in self.lines.values() for line in lines) or any(self.questions.values()):
             return "The answer waits for the lines in question."
         if self.faults:
-            return "The answer waits for what is open about the saw and the money."
+            about = (
+                "yards and carrying" if all(group_of(each.field) != "saw" for each in self.faults) else "saw and money"
+            )
+            return f"The answer waits for what is open about {about}."
         if not self.form.parts.strip():
             return "The answer waits for the parts."
         return "The answer waits for sticks to cut the parts from."

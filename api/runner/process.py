@@ -12,7 +12,7 @@ from api.runner.child import STOP, Allowance, Kind, Task, run
 
 __all__ = ["Child", "ChildError", "Children", "CrashedError", "TimeOverError", "TooLargeError"]
 
-_PRELOADED: Final = ("api.runner.tasks", "api.papers", "api.page.reading")
+_PRELOADED: Final = ("api.runner.tasks", "api.papers", "api.page.reading", "api.page.rack_reading")
 _POLL_SECONDS: Final = 0.05
 
 

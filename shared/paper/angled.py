@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from cutting.job import Part
-from cutting.plan import Cut, Objective, Piece, Sharing, Stroke
+from cutting.job import Job, Part
+from cutting.plan import Cut, Objective, Piece, Plan, Sharing, Stroke
 from shared.drawing import angle_text
-from shared.paper.frame import Frame, counted
+from shared.paper.frame import counted
 from shared.paper.view import StrokeLine
 from shared.tape import Tape
 from shared.view.words import worth_text
@@ -95,20 +95,20 @@ def _named(number: int, cut: Cut) -> str:
     return f"{number} {cut.pieces[number - 1].mark}"
 
 
-def sharing_texts(frame: Frame) -> Iterator[str]:
+def sharing_texts(job: Job, plan: Plan) -> Iterator[str]:
     """Say for each section what shared cuts save against cutting each part out singly."""
-    for sharing in frame.plan.sharing:
+    for sharing in plan.sharing:
         if sharing.shared:
             many = counted(sharing.shared, "cut")
-            yield f"{sharing.section.label}: {many} shared by two ends.{_saved(frame, sharing)}"
+            yield f"{sharing.section.label}: {many} shared by two ends.{_saved(job, plan.objective, sharing)}"
 
 
-def _saved(frame: Frame, sharing: Sharing) -> str:
+def _saved(job: Job, objective: Objective, sharing: Sharing) -> str:
     if not sharing.possible:
         return " Without them the sticks do not suffice."
     least = "" if sharing.certain else "at least "
     saved = [] if not sharing.sticks else [f"{least}{counted(sharing.sticks, 'stick')}"]
     if sharing.cost:
-        what = "" if frame.plan.objective is Objective.MONEY else " of steel"
-        saved.append(f"{least}{worth_text(frame.job, sharing.cost)}{what}")
+        what = "" if objective is Objective.MONEY else " of steel"
+        saved.append(f"{least}{worth_text(job, sharing.cost)}{what}")
     return f" Cut out singly, the same parts would take {' and '.join(saved)} more." if saved else ""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -13,21 +13,49 @@ from cutting.job import Job, Part, Source, Stick
 from cutting.plan import Cut, Plan
 from shared.drawing import stick_ranges
 from shared.issue import Issue
+from shared.paper.view import Box
 from shared.tape import Tape, tape_of
 
-__all__ = ["SOURCES", "Frame", "Numbered", "counted", "spans"]
+__all__ = ["SOURCES", "Frame", "Numbered", "counted", "plan_layouts", "runs", "spans"]
 
 SOURCES: Final = {Source.STICKS: "yard", Source.RACK: "yard's rack", Source.OWN: "own drops"}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Numbered:
-    """One layout with the line its sticks come from, its name and its sticks' numbers."""
+    """One layout on its way to paper.
+
+    Attributes
+    ----------
+    cut : Cut
+        The layout; its quantity counts all sticks that have a box.
+    stick : Stick
+        The line its sticks come from.
+    parts : mapping of str to Part
+        The parts on it by mark, as they were asked for when it was laid out.
+    named : str
+        Its name: ``Sticks 1 to 6``, ``Layout 3``.
+    numbers : tuple of int
+        What stands for it in a table: its sticks' numbers, or the layout's own.
+    boxes : tuple of Box
+        One for each stick.
+    left : int
+        Sticks that are still to be sawn.
+    since : str
+        Since which revision it holds, in words; empty in a plan that isn't in hand.
+    hold : tuple of str
+        Why which of its sticks are not to be sawn as printed.
+    """
 
     cut: Cut
     stick: Stick
+    parts: Mapping[str, Part]
     named: str
     numbers: tuple[int, ...]
+    boxes: tuple[Box, ...]
+    left: int
+    since: str = ""
+    hold: tuple[str, ...] = ()
 
     @property
     def mass(self) -> Fraction | None:
@@ -37,12 +65,14 @@ class Numbered:
 
 @dataclass(frozen=True, kw_only=True)
 class Frame:
-    """One plan on its way to paper.
+    """Layouts on their way to paper.
 
     Attributes
     ----------
-    job, plan, issue
+    job, issue
         As given to `shared.paper.cut_sheet`, every text of them printable.
+    layouts : tuple of Numbered
+        In cutting order.
     name : str
         The plan's id.
     lost : bool
@@ -50,8 +80,8 @@ class Frame:
     """
 
     job: Job
-    plan: Plan
     issue: Issue
+    layouts: tuple[Numbered, ...]
     name: str
     lost: bool
 
@@ -59,20 +89,6 @@ class Frame:
     def tape(self) -> Tape:
         """How lengths are written."""
         return tape_of(self.job)
-
-    @cached_property
-    def parts(self) -> Mapping[str, Part]:
-        """The job's parts by mark."""
-        return {part.mark: part for part in self.job.parts}
-
-    @cached_property
-    def layouts(self) -> tuple[Numbered, ...]:
-        """The plan's layouts in cutting order."""
-        sticks = {stick.id: stick for stick in self.job.sticks}
-        return tuple(
-            Numbered(cut=cut, stick=sticks[cut.stick], named=named, numbers=numbers)
-            for cut, (named, numbers) in zip(self.plan.cuts, stick_ranges(self.plan), strict=True)
-        )
 
     @cached_property
     def usual_trims(self) -> Mapping[tuple[str, str], tuple[Fraction, Fraction]]:
@@ -89,6 +105,24 @@ class Frame:
             yield tuple(group)
 
 
+def plan_layouts(job: Job, plan: Plan) -> tuple[Numbered, ...]:
+    """Return a plan's layouts in cutting order, their sticks numbered through."""
+    sticks = {stick.id: stick for stick in job.sticks}
+    parts = {part.mark: part for part in job.parts}
+    return tuple(
+        Numbered(
+            cut=cut,
+            stick=sticks[cut.stick],
+            parts=parts,
+            named=named,
+            numbers=numbers,
+            boxes=tuple(Box(label=str(number)) for number in numbers),
+            left=cut.quantity,
+        )
+        for cut, (named, numbers) in zip(plan.cuts, stick_ranges(plan), strict=True)
+    )
+
+
 def counted(number: int, word: str) -> str:
     """Write how many of what: ``1 part``, ``2 parts``."""
     return f"{number} {word}{'' if number == 1 else 's'}"
@@ -102,10 +136,15 @@ def spans(numbers: Iterable[int]) -> str:
     >>> spans([1, 2, 3, 9])
     '1–3, 9'
     """
-    runs: list[Sequence[int]] = []
+    return ", ".join(str(first) if first == last else f"{first}–{last}" for first, last in runs(numbers))
+
+
+def runs(numbers: Iterable[int]) -> tuple[tuple[int, int], ...]:
+    """Return numbers as runs from first to last, ascending."""
+    found: list[tuple[int, int]] = []
     for number in sorted(set(numbers)):
-        if runs and runs[-1][1] == number - 1:
-            runs[-1] = (runs[-1][0], number)
+        if found and found[-1][1] == number - 1:
+            found[-1] = (found[-1][0], number)
         else:
-            runs.append((number, number))
-    return ", ".join(str(first) if first == last else f"{first}–{last}" for first, last in runs)
+            found.append((number, number))
+    return tuple(found)

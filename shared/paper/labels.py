@@ -5,7 +5,6 @@ from __future__ import annotations
 import dataclasses
 import io
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -19,63 +18,13 @@ from shared.issue import Issue, plan_id
 from shared.paper.angled import ends_text
 from shared.paper.compiler import compile_pages, compile_pdf
 from shared.paper.fonts import LOST_NOTE, missing, printable, texts_of
+from shared.paper.label_set import Label, Labels, code_text, label_set
 from shared.paper.label_sizes import LabelSheet
 from shared.tape import Tape, tape_of
 
-__all__ = ["Label", "Labels", "labels_of", "labels_pages", "labels_pdf"]
+__all__ = ["labels_of", "labels_pages", "labels_pdf", "part_label"]
 
 _PAGE = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
-_PLAIN_LIMIT = 600
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Label:
-    """One label.
-
-    Attributes
-    ----------
-    head : str
-        What is read from afar: the mark, or ``DROP``.
-    length : str
-        The piece's length.
-    section : str
-        With its material.
-    lines : tuple of str
-        What else is printed.
-    code : str
-        Plain text in the QR code.
-    """
-
-    head: str
-    length: str
-    section: str
-    lines: tuple[str, ...]
-    code: str
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Labels:
-    """All labels of a plan.
-
-    Attributes
-    ----------
-    sheet : LabelSheet
-        What they are printed on.
-    used : int
-        Labels missing on the first sheet, from the top left corner on.
-    title : str
-        Names the document.
-    date : str
-        ISO 8601.
-    labels : tuple of Label
-        Parts in cutting order, the drop of each stick behind its parts.
-    """
-
-    sheet: LabelSheet
-    used: int
-    title: str
-    date: str
-    labels: tuple[Label, ...]
 
 
 def labels_of(job: Job, plan: Plan, issue: Issue, sheet: LabelSheet, used: int = 0) -> Labels:
@@ -99,15 +48,7 @@ def labels_of(job: Job, plan: Plan, issue: Issue, sheet: LabelSheet, used: int =
     ValueError
         `used` is negative, or leaves no label on the first sheet.
     """
-    if not 0 <= used < sheet.count:
-        raise ValueError(f"{used} labels can't be missing on a sheet of {sheet.count}; write 0 to {sheet.count - 1}")
-    return Labels(
-        sheet=sheet,
-        used=used,
-        title=job.title or "Untitled job",
-        date=issue.date.isoformat(),
-        labels=tuple(_all(job, plan, issue)),
-    )
+    return label_set(_all(job, plan, issue), job.title or "Untitled job", issue.date, sheet, used)
 
 
 def _all(job: Job, plan: Plan, issue: Issue) -> Iterator[Label]:
@@ -122,13 +63,14 @@ def _all(job: Job, plan: Plan, issue: Issue) -> Iterator[Label]:
         for number in numbers:
             for position, piece in enumerate(cut.pieces, start=1):
                 place = f"stick {number}, piece {position}, plan {plan_name}"
-                yield _part(piece, parts[piece.mark], place, job.title, tape)
+                yield part_label(piece, parts[piece.mark], place, job.title, tape)
             if kept:
                 at_least = "at least " if sticks[cut.stick].usable is not None else ""
                 yield _drop(cut.section.label, at_least + tape.text(whole), f"from stick {number}", plan_name, issue)
 
 
-def _part(piece: Piece, part: Part, place: str, title: str, tape: Tape) -> Label:
+def part_label(piece: Piece, part: Part, place: str, title: str, tape: Tape) -> Label:
+    """Make the label of one piece of a part; `place` says which stick it is cut from, and by which plan."""
     length = tape.text(part.length)
     about = [text for text in (part.assembly, part.note) if text]
     ends = ends_text(piece, part, tape)
@@ -137,7 +79,7 @@ def _part(piece: Piece, part: Part, place: str, title: str, tape: Tape) -> Label
         length=length,
         section=part.section.label,
         lines=tuple(text for text in (ends, title, place, ": ".join(about)) if text),
-        code=_code(part.mark, part.section.label, length, ends, title, place),
+        code=code_text(part.mark, part.section.label, length, ends, title, place),
     )
 
 
@@ -148,12 +90,8 @@ def _drop(section: str, length: str, place: str, plan_name: str, issue: Issue) -
         length=length,
         section=section,
         lines=(day, f"{place}, plan {plan_name}"),
-        code=_code("DROP", section, length, day, place, f"plan {plan_name}"),
+        code=code_text("DROP", section, length, day, place, f"plan {plan_name}"),
     )
-
-
-def _code(*texts: str) -> str:
-    return "\n".join(text for text in texts if text)[:_PLAIN_LIMIT]
 
 
 def labels_pdf(labels: Labels) -> bytes:

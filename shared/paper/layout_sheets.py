@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from cutting.plan import Cut
 from shared.drawing import bar_of, draw, drop_text, whole_drop
 from shared.paper.angled import edge_text, ends_text, stroke_lines
 from shared.paper.frame import SOURCES, Frame, Numbered
@@ -22,20 +21,26 @@ DRAWING_WIDTH: Final = 180.0
 _WHOLE: Final = 16
 _WHOLE_ANGLED: Final = 24
 _SHORT: Final = 8
+_COLUMNS: Final = ((34, 3), (60, 2))  # of named boxes: up to so many characters, so many side by side
+_LINE: Final = 100  # characters beside a box that has a whole line
+_FEW: Final = 5
 
 
 def layout_sheet(frame: Frame, layout: Numbered) -> LayoutSheet:
     """Return one layout, ready to be set."""
     cut, tape = layout.cut, frame.tape
     drawing = draw(
-        bar_of(cut, layout.stick, frame.parts, tape, title=layout.named, keep_from=frame.job.keep_from), DRAWING_WIDTH
+        bar_of(cut, layout.stick, layout.parts, tape, title=layout.named, keep_from=frame.job.keep_from), DRAWING_WIDTH
     )
     strips = drawing.pages()
     rows = tuple(_row(frame, layout, index) for index in range(len(cut.pieces)))
+    columns, lines = _box_grid(layout)
+    below = lines > _FEW
     return LayoutSheet(
         title=layout.named,
-        alike=_alike(cut),
-        sticks=tuple(str(number) for number in layout.numbers),
+        alike=_alike(layout),
+        since=layout.since,
+        sticks=layout.boxes,
         facts=f"{cut.section.label}, {tape.stick(cut.length)}, {SOURCES[cut.source]} ({cut.stick}); "
         f"{lift_text(layout.mass, tape)}",
         strips=strips,
@@ -48,20 +53,38 @@ def layout_sheet(frame: Frame, layout: Numbered) -> LayoutSheet:
         narrow=len(cut.pieces) > _WHOLE
         and not cut.strokes
         and not any(row.note or len(row.mark) > _SHORT for row in rows),
-        whole=len(strips) == 1 and len(cut.pieces) + len(cut.strokes) <= (_WHOLE_ANGLED if cut.strokes else _WHOLE),
+        whole=len(strips) == 1
+        and len(cut.pieces) + len(cut.strokes) + (0 if below else lines) <= (_WHOLE_ANGLED if cut.strokes else _WHOLE),
+        hold=layout.hold,
+        columns=columns,
+        below=below,
     )
 
 
-def _alike(cut: Cut) -> str:
+def _box_grid(layout: Numbered) -> tuple[int, int]:
+    """Return how many boxes of named bars stand side by side, and how many lines they take; 0 and 0 without names."""
+    if not any(box.bar for box in layout.boxes):
+        return 0, 0
+    longest = max(len(box.label) + len(box.bar) + len(box.said) for box in layout.boxes)
+    columns = next((many for most, many in _COLUMNS if longest <= most), 1)
+    return columns, -(-len(layout.boxes) // columns) * -(-longest // _LINE)
+
+
+def _alike(layout: Numbered) -> str:
+    cut = layout.cut
+    done = cut.quantity - layout.left
     if cut.quantity == 1:
         return ""
     risky = cut.skim or cut.unheld or cut.strokes
-    return f"{cut.quantity} alike: {'one at a time' if risky else 'may be cut as a bundle'}"
+    how = "one at a time" if risky else "may be cut as a bundle"
+    if done:
+        return f"{cut.quantity} alike, {layout.left} of them still to saw" + (f": {how}" if layout.left > 1 else "")
+    return f"{cut.quantity} alike: {how}"
 
 
 def _row(frame: Frame, layout: Numbered, index: int) -> PieceLine:
     piece = layout.cut.pieces[index]
-    part = frame.parts[piece.mark]
+    part = layout.parts[piece.mark]
     held = "too short to hold: packer" if index + 1 in layout.cut.unheld else ""
     return PieceLine(
         number=str(index + 1),

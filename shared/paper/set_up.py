@@ -62,14 +62,14 @@ def stops_note(settings: Sequence[Setting]) -> str:
     )
 
 
-def stop_settings(frame: Frame, layouts: Sequence[Numbered]) -> tuple[Setting, ...]:
+def stop_settings(layouts: Sequence[Numbered]) -> tuple[Setting, ...]:
     """Return the settings of the stop, in an order that moves it seldom: least where each length is set once."""
-    return stop_order([[_stop_of(frame, piece) for piece in layout.cut.pieces] for layout in layouts])
+    return stop_order([[_stop_of(layout, piece) for piece in layout.cut.pieces] for layout in layouts])
 
 
-def _stop_of(frame: Frame, piece: Piece) -> Stop:
+def _stop_of(layout: Numbered, piece: Piece) -> Stop:
     """Return length and ends of a part: only parts with the same ends, measured alike, share a stop."""
-    ends = frame.parts[piece.mark].ends
+    ends = layout.parts[piece.mark].ends
     if piece.lie is None or ends is None:
         return piece.length, ""
     first, second = sorted(angle_text(angle) for angle in ends.angles)
@@ -80,7 +80,7 @@ def _stop(frame: Frame, number: int, setting: Setting, layouts: Sequence[Numbere
     marks: dict[str, int] = {}
     for index, begin, count in setting.runs:
         for piece in layouts[index].cut.pieces[begin : begin + count]:
-            marks[piece.mark] = marks.get(piece.mark, 0) + layouts[index].cut.quantity
+            marks[piece.mark] = marks.get(piece.mark, 0) + layouts[index].left
     return StopLine(
         number=str(number),
         length=frame.tape.bare(setting.length),

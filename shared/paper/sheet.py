@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from cutting.job import Job
 from cutting.plan import Plan
@@ -10,13 +10,11 @@ from shared.assemblies import Assembly, by_assembly
 from shared.carried import as_carried
 from shared.cautions import at_the_saw, on_the_summary
 from shared.issue import Issue, plan_id
-from shared.paper.angled import has_angles, sharing_texts
-from shared.paper.fonts import LOST_NOTE, missing, printable, texts_of
-from shared.paper.frame import SOURCES, Frame, Numbered, counted, spans
-from shared.paper.layout_sheets import layout_sheet
-from shared.paper.set_up import check_text, set_up, stop_lines, stop_settings, stops_note
-from shared.paper.view import AssemblyLine, CutSheet, FetchLine, SectionSheet, TitleBlock
-from shared.tape import ROUNDED
+from shared.paper.angled import sharing_texts
+from shared.paper.contents import notes, section_sheet
+from shared.paper.fonts import missing, printable, texts_of
+from shared.paper.frame import SOURCES, Frame, Numbered, counted, plan_layouts, spans
+from shared.paper.view import AssemblyLine, CutSheet, FetchLine, TitleBlock
 from shared.view.values import amount
 from shared.weights import lift_text, surface_text, weight_text
 
@@ -38,14 +36,8 @@ def cut_sheet(job: Job, plan: Plan, issue: Issue) -> CutSheet:
     name = plan_id(job, plan)
     job, plan = as_carried(job, plan)
     lost = frozenset(missing([*texts_of(job), *texts_of(plan), issue.revision]))
-    frame = Frame(
-        job=printable(job, lost),
-        plan=printable(plan, lost),
-        issue=printable(issue, lost),
-        name=name,
-        lost=bool(lost),
-    )
-    job, plan, issue = frame.job, frame.plan, frame.issue
+    job, plan, issue = printable(job, lost), printable(plan, lost), printable(issue, lost)
+    frame = Frame(job=job, issue=issue, layouts=plan_layouts(job, plan), name=name, lost=bool(lost))
     pieces = sum(len(cut.pieces) * cut.quantity for cut in plan.cuts)
     sticks = sum(cut.quantity for cut in plan.cuts)
     layouts = counted(len(plan.cuts), "layout")
@@ -54,11 +46,11 @@ def cut_sheet(job: Job, plan: Plan, issue: Issue) -> CutSheet:
         paper=issue.paper.value,
         lead=f"{counted(pieces, 'part')} from {counted(sticks, 'stick')}, in {layouts}.",
         unit=frame.tape.heading,
-        notes=tuple(_notes(frame)),
+        notes=tuple(notes(frame, tuple(sharing_texts(job, plan)))),
         cautions=at_the_saw(job),
         fetch=tuple(_fetch(frame)),
-        sections=tuple(_section(frame, group) for group in frame.sections()),
-        assemblies=tuple(_assemblies(frame)),
+        sections=tuple(section_sheet(frame, group) for group in frame.sections()),
+        assemblies=tuple(_assemblies(frame, plan)),
         assemblies_note=_assemblies_note(job),
         limits=on_the_summary(job),
     )
@@ -72,38 +64,6 @@ def _block(frame: Frame) -> TitleBlock:
         revision=frame.issue.revision or "-",
         date=frame.issue.date.isoformat(),
     )
-
-
-def _notes(frame: Frame) -> Iterator[str]:
-    tape = frame.tape
-    yield (
-        "Lay the tape once, at the trimmed end: every running dimension counts from there to the end of a finished "
-        "part. Cut on the far side of the mark; what the saw takes is counted in."
-    )
-    if tape.other is not None:
-        yield f"Lengths are in {tape.unit}, with {tape.other} in brackets."
-    if any(ROUNDED in text for layout in frame.layouts for text in _running(frame, layout)):
-        yield (
-            f"{ROUNDED} is rounded to the nearest 1/64 in or 0.1 mm, each from the exact length: the error doesn't "
-            "add up."
-        )
-    if any(layout.cut.quantity > 1 for layout in frame.layouts):
-        yield "A bundle needs a saw that takes it and a clamp that holds every stick of it; else cut one at a time."
-    if any(has_angles(layout.cut) for layout in frame.layouts):
-        yield (
-            "Angled ends: each stroke of the saw is listed. A cut to the back reaches further along the stick at the "
-            "fence, a cut to the front at you; angles count from square. A shared stroke makes two ends at once."
-        )
-    yield from sharing_texts(frame)
-    if frame.lost:
-        yield LOST_NOTE
-    yield "The drawings are to scale along the stick, not across it; what lies beyond a break line is not to scale."
-
-
-def _running(frame: Frame, layout: Numbered) -> Iterator[str]:
-    for piece in layout.cut.pieces:
-        yield frame.tape.bare(piece.start)
-        yield frame.tape.bare(piece.end)
 
 
 def _fetch(frame: Frame) -> Iterator[FetchLine]:
@@ -122,21 +82,8 @@ def _fetch(frame: Frame) -> Iterator[FetchLine]:
         )
 
 
-def _section(frame: Frame, layouts: Sequence[Numbered]) -> SectionSheet:
-    settings = stop_settings(frame, layouts)
-    return SectionSheet(
-        title=layouts[0].cut.section.label,
-        set_up=tuple(set_up(frame, layouts)),
-        check=check_text(frame),
-        stops=tuple(stop_lines(frame, layouts, settings)),
-        stops_note=stops_note(settings),
-        ends=any(has_angles(layout.cut) for layout in layouts),
-        layouts=tuple(layout_sheet(frame, layout) for layout in layouts),
-    )
-
-
-def _assemblies(frame: Frame) -> Iterator[AssemblyLine]:
-    found = by_assembly(frame.job, frame.plan)
+def _assemblies(frame: Frame, plan: Plan) -> Iterator[AssemblyLine]:
+    found = by_assembly(frame.job, plan)
     if any(assembly.name for assembly in found):
         for assembly in found:
             yield _assembly(frame, assembly)

@@ -6,10 +6,12 @@ from dataclasses import dataclass
 
 __all__ = [
     "AssemblyLine",
+    "Box",
     "CutSheet",
     "FetchLine",
     "LayoutSheet",
     "PieceLine",
+    "RevisionNote",
     "SectionSheet",
     "StopLine",
     "StrokeLine",
@@ -33,6 +35,12 @@ class TitleBlock:
         ``-`` for a first issue.
     date : str
         ISO 8601.
+    replaces : str
+        Which revision it replaces, such as ``replaces A``; empty where none.
+    large : bool
+        The revision is set large, so that nobody takes old paper for new.
+    by : str
+        Name of the field to sign in.
     """
 
     document: str
@@ -40,6 +48,50 @@ class TitleBlock:
     plan: str
     revision: str
     date: str
+    replaces: str = ""
+    large: bool = False
+    by: str = "Cut and checked by"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class RevisionNote:
+    """What a revision of a plan in hand says at the head of its sheets.
+
+    Attributes
+    ----------
+    mark : str
+        Its letter, set large on every page.
+    words : str
+        ``Revision B, 2026-11-25, replaces A``.
+    lines : tuple of str
+        Why it was made, which layouts to throw away, which still hold, which are new: a sentence each.
+    """
+
+    mark: str
+    words: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Box:
+    """A box to tick for one stick.
+
+    Attributes
+    ----------
+    label : str
+        The stick: its number, or ``3.2`` for the second stick of layout 3.
+    bar : str
+        Which bar it is and what is known of it: ``D17, heat 48213``; empty where bars aren't known.
+    state : str
+        ``open``, ``sawn`` (printed ticked) or ``stopped`` (printed crossed out).
+    said : str
+        What has become of it so far: ``2 of 5 parts sawn``; empty for nothing.
+    """
+
+    label: str
+    bar: str = ""
+    state: str = "open"
+    said: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -115,7 +167,7 @@ class LayoutSheet:
         Which sticks: ``Sticks 1 to 6``.
     alike : str
         ``6 alike``, or empty for a single one.
-    sticks : tuple of str
+    sticks : tuple of Box
         A box to tick for each.
     facts : str
         What the stick is, where from, and its weight.
@@ -137,11 +189,19 @@ class LayoutSheet:
         Many parts and little to say of each: their table is set in two columns.
     whole : bool
         Short enough to stay on one page.
+    since : str
+        Of a plan in hand, since which revision it holds: ``new in revision B``; empty elsewhere.
+    hold : tuple of str
+        Why which sticks are not to be sawn as printed here, said before everything else.
+    columns : int
+        Where boxes have bars with names: how many of them side by side; 0 elsewhere.
+    below : bool
+        So many boxes that they stand below the parts, and may go on overleaf.
     """
 
     title: str
     alike: str
-    sticks: tuple[str, ...]
+    sticks: tuple[Box, ...]
     facts: str
     strips: tuple[str, ...]
     told: str
@@ -152,6 +212,10 @@ class LayoutSheet:
     warnings: tuple[str, ...]
     narrow: bool
     whole: bool
+    since: str = ""
+    hold: tuple[str, ...] = ()
+    columns: int = 0
+    below: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -226,6 +290,10 @@ class CutSheet:
         How the cost was shared.
     limits : tuple of str
         What the plan does not vouch for.
+    counted : str
+        What the numbers beside sticks to fetch and stops are: ``sticks``, or ``layouts`` of a plan in hand.
+    revision : RevisionNote or None
+        For a plan in hand: its revision.
     """
 
     block: TitleBlock
@@ -239,3 +307,5 @@ class CutSheet:
     assemblies: tuple[AssemblyLine, ...]
     assemblies_note: str
     limits: tuple[str, ...]
+    counted: str = "sticks"
+    revision: RevisionNote | None = None

@@ -5,7 +5,7 @@ guessed in silence and nothing is lost.
 """
 
 from shared.reading.echo import echo
-from shared.reading.job import job_of_lists, join_sections, part_of, stick_of
+from shared.reading.job import job_of_lists, join_sections, part_of, place_in_yards, stick_of, yards_named
 from shared.reading.model import (
     AlsoNeeded,
     Choice,
@@ -37,7 +37,9 @@ __all__ = [
     "offers_table",
     "part_of",
     "parts_table",
+    "place_in_yards",
     "read_offers",
     "read_parts",
     "stick_of",
+    "yards_named",
 ]

@@ -7,11 +7,11 @@ from fractions import Fraction
 from typing import Final
 
 from cutting.angled.shape import lengths_of
-from cutting.job import Measure, Part
+from cutting.job import Measure, Part, Substitute
 from cutting.lengths import Unit, format_length, show_length
 from shared.reading.model import Kind, LineRead, OfferRead, PartRead, Question
 
-__all__ = ["echo", "say_offer", "say_part"]
+__all__ = ["echo", "say_offer", "say_part", "say_substitute"]
 
 _SHOP: Final = 16
 _FINEST: Final = 64
@@ -42,10 +42,17 @@ def say_part(part: PartRead) -> str:
     text = f"{part.quantity} x {part.section.label} x {both_units(part.length, part.unit)}"
     if part.ends is not None:
         text += f", {say_ends(part)}"
+    text += "".join(f", or {say_substitute(each)}" for each in part.substitutes)
     extras = [f"[{part.assembly}]" if part.assembly else "", part.note]
     tail = " ".join(extra for extra in extras if extra)
     text = f"{part.mark}: {text}" + (f"  {tail}" if tail else "")
     return f"{text}  <- {part.derived}" if part.derived else text
+
+
+def say_substitute(substitute: Substitute) -> str:
+    """Write a section that will do as well, with the designer's remark."""
+    remark = f" ({substitute.remark})" if substitute.remark else ""
+    return f"{substitute.section.label}{remark}"
 
 
 def say_ends(part: PartRead) -> str:
@@ -69,7 +76,7 @@ def say_offer(offer: OfferRead, price: str) -> str:
     """Write one line of sticks as understood."""
     count = "any number of" if offer.available is None else f"{offer.available} x"
     return f"{count} {offer.section.label} x {both_units(offer.length, offer.unit)}, {price}" + (
-        f"  {offer.note}" if offer.note else ""
+        (f", from {offer.yard}" if offer.yard else "") + (f"  {offer.note}" if offer.note else "")
     )
 
 

@@ -6,7 +6,9 @@ import csv
 import io
 from dataclasses import dataclass, field
 
+from cutting.job import Substitute
 from cutting.lengths import Unit
+from shared.reading.breaks import BreakRead
 from shared.reading.draft import Around, Ask, Draft
 from shared.reading.frame import TakeOff
 from shared.reading.headers import Column
@@ -19,7 +21,11 @@ __all__ = ["Entry", "List"]
 
 @dataclass(slots=True)
 class Entry:
-    """One line on its way from text to reading."""
+    """One line on its way from text to reading.
+
+    `yard` is the yard it belongs to, `yard_below` the one it names for the lines below it, `above` the line that an
+    addition belongs to.
+    """
 
     row: Row
     kind: Kind = Kind.REMARK
@@ -31,6 +37,11 @@ class Entry:
     assembly: str = ""
     sets: int = 1
     section_cell: Cell | None = None
+    breaks: list[BreakRead] = field(default_factory=list)
+    substitutes: list[Substitute] = field(default_factory=list)
+    yard: str = ""
+    yard_below: str = ""
+    above: Entry | None = None
     questions: list[Question] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
 

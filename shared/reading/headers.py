@@ -7,6 +7,7 @@ from enum import StrEnum
 from typing import Final
 
 from cutting.lengths import Unit
+from shared.reading.breaks import break_in_header
 from shared.reading.sheet import Row
 from shared.reading.tokens import plain, unit_of
 from shared.sections.words import fold
@@ -30,6 +31,9 @@ class Role(StrEnum):
     ENDS = "ends"
     ASSEMBLY = "assembly"
     PRICE = "price"
+    BREAK = "price by quantity"
+    YARD = "yard"
+    SUBSTITUTE = "substitute"
     IGNORED = "ignored"
 
 
@@ -89,6 +93,11 @@ _WORDS: Final = {
         "precio preciounitario "
         "pricestick each usd eur"
     ),
+    Role.YARD: "yard supplier vendor merchant stockist lieferant handler haendler fournisseur proveedor",
+    Role.SUBSTITUTE: (
+        "substitute substitutes alternative alternatives alternate alternates altsection alternatesection ersatz "
+        "ersatzprofil alternativ alternativprofil remplacement sustituto sustitutos alternativa alternativas"
+    ),
     Role.IGNORED: (
         "totallength lengthtotal gesamtlange longueurtotale longitudtotal weight gewicht poids peso mass masse "
         "weighteach totalweight "
@@ -114,19 +123,25 @@ class Column:
         Its header as written.
     unit : Unit or None
         The unit that the header states.
+    least : int
+        Sticks from which on a column of prices by quantity holds.
     """
 
-    __slots__ = ("role", "title", "unit")
+    __slots__ = ("least", "role", "title", "unit")
 
-    def __init__(self, role: Role, title: str, unit: Unit | None = None) -> None:
+    def __init__(self, role: Role, title: str, unit: Unit | None = None, least: int = 1) -> None:
         self.role = role
         self.title = title
         self.unit = unit
+        self.least = least
 
 
 def _column(title: str) -> Column | None:
     """Return what a header cell says, None where it is no header that we know."""
     text = plain(title)
+    least = break_in_header(text)
+    if least is not None:
+        return Column(Role.PRICE if least == 1 else Role.BREAK, title, least=least)
     unit = _unit(text)
     bare = _BRACKET.sub(" ", text)
     whole = fold(bare)
@@ -165,7 +180,10 @@ def find_header(rows: tuple[Row, ...]) -> tuple[int, list[Column | None]] | None
         named = [column.role for column in columns if column is not None]
         filled = [cell for cell in row.cells if cell.text]
         core = {Role.LENGTH, Role.QUANTITY, Role.SECTION, Role.DESCRIPTION, Role.EACH} & set(named)
-        digits = sum(bool(re.search(r"\d{2}|\d\s*[x\"']", cell.text)) for cell in filled)
+        digits = sum(
+            bool(re.search(r"\d{2}|\d\s*[x\"']", cell.text)) and break_in_header(plain(cell.text)) is None
+            for cell in filled
+        )
         if len(set(named)) > 1 and core and 2 * len(named) >= len(filled) and digits == 0:
             return index, columns
     return None

@@ -13,7 +13,7 @@ from cutting.problems import Problem
 from shared.reading.model import OfferRead, PartRead
 from shared.sections import understand
 
-__all__ = ["job_of_lists", "join_sections", "part_of", "stick_of"]
+__all__ = ["job_of_lists", "join_sections", "part_of", "place_in_yards", "stick_of", "yards_named"]
 
 _LETTERS = {Source.STICKS: "S", Source.RACK: "R", Source.OWN: "O"}
 
@@ -55,6 +55,16 @@ def job_of_lists(
         Every problem, by line of its list.
     """
     parts, offers = join_sections(parts, offers)
+    offers, unplaced = place_in_yards(offers, yards_named(offers))
+    if unplaced:
+        return None, tuple(
+            Problem(
+                where=f"{offers[at].source}, line {offers[at].line}",
+                text="",
+                message=f"which yard is {_so_many(count)} from? {HOW_TO_NAME}",
+            )
+            for at, count in unplaced
+        )
     priced = any(offer.price is not None for offer in offers)
     if priced and currency is None:
         message = "the prices have no currency; write one behind them, or state it with --currency, such as USD"
@@ -75,6 +85,52 @@ def job_of_lists(
     return (None, problems) if problems else (job, ())
 
 
+HOW_TO_NAME = "write its name with a colon in a line above, such as Millbrook Steel:"
+
+
+def _so_many(count: int) -> str:
+    return "this line" if count == 1 else f"this line and the {count - 1} below"
+
+
+def yards_named(offers: Sequence[OfferRead]) -> tuple[str, ...]:
+    """Return the yards that lines of sticks name, in their order."""
+    return tuple(dict.fromkeys(offer.yard for offer in offers if offer.yard))
+
+
+def place_in_yards(
+    offers: Sequence[OfferRead], names: Sequence[str]
+) -> tuple[tuple[OfferRead, ...], tuple[tuple[int, int], ...]]:
+    """Put lines that name no yard where they belong, if that is certain: to the only yard there is.
+
+    Parameters
+    ----------
+    offers : sequence of OfferRead
+        All sticks, list by list.
+    names : sequence of str
+        All yards.
+
+    Returns
+    -------
+    tuple of OfferRead
+        The same, with their yard.
+    tuple of (int, int)
+        Where a run of lines without a yard begins that several could have, and how many lines it has.
+    """
+    if len(names) == 1:
+        placed = (offer if offer.source is Source.OWN else replace(offer, yard=names[0]) for offer in offers)
+        return tuple(placed), ()
+    runs: list[tuple[int, int]] = []
+    for at, offer in enumerate(offers):
+        if not names or offer.yard or offer.source is Source.OWN:
+            continue
+        start, count = runs[-1] if runs else (at, 0)
+        if count and start + count == at and offers[start].source is offer.source:
+            runs[-1] = (start, count + 1)
+        else:
+            runs.append((at, 1))
+    return tuple(offers), tuple(runs)
+
+
 def part_of(part: PartRead) -> Part:
     """Return the job's part; where it was derived from stays with its note."""
     note = "; ".join(text for text in (part.note, part.derived) if text)
@@ -86,6 +142,7 @@ def part_of(part: PartRead) -> Part:
         note=note,
         assembly=part.assembly,
         ends=part.ends,
+        substitutes=part.substitutes,
     )
 
 
@@ -115,6 +172,8 @@ def stick_of(name: str, offer: OfferRead, trims: tuple[Fraction, Fraction]) -> S
         price=offer.price,
         available=offer.available,
         trims=trims,
+        yard=offer.yard,
+        breaks=offer.breaks,
     )
 
 

@@ -20,13 +20,16 @@ from shared.reading.rows import Reader, read_all
 from shared.reading.sheet import MOST_LINE, Cell, Row, Sheet
 from shared.reading.tokens import plain
 from shared.reading.units import settle_lengths
+from shared.reading.yards import Yards
 
 __all__ = ["ends_of", "read_rows"]
 
 _MOST_OFFERED: Final = 6
 
 
-def read_rows(sheet: Sheet, *, offers: bool, unit: Unit | None, known: Sequence[Section] = ()) -> List:
+def read_rows(
+    sheet: Sheet, *, offers: bool, unit: Unit | None, known: Sequence[Section] = (), yards: Yards | None = None
+) -> List:
     """Read all rows of a sheet.
 
     Parameters
@@ -39,6 +42,8 @@ def read_rows(sheet: Sheet, *, offers: bool, unit: Unit | None, known: Sequence[
         What a bare length means; None to let the list tell.
     known : sequence of Section
         Sections of the parts, for lists of sticks that don't name their family.
+    yards : Yards or None
+        The yards that are known already; None for a list without any.
     """
     rows = [row for row in sheet.rows if len(row.text) <= MOST_LINE]
     texts = _texts(sheet, rows)
@@ -49,7 +54,7 @@ def read_rows(sheet: Sheet, *, offers: bool, unit: Unit | None, known: Sequence[
         numbered=not sheet.delimiter and is_numbered([text for text in texts if text.strip()]),
         section=known[0] if offers and len(known) == 1 else None,
     )
-    reader = Reader(sheet, around, unit)
+    reader = Reader(sheet, around, unit, yards)
     entries = read_all(reader, sheet)
     listing = List(
         entries=entries,

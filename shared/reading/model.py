@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
-from cutting.job import Ends, Price, Section, Source
+from cutting.job import Break, Ends, Price, Section, Source, Substitute
 from cutting.lengths import Unit
 from cutting.problems import Problem
 
@@ -20,6 +20,7 @@ class Kind(StrEnum):
     TAKE_OFF = "take-off"
     OFFER = "offer"
     ALSO = "also needed"
+    ADDITION = "addition"
     HEADING = "heading"
     HEADER = "header"
     TOTAL = "total"
@@ -106,6 +107,8 @@ class PartRead:
         None where both ends are square.
     derived : str
         How a take-off came to it; empty for a part that was listed.
+    substitutes : tuple of Substitute
+        Sections that the list accepts in place of its own.
     """
 
     line: int
@@ -118,6 +121,7 @@ class PartRead:
     assembly: str = ""
     ends: Ends | None = None
     derived: str = ""
+    substitutes: tuple[Substitute, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -211,6 +215,10 @@ class OfferRead:
         None is as many as you like.
     note : str
         What else the line says.
+    yard : str
+        The yard that the list says it is from; empty where it says none.
+    breaks : tuple of Break
+        Prices by quantity.
     """
 
     line: int
@@ -221,6 +229,8 @@ class OfferRead:
     price: Price | None
     available: int | None
     note: str = ""
+    yard: str = ""
+    breaks: tuple[Break, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

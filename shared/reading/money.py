@@ -11,13 +11,13 @@ from cutting.money import is_currency
 from shared.reading.draft import Ask, Draft, Money, Rewrite
 from shared.reading.work import Work
 
-__all__ = ["read_price", "take_money"]
+__all__ = ["AMOUNT", "CURRENCY", "PER", "read_price", "read_sum", "take_money"]
 
 _SIGNS: Final = {"€": "EUR", "£": "GBP", "$": "USD", "¥": "JPY", "₹": "INR", "zł": "PLN", "kč": "CZK"}
 _CODES: Final = r"USD|EUR|GBP|CAD|AUD|NZD|CHF|SEK|NOK|DKK|PLN|CZK|JPY|MXN|ZAR|INR|BRL"
-_CURRENCY: Final = rf"(?:(?:{_CODES})(?![A-Za-z])|(?:US|CA|AU|NZ)?\$|€|£|¥|₹|zł|Kč)"
-_AMOUNT: Final = r"(?:\d{1,3}(?:[ '\u00a0,.]\d{3})+(?:[.,]\d{2})?(?!\d)|\d{1,7}(?:[.,]\d{1,4})?|[.,]\d{1,4})"
-_PER: Final = (
+CURRENCY: Final = rf"(?:(?:{_CODES})(?![A-Za-z])|(?:US|CA|AU|NZ)?\$|€|£|¥|₹|zł|Kč)"
+AMOUNT: Final = r"(?:\d{1,3}(?:[ '\u00a0,.]\d{3})+(?:[.,]\d{2})?(?!\d)|\d{1,7}(?:[.,]\d{1,4})?|[.,]\d{1,4})"
+PER: Final = (
     r"(?:\s*(?:/|per\b|pro\b|par\b|por\b|je\b|a\b)\s*(?P<per>100\s*kg|kgs?|lbs?|pounds?|cwt|t|ton(?:ne)?s?|ft"
     r"|foot|feet|lfm|lm|m(?:et(?:er|re))?|mètre"
     r"|metro|mm|cm|in(?:ch)?|ea(?:ch)?|pcs?|piece|stick|bar|length|st(?:k|ück|ab|ange)?|barre|barra|pièce|unité"
@@ -25,14 +25,14 @@ _PER: Final = (
     r"|\s*(?P<each>each|ea\.?|apiece|a\s+piece|pro\s+stück|pièce|c/u))?"
 )
 _PRICE: Final = re.compile(
-    rf"(?:@\s*)?(?:(?P<before>{_CURRENCY})\s*(?P<amount>{_AMOUNT})"
-    rf"|(?<![\w./x])(?P<amount2>{_AMOUNT})\s*(?P<after>{_CURRENCY}))(?:[.,]?-{{1,2}})?{_PER}",
+    rf"(?:@\s*)?(?:(?P<before>{CURRENCY})\s*(?P<amount>{AMOUNT})"
+    rf"|(?<![\w./x])(?P<amount2>{AMOUNT})\s*(?P<after>{CURRENCY}))(?:[.,]?-{{1,2}})?{PER}",
     re.IGNORECASE,
 )
 _PLAIN: Final = re.compile(
-    rf"(?:@\s*|(?:price|preis|prix|precio|cost)\s*[:=]?\s*)(?P<amount>{_AMOUNT})(?!\s*(?:\"|'|ft\b|in\b|mm\b"
-    rf"|m\b|cm\b)|[\d/x'\"-]){_PER}"
-    rf"|(?<![\w./x-])(?P<amount2>{_AMOUNT})(?:\s*/\s*|\s+per\s+)(?P<per2>ft|foot|m|lb|lbs|kg|cwt|t"
+    rf"(?:@\s*|(?:price|preis|prix|precio|cost)\s*[:=]?\s*)(?P<amount>{AMOUNT})(?!\s*(?:\"|'|ft\b|in\b|mm\b"
+    rf"|m\b|cm\b)|[\d/x'\"-]){PER}"
+    rf"|(?<![\w./x-])(?P<amount2>{AMOUNT})(?:\s*/\s*|\s+per\s+)(?P<per2>ft|foot|m|lb|lbs|kg|cwt|t"
     rf"|100\s*kg)(?![^\W_])\.?",
     re.IGNORECASE,
 )
@@ -190,7 +190,7 @@ def read_price(text: str, draft: Draft, *, header: str = "") -> Money | None:
         share = _amount(body.rstrip("% "))
         return None if share is None else Money(amount=share / _HUNDRED, per="discount")
     found = re.fullmatch(
-        rf"(?P<before>{_CURRENCY})?\s*(?P<amount>{_AMOUNT})\s*(?P<after>{_CURRENCY})?{_PER}", body, re.IGNORECASE
+        rf"(?P<before>{CURRENCY})?\s*(?P<amount>{AMOUNT})\s*(?P<after>{CURRENCY})?{PER}", body, re.IGNORECASE
     )
     if found is None:
         draft.asks.append(
@@ -206,8 +206,25 @@ def read_price(text: str, draft: Draft, *, header: str = "") -> Money | None:
     return _money(draft, found["amount"], per, sign, 0)
 
 
+def read_sum(text: str) -> tuple[Decimal, str] | None:
+    """Read an amount that stands by itself, with its currency's code where it states one; None where it is none.
+
+    Examples
+    --------
+    >>> read_sum("$45"), read_sum("45,00 €"), read_sum("12.50"), read_sum("a lot")
+    ((Decimal('45'), 'USD'), (Decimal('45.00'), 'EUR'), (Decimal('12.50'), ''), None)
+    """
+    found = re.fullmatch(
+        rf"(?P<before>{CURRENCY})?\s*(?P<amount>{AMOUNT})\s*(?P<after>{CURRENCY})?", text.strip(), re.IGNORECASE
+    )
+    value = None if found is None else _amount(found["amount"])
+    if found is None or value is None:
+        return None
+    return value, _currency(found["before"] or found["after"] or "")
+
+
 def _sign_in(header: str) -> str:
-    found = re.search(_CURRENCY, header, re.IGNORECASE)
+    found = re.search(CURRENCY, header, re.IGNORECASE)
     return found.group() if found else ""
 
 

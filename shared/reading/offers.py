@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Final
 
-from cutting.job import Discount, PerLength, PerStick, PerWeight, Price, Section, Source
+from cutting.job import Break, Discount, PerLength, PerStick, PerWeight, Price, Section, Source
 from cutting.lengths import Unit, show_length
 from shared.reading.draft import Ask, Money
 from shared.reading.echo import say_offer
@@ -13,6 +14,7 @@ from shared.reading.entry import Entry, List
 from shared.reading.listing import read_rows
 from shared.reading.model import Kind, LineRead, OfferList, OfferRead, Question
 from shared.reading.sheet import open_sheet
+from shared.reading.yards import Yards
 
 __all__ = ["read_offers"]
 
@@ -20,9 +22,14 @@ _MOST_DISCOUNT: Final = 1
 
 
 def read_offers(
-    source: str | bytes, *, kind: Source, unit: Unit | None = None, known: Sequence[Section] = ()
+    source: str | bytes,
+    *,
+    kind: Source,
+    unit: Unit | None = None,
+    known: Sequence[Section] = (),
+    yards: Sequence[str] = (),
 ) -> tuple[OfferList, tuple[Question, ...]]:
-    """Read a list of sticks as people paste it.
+    r"""Read a list of sticks as people paste it.
 
     Parameters
     ----------
@@ -34,6 +41,8 @@ def read_offers(
         What a bare length means; None to let the list tell.
     known : sequence of Section
         Sections of the parts. Where there is one only, lines that name none mean that.
+    yards : sequence of str
+        Names of yards that are known already; more may be named by the list itself.
 
     Returns
     -------
@@ -47,14 +56,18 @@ def read_offers(
     >>> found, questions = read_offers("63-1/4 SHS 3x3x1/8 $6", kind=Source.RACK)
     >>> [(offer.section.name, offer.price.amount, offer.available) for offer in found.offers], questions
     ([('SHS 3x3x1/8', Decimal('6'), 1)], ())
+    >>> found, _ = read_offers("Millbrook Steel:\nSHS 40x40x3 6 m 38.20 EUR, from 10: 35.90", kind=Source.STICKS)
+    >>> [(offer.yard, offer.breaks[0].least, offer.breaks[0].price.amount) for offer in found.offers]
+    [('Millbrook Steel', 10, Decimal('35.90'))]
     >>> read_offers("3 pcs 20' @ 58.40", kind=Source.STICKS)[1][0].message
     'no section; write what it is cut from, such as SHS 40x40x3'
     """
     sheet, problems = open_sheet(source)
-    listing = read_rows(sheet, offers=True, unit=unit, known=known)
+    named = None if kind is Source.OWN else Yards(yards)
+    listing = read_rows(sheet, offers=True, unit=unit, known=known, yards=named)
     currency = _currency(listing)
-    made = {entry.row.line: _offer(entry, kind) for entry in listing.entries}
-    lines = tuple(_line(entry, made[entry.row.line], currency) for entry in listing.entries)
+    made = {entry.row.line: _offer(entry, kind, listing.entries) for entry in listing.entries}
+    lines = tuple(_line(entry, made, currency) for entry in listing.entries)
     assert listing.unit is not None
     found = OfferList(
         offers=tuple(offer for offer in made.values() if offer is not None),
@@ -85,7 +98,7 @@ def _currency(listing: List) -> str | None:
     return code
 
 
-def _offer(entry: Entry, kind: Source) -> OfferRead | None:
+def _offer(entry: Entry, kind: Source, entries: Sequence[Entry]) -> OfferRead | None:
     """Return the stick of one line."""
     draft = entry.draft
     if entry.kind is not Kind.OFFER or draft is None or draft.section is None or draft.length is None:
@@ -111,7 +124,29 @@ def _offer(entry: Entry, kind: Source) -> OfferRead | None:
         price=price,
         available=available,
         note=draft.note,
+        yard=entry.yard,
+        breaks=tuple(each for entry in _together(entry, entries) for each in _breaks(entry, draft.money)),
     )
+
+
+def _together(entry: Entry, entries: Sequence[Entry]) -> list[Entry]:
+    """Return a stick's line and those that go on with it."""
+    return [entry, *(each for each in entries if each.above is entry)]
+
+
+def _breaks(entry: Entry, base: Money | None) -> list[Break]:
+    """Return the prices by quantity of one line; one that says no more is for the same as the price of the stick."""
+    found = []
+    for each in entry.breaks:
+        money = each.money
+        if each.bare and base is not None and base.per in {"length", "weight"}:
+            money = replace(money, per=base.per, base=base.base)
+        price = _price(money)
+        if price is None or isinstance(price, Discount):
+            entry.ask(Ask(message="a price by quantity is an amount, such as from 10: 57.90", position=0))
+        else:
+            found.append(Break(least=each.least, price=price))
+    return found
 
 
 def _price(money: Money | None) -> Price | None:
@@ -142,11 +177,24 @@ def _say_price(price: Price | None, currency: str | None) -> str:
     return f"{price.amount}{money} each"
 
 
-def _line(entry: Entry, offer: OfferRead | None, currency: str | None) -> LineRead:
+def _say_breaks(breaks: Sequence[Break], currency: str | None) -> str:
+    return ", ".join(f"from {each.least}: {_say_price(each.price, currency)}" for each in breaks)
+
+
+def _line(entry: Entry, made: Mapping[int, OfferRead | None], currency: str | None) -> LineRead:
     """Return a line for the echo."""
+    offer = made[entry.row.line]
     understood: tuple[str, ...] = ()
     if offer is not None:
-        understood = (say_offer(offer, _say_price(offer.price, currency)),)
+        own = offer.breaks[: len(entry.breaks)]
+        price = ", ".join(filter(None, [_say_price(offer.price, currency), _say_breaks(own, currency)]))
+        understood = (say_offer(offer, price),)
+    elif entry.kind is Kind.ADDITION and entry.above is not None:
+        base = entry.above.draft.money if entry.above.draft is not None else None
+        said = _say_breaks(_breaks(entry, base), currency)
+        understood = (f"for line {entry.above.row.line}: {said}",) if said else ()
+    elif entry.yard_below:
+        understood = (f"the yard of the lines below: {entry.yard_below}",)
     elif entry.kind is Kind.HEADING and entry.draft is not None and entry.draft.section is not None:
         understood = (f"section for the lines below: {entry.draft.section.label}",)
     return entry.read(understood)

@@ -8,14 +8,16 @@ from fractions import Fraction
 from typing import Final
 
 from cutting.errors import LengthError
+from cutting.job import Section, Substitute
 from cutting.lengths import Unit, parse_length, show_length
 from shared.reading.draft import Ask
-from shared.reading.echo import say_part
+from shared.reading.echo import say_part, say_substitute
 from shared.reading.entry import Entry, List
 from shared.reading.listing import ends_of, read_rows
 from shared.reading.model import AlsoNeeded, Kind, LineRead, PartRead, PartsList, Question
 from shared.reading.quantity import MOST_PIECES
 from shared.reading.sheet import open_sheet
+from shared.sections import understand
 
 __all__ = ["read_parts"]
 
@@ -66,7 +68,7 @@ def read_parts(source: str | bytes, *, unit: Unit | None = None) -> tuple[PartsL
 def _parts(entry: Entry, listing: List) -> list[PartRead]:
     """Return the parts of one line; marks come later."""
     if entry.off is not None:
-        return _derived(entry) if entry.kind is Kind.TAKE_OFF else []
+        return _derived(entry, listing) if entry.kind is Kind.TAKE_OFF else []
     draft = entry.draft
     if entry.kind is not Kind.PART or draft is None or draft.section is None or draft.length is None:
         return []
@@ -92,11 +94,24 @@ def _parts(entry: Entry, listing: List) -> list[PartRead]:
             note=draft.note,
             assembly=entry.assembly,
             ends=ends,
+            substitutes=_substitutes(entry, draft.section, listing),
         )
     ]
 
 
-def _derived(entry: Entry) -> list[PartRead]:
+def _substitutes(entry: Entry, section: Section, listing: List) -> tuple[Substitute, ...]:
+    """Return the sections that will do as well: those of the line and of the lines that go on with it.
+
+    They are of the part's own material where they state none.
+    """
+    found = [each for other in listing.entries if other is entry or other.above is entry for each in other.substitutes]
+    return tuple(
+        each if each.section.material else replace(each, section=understand(each.section.name, section.material))
+        for each in found
+    )
+
+
+def _derived(entry: Entry, listing: List) -> list[PartRead]:
     """Return the parts of a take-off."""
     off = entry.off
     assert off is not None
@@ -116,6 +131,7 @@ def _derived(entry: Entry) -> list[PartRead]:
             assembly=entry.assembly,
             ends=part.ends,
             derived=f"line {entry.row.line}: {part.why}",
+            substitutes=_substitutes(entry, section, listing),
         )
         for part in off.parts
     ]
@@ -178,6 +194,9 @@ def _line(entry: Entry, parts: Sequence[PartRead]) -> LineRead:
         understood = (f"heading: {text}",) if text else ()
     elif entry.kind is Kind.HEADING and entry.draft is not None and entry.draft.section is not None:
         understood = (f"section for the lines below: {entry.draft.section.label}",)
+    elif entry.kind is Kind.ADDITION and entry.above is not None:
+        said = ", or ".join(say_substitute(each) for each in entry.substitutes)
+        understood = (f"for line {entry.above.row.line}: or {said}",)
     return entry.read(understood)
 
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Final
 
 from cutting.lengths import Unit
+from shared.reading.aside import Aside, Sought, take_from_cells, take_from_line
 from shared.reading.columns import guess_columns, settle_columns
 from shared.reading.draft import Around, Ask, Draft, Rewrite
 from shared.reading.entry import Entry
@@ -19,6 +21,7 @@ from shared.reading.structure import Heading, read_heading, read_total, read_uni
 from shared.reading.table import Above, read_row
 from shared.reading.takeoff import read_takeoff
 from shared.reading.tokens import plain, tokenize
+from shared.reading.yards import Yards
 
 __all__ = ["Reader", "read_all"]
 
@@ -69,8 +72,11 @@ def several_parts(text: str) -> Ask | None:
 class Reader:
     """Reads rows one after the other and remembers what the next ones need."""
 
-    def __init__(self, sheet: Sheet, around: Around, unit: Unit | None) -> None:
+    def __init__(self, sheet: Sheet, around: Around, unit: Unit | None, yards: Yards | None = None) -> None:
         self.sheet = sheet
+        self.yards = yards
+        self.row = Row(0, "", ())
+        self.last: Entry | None = None
         self.around = around
         self.unit = unit
         self.above = Above({})
@@ -95,6 +101,7 @@ class Reader:
 
     def entry(self, index: int, row: Row) -> Entry:
         """Read one row."""
+        self.row = row
         if not row.text.strip("\t\r ;,|-:=_+"):
             return Entry(row, Kind.BLANK)
         if len(row.text) > MOST_LINE:
@@ -113,9 +120,50 @@ class Reader:
         if total is not None:
             return Entry(row, Kind.TOTAL, total=total)
         filled = [at for at, cell in enumerate(row.cells) if cell.text]
+        sought = Sought(offers=self.around.offers, yards=self.yards, system=self.around.system)
         if self.columns is not None and index > self.header and len(filled) > 1:
-            return self._table_row(row)
-        return self._free_line(row, single=len(filled) == 1)
+            return self._beside(take_from_cells(row, self.columns, sought), row, self._table_row)
+        single = len(filled) == 1
+        yard = self._yard_heading(row, row.text.strip("\t;|") if single else row.text)
+        if yard is not None:
+            return yard
+        return self._beside(take_from_line(row, sought), row, lambda bare: self._free_line(bare, single=single))
+
+    def _beside(self, aside: Aside, row: Row, read: Callable[[Row], Entry]) -> Entry:
+        """Read a line without what it says beside its part or stick, then put that to it."""
+        if aside.alone:
+            return self._addition(aside, row)
+        entry = read(aside.row)
+        entry.breaks, entry.substitutes = aside.breaks, aside.substitutes
+        entry.yard = aside.yard or (self.yards.current if self.yards is not None else "")
+        for ask, cell in aside.asks:
+            entry.ask(ask, cell, self.sheet.delimiter)
+        if entry.kind in {Kind.PART, Kind.TAKE_OFF, Kind.OFFER, Kind.QUESTION}:
+            self.last = entry
+        return entry
+
+    def _addition(self, aside: Aside, row: Row) -> Entry:
+        """Take a line that goes on with the part or stick above it."""
+        entry = Entry(row, Kind.ADDITION, breaks=aside.breaks, substitutes=aside.substitutes, above=self.last)
+        for ask, cell in aside.asks:
+            entry.ask(ask, cell, self.sheet.delimiter)
+        if self.last is None:
+            entry.ask(Ask(message="what does this belong to? write it below the line that it goes on with", position=0))
+        return entry
+
+    def _yard_heading(self, row: Row, text: str) -> Entry | None:
+        """Take a line that names the yard of those below it, None for any other."""
+        if self.yards is None:
+            return None
+        found = self.yards.heading(text, read_heading(text))
+        if found is None:
+            return None
+        entry = Entry(row, Kind.HEADING)
+        if isinstance(found, Ask):
+            entry.ask(found)
+        else:
+            entry.yard_below = self.yards.current = found
+        return entry
 
     def _is_header(self, row: Row) -> bool:
         """Whether a row repeats the header, or begins another table with its own."""
@@ -132,12 +180,14 @@ class Reader:
         """Read a row by its columns."""
         assert self.columns is not None
         draft, places = read_row(row, self.columns, self.around, self.above)
+        whole = {cell.start: cell for cell in self.row.cells}
+        places = {at: whole.get(cell.start, cell) for at, cell in places.items()}
         cells = [
-            row.cells[at]
+            self.row.cells[at]
             for at, column in enumerate(self.columns)
             if column is not None and column.role is Role.SECTION and at < len(row.cells)
         ]
-        return self._sorted(Entry(row, draft=draft, places=places, section_cell=next(iter(cells), None)))
+        return self._sorted(Entry(self.row, draft=draft, places=places, section_cell=next(iter(cells), None)))
 
     def _free_line(self, row: Row, *, single: bool) -> Entry:
         """Read a line of free text: a take-off, a heading, or a part."""
@@ -145,17 +195,17 @@ class Reader:
         if not self.around.offers:
             off = read_takeoff(row.text, self.around, self.unit)
             if off is not None:
-                return self._take_off(row, off)
+                return self._take_off(off)
         stated = read_unit(text)
         if stated is not None:
             self.stated_unit = stated
-            return Entry(row, Kind.REMARK, notes=[f"bare lengths are {stated}"])
+            return Entry(self.row, Kind.REMARK, notes=[f"bare lengths are {stated}"])
         heading = read_heading(text)
         if heading is not None and heading.sets is not None:
-            return self._heading(row, heading)
+            return self._heading(heading)
         several = several_parts(row.text)
         if several is not None:
-            entry = Entry(row)
+            entry = Entry(self.row)
             entry.ask(several)
             return entry
         draft = read_line(row.text, self.around)
@@ -166,11 +216,11 @@ class Reader:
             and not draft.asks
             and heading is not None
         ):
-            return self._heading(row, heading)
-        return self._sorted(Entry(row, draft=draft))
+            return self._heading(heading)
+        return self._sorted(Entry(self.row, draft=draft))
 
-    def _take_off(self, row: Row, off: TakeOff) -> Entry:
-        entry = Entry(row, Kind.TAKE_OFF, off=off, assembly=self.assembly or off.name, sets=self.sets)
+    def _take_off(self, off: TakeOff) -> Entry:
+        entry = Entry(self.row, Kind.TAKE_OFF, off=off, assembly=self.assembly or off.name, sets=self.sets)
         entry.notes += off.notes
         for ask in off.asks:
             entry.ask(ask)
@@ -178,9 +228,9 @@ class Reader:
             self.around = replace(self.around, previous=off.section)
         return entry
 
-    def _heading(self, row: Row, heading: Heading) -> Entry:
+    def _heading(self, heading: Heading) -> Entry:
         """Take a heading: the assembly and sets for the lines below, unless it means those above."""
-        entry = Entry(row, Kind.HEADING, heading=heading)
+        entry = Entry(self.row, Kind.HEADING, heading=heading)
         if not heading.above:
             if heading.name or heading.sets is not None:
                 self.assembly = heading.name or self.assembly

@@ -17,7 +17,7 @@ from python_calamine import CalamineError, CalamineWorkbook
 
 from shared.reading.model import Question
 
-__all__ = ["MOST_BYTES", "MOST_LINE", "MOST_LINES", "Cell", "Row", "Sheet", "open_sheet", "split_cells"]
+__all__ = ["MOST_BYTES", "MOST_LINE", "MOST_LINES", "Cell", "Row", "Sheet", "decode", "open_sheet", "split_cells"]
 
 MOST_BYTES: Final = 4_000_000
 """Most bytes of text or of a packed workbook that are looked at."""
@@ -78,7 +78,7 @@ def open_sheet(source: str | bytes) -> tuple[Sheet, tuple[Question, ...]]:
     if isinstance(source, bytes):
         if source[:4] == b"PK\x03\x04" or source[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1":
             return _open_workbook(source)
-        source = _decode(source)
+        source = decode(source)
     return _open_text(source)
 
 
@@ -86,7 +86,7 @@ def _refused(message: str) -> tuple[Sheet, tuple[Question, ...]]:
     return Sheet((), ""), (Question(line=0, text="", message=message),)
 
 
-def _decode(data: bytes) -> str:
+def decode(data: bytes) -> str:
     """Decode bytes: by their mark, as UTF-8, as UTF-16 by its zeros, else as the likeliest 8-bit encoding."""
     for mark, encoding in (
         (b"\xef\xbb\xbf", "utf-8-sig"),

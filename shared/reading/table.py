@@ -29,6 +29,8 @@ __all__ = ["Above", "read_row"]
 
 _EMPTY: Final = frozenset({"", "-", "--", "n/a", "na", "/"})
 _OPEN_DIGITS: Final = 3
+_NO_COLUMN: Final = frozenset({Role.YARD, Role.BREAK, Role.SUBSTITUTE})
+"""Columns that are read before their row is; what is left of them in another kind of list is a note."""
 
 
 @dataclass(slots=True)
@@ -101,7 +103,7 @@ def _by_role(row: Row, columns: Sequence[Column | None], above: Above) -> tuple[
     cells: dict[Role, Cell] = {}
     for at, cell in enumerate(row.cells):
         column = columns[at] if at < len(columns) else None
-        role = column.role if column is not None else Role.NOTE
+        role = column.role if column is not None and column.role not in _NO_COLUMN else Role.NOTE
         if role is Role.IGNORED or (column is None and not cell.text):
             continue
         text = cell.text

@@ -51,6 +51,11 @@ def _part(part: PartRead) -> dict[str, Any]:
     }
     if part.ends is not None:
         table["ends"] = _ends(part.ends)
+    if part.substitutes:
+        table["substitutes"] = [
+            {"section": each.section.name, "material": each.section.material, "remark": each.remark}
+            for each in part.substitutes
+        ]
     return table
 
 
@@ -68,7 +73,7 @@ def _also(also: AlsoNeeded) -> dict[str, Any]:
 
 
 def _offer(offer: OfferRead) -> dict[str, Any]:
-    return {
+    table: dict[str, Any] = {
         "line": offer.line,
         "section": offer.section.name,
         "material": offer.section.material,
@@ -78,6 +83,11 @@ def _offer(offer: OfferRead) -> dict[str, Any]:
         "price": _price(offer.price),
         "note": offer.note,
     }
+    if offer.yard:
+        table["yard"] = offer.yard
+    if offer.breaks:
+        table["breaks"] = [{"from_quantity": each.least, "price": _price(each.price)} for each in offer.breaks]
+    return table
 
 
 def _price(price: Price | None) -> dict[str, str] | None:

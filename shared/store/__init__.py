@@ -1,7 +1,8 @@
-"""The store: jobs, their plans and the sheets they came from, in a database that survives a power cut."""
+"""The store: jobs, their plans and sheets, and the shop's memory, in a database that survives a power cut."""
 
 from shared.store.database import open_database
-from shared.store.jobs import Store
+from shared.store.jobs import InHandError, Store
 from shared.store.records import JobRecord, NewJob, PlanRecord, State
+from shared.store.shop import ShopStore
 
-__all__ = ["JobRecord", "NewJob", "PlanRecord", "State", "Store", "open_database"]
+__all__ = ["InHandError", "JobRecord", "NewJob", "PlanRecord", "ShopStore", "State", "Store", "open_database"]

@@ -12,9 +12,10 @@ from sqlalchemy.orm import Session, defer
 
 from shared.store.database import WRITES
 from shared.store.records import JobRecord, NewJob, PlanRecord, State, moment
+from shared.store.shop_tables import WorkRow
 from shared.store.tables import JobRow, KeyRow, PlanRow, SheetRow
 
-__all__ = ["KeyClashError", "Store"]
+__all__ = ["InHandError", "KeyClashError", "Store"]
 
 _ID_BYTES: Final = 12
 _UNFINISHED: Final = (State.WAITING.value, State.WORKING.value)
@@ -23,6 +24,14 @@ _LIGHT: Final = defer(JobRow.document)
 
 class KeyClashError(Exception):
     """An Idempotency-Key came again with another request behind it."""
+
+
+class InHandError(Exception):
+    """A job that was taken in hand can't be forgotten: the shop's memory of its steel hangs on it."""
+
+    def __init__(self, job_id: str, title: str) -> None:
+        self.job_id, self.title = job_id, title
+        super().__init__(f"{title or job_id} was taken in hand: the books need it, so it stays.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,17 +178,28 @@ class Store:
                 row.draft = False
 
     def forget(self, job_id: str, *, draft_only: bool = False) -> bool:
-        """Delete a job with all that belongs to it; whether there was one."""
-        query = delete(JobRow).where(JobRow.id == job_id)
-        if draft_only:
-            query = query.where(JobRow.draft.is_(True))
-        return self._count(query) > 0
+        """Delete a job with all that belongs to it; whether there was one.
+
+        Raises
+        ------
+        InHandError
+            It was taken in hand, however that ended.
+        """
+        with self._write() as session, session.begin():
+            row = session.get(JobRow, job_id, options=[_LIGHT])
+            if row is None or (draft_only and not row.draft):
+                return False
+            if session.get(WorkRow, job_id) is not None:
+                raise InHandError(job_id, row.title)
+            session.execute(delete(JobRow).where(JobRow.id == job_id))
+            return True
 
     def forget_drafts(self, days: float) -> int:
-        """Delete finished drafts older than that; how many."""
+        """Delete finished drafts older than that, but none that was taken in hand; how many."""
         before = _now() - int(days * 86_400_000)
         old = (JobRow.draft.is_(True), JobRow.created < before, JobRow.state.not_in(_UNFINISHED))
-        return self._count(delete(JobRow).where(*old))
+        in_hand = select(WorkRow.id)
+        return self._count(delete(JobRow).where(*old, JobRow.id.not_in(in_hand)))
 
     def take_up(self) -> tuple[JobRecord, ...]:
         """Make every job waiting that the end of the service cut short; return all that wait, oldest first."""

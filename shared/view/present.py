@@ -30,7 +30,7 @@ from shared.view.terms import changes_view, money_view, orders_view, rough_words
 from shared.view.values import Amount, Quantity, amount, length, surface, weight
 from shared.view.words import CAUTIONS, answer, gap_text, listed, proof, remarks, saw_sentence, trim_words, usual_trims
 
-__all__ = ["present"]
+__all__ = ["layout_view", "present"]
 
 
 def present(job: Job, result: Result) -> View:
@@ -133,20 +133,37 @@ def _layouts(job: Job, plan: Plan) -> tuple[LayoutView, ...]:
     parts = {part.mark: part for part in job.parts}
     rough = rough_ends(plan)
     return tuple(
-        _layout(job, number, cut, sticks[cut.stick], parts, rough=rough.get(cut.stick))
+        layout_view(job, number, cut, sticks[cut.stick], parts, rough=rough.get(cut.stick))
         for number, cut in enumerate(carried.cuts, start=1)
     )
 
 
-def _layout(
+def layout_view(
     job: Job,
     number: int,
     cut: Cut,
     stick: Stick,
     parts: Mapping[str, Part],
     *,
-    rough: tuple[bool, bool] | None,
+    rough: tuple[bool, bool] | None = None,
 ) -> LayoutView:
+    """Make the view of one layout.
+
+    Parameters
+    ----------
+    job : Job
+        Its unit, its saw, what its other sticks are trimmed by.
+    number : int
+        Of the layout, as it is printed.
+    cut : Cut
+        The layout.
+    stick : Stick
+        Its kind of stick.
+    parts : mapping of str to Part
+        The parts of the layout, by mark.
+    rough : tuple of bool, optional
+        Of a piece that a yard cut, whether it cut the first and the second end.
+    """
     whole = cut.drop + stick.trims[1] if cut.drop else cut.drop
     keep = bool(cut.drop) and job.keep_from is not None and whole >= job.keep_from
     shown = length(cut.length, job.unit)

@@ -9,10 +9,10 @@ from alembic import command
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 
-from api.settings import sqlite_url
 from shared.store import NewJob, State, Store, open_database
 from shared.store.database import WRITES, alembic_config
 from shared.store.jobs import KeyClashError
+from shared.store.place import sqlite_url
 from shared.store.tables import Base
 
 

@@ -28,8 +28,9 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
 def chromium() -> Iterator:
     if CHROMIUM is None:
         pytest.skip("the page in a real browser: chromium is missing (on Debian: apt-get install chromium)")
-    from playwright.sync_api import sync_playwright
+    from playwright.sync_api import expect, sync_playwright
 
+    expect.set_options(timeout=30_000)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
         yield browser

@@ -28,10 +28,15 @@ FLAT = Section(name="flat bar, galvanised by the yard", material="galvanised")
 Scene = tuple[Job, Plan]
 
 
-def _scene(question: Job, cuts: Sequence[tuple[str, Sequence[str], int]], prices: dict[str, str]) -> Scene:
+def plan_of(question: Job, cuts: Sequence[tuple[str, Sequence[str], int]], prices: dict[str, str]) -> Plan:
+    """Lay marks on sticks by hand: of which line, which marks, how many alike."""
     answer = plan(question, [cut(question, line, marks, times) for line, marks, times in cuts], prices)
     assert check(question, answer) == ()
-    return question, answer
+    return answer
+
+
+def _scene(question: Job, cuts: Sequence[tuple[str, Sequence[str], int]], prices: dict[str, str]) -> Scene:
+    return question, plan_of(question, cuts, prices)
 
 
 def one_part() -> Scene:

@@ -136,7 +136,7 @@ def test_a_long_table_repeats_its_head_on_every_page() -> None:
 def test_there_is_a_box_to_tick_for_every_stick() -> None:
     for name in ("marks", "watched", "many"):
         _, plan = scenes.ALL[name]()
-        ticks = [number for layout in layouts(name) for number in layout.sticks]
+        ticks = [box.label for layout in layouts(name) for box in layout.sticks]
         assert ticks == [str(number + 1) for number in range(sum(cut.quantity for cut in plan.cuts))]
 
 

@@ -1,0 +1,339 @@
+"""The rack as the page shows it: every text ready, nothing left to compute."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import groupby
+from typing import Final
+
+from api.measured import bare_text
+from cutting.lengths import Unit, show_length
+from shared.shop.bars import Bar, BarState, Origin, bar_name
+from shared.shop.measures import unit_of_bar, usual_unit
+from shared.shop.work import Entry
+from shared.tape import Tape
+from shared.view.values import weight
+
+__all__ = ["BarLine", "BarPage", "EntryLine", "Group", "Notice", "PlaceGroup", "RackView", "bar_lines", "bar_page"]
+__all__ += ["by_place", "entry_lines", "rack_view"]
+
+_FROM: Final = {
+    Origin.BOUGHT: "It was bought",
+    Origin.COUNTED: "It was written down by hand",
+    Origin.DROP: "It is a drop",
+    Origin.PART: "It is a part that was cut for nothing",
+}
+_BECAME: Final = {
+    BarState.EXPECTED: "It is bought and hasn't come yet.",
+    BarState.FREE: "It stands on the rack and is free.",
+    BarState.CUT: "It is cut up.",
+    BarState.SCRAP: "It went into the scrap bin.",
+    BarState.LOST: "It can't be found.",
+    BarState.CANCELLED: "It was expected and never came.",
+}
+_UNDO_NOT: Final = {"undo"}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Notice:
+    """What a change did, said once after it.
+
+    Attributes
+    ----------
+    words : str
+        In a sentence.
+    undo : int or None
+        The journal's entry, where it can be undone from here.
+    """
+
+    words: str
+    undo: int | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class BarLine:
+    """One piece in a list.
+
+    Attributes
+    ----------
+    number, name, version
+        As of the bar.
+    section, length, place, remark, heat : str
+        As shown.
+    what : str
+        Remark and heat number together, and what trims are due.
+    state : str
+        Free, or for which work.
+    work : str
+        Id of that work, empty for none.
+    unit, bare : str
+        Unit and length for a blank.
+    """
+
+    number: int
+    name: str
+    version: int
+    section: str
+    length: str
+    place: str
+    remark: str
+    heat: str
+    what: str
+    state: str
+    work: str
+    unit: str
+    bare: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Group:
+    """Pieces of one section.
+
+    Attributes
+    ----------
+    section : str
+        Its label.
+    sum : str
+        So many pieces, so much length, so much weight.
+    bars : tuple of BarLine
+        The longest first.
+    """
+
+    section: str
+    sum: str
+    bars: tuple[BarLine, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class RackView:
+    """The whole rack, or what was asked for of it.
+
+    Attributes
+    ----------
+    headline : str
+        How much stands there.
+    groups : tuple of Group
+        By section.
+    choices : tuple of str
+        Sections to choose from.
+    section : str
+        The one chosen.
+    free : bool
+        Only free pieces are shown.
+    """
+
+    headline: str
+    groups: tuple[Group, ...]
+    choices: tuple[str, ...]
+    section: str
+    free: bool
+
+    @property
+    def nothing(self) -> str:
+        """What to say where no piece is shown."""
+        return "No such piece stands there." if self.choices else "Write down what leans in the corner; it is steel."
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PlaceGroup:
+    """Pieces that stand in one place, as a stock-take meets them."""
+
+    place: str
+    bars: tuple[BarLine, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class EntryLine:
+    """One line of the journal.
+
+    Attributes
+    ----------
+    id : int
+        Its own.
+    at, when : str
+        For machines, for people.
+    words, who : str
+        What happened; who said so.
+    undone : bool
+        It was taken back.
+    can_undo : bool
+        It may be asked to be taken back.
+    """
+
+    id: int
+    at: str
+    when: str
+    words: str
+    who: str
+    undone: bool
+    can_undo: bool
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class BarPage:
+    """One piece with all that is said about it.
+
+    Attributes
+    ----------
+    line : BarLine
+        The piece.
+    sentences : tuple of str
+        What has become of it, where it came from.
+    here, lost : bool
+        It is in the shop; it can't be found.
+    parent : int or None
+        The piece it was cut from.
+    """
+
+    line: BarLine
+    sentences: tuple[str, ...]
+    here: bool
+    lost: bool
+    parent: int | None
+
+
+def rack_view(bars: Sequence[Bar], titles: Mapping[str, str], *, section: str = "", free: bool = False) -> RackView:
+    """Show the rack.
+
+    Parameters
+    ----------
+    bars : sequence of Bar
+        Free and reserved ones.
+    titles : mapping of str to str
+        Titles of works, by id.
+    section : str
+        Only this section, by its label; empty for all.
+    free : bool
+        Only free pieces.
+    """
+    usual = usual_unit(bars)
+    shown = sorted(
+        (bar for bar in bars if section in {"", bar.section.label} and (bar.state is BarState.FREE or not free)),
+        key=_by_section,
+    )
+    groups = [
+        _group(label, tuple(inner), titles, usual) for label, inner in groupby(shown, key=lambda bar: bar.section.label)
+    ]
+    return RackView(
+        headline=_headline(bars),
+        groups=tuple(groups),
+        choices=tuple(sorted({bar.section.label for bar in bars})),
+        section=section,
+        free=free,
+    )
+
+
+def _by_section(bar: Bar) -> tuple[str, Fraction, int]:
+    return (bar.section.label, -bar.length, bar.number)
+
+
+def _headline(bars: Sequence[Bar]) -> str:
+    if not bars:
+        return "Nothing is written down of the rack yet."
+    taken = sum(1 for bar in bars if bar.state is BarState.RESERVED)
+    pieces = "1 piece stands" if len(bars) == 1 else f"{len(bars)} pieces stand"
+    if not taken:
+        return f"{pieces} on the rack, free."
+    return f"{pieces} on the rack; {'all' if taken == len(bars) else taken} spoken for."
+
+
+def _group(label: str, bars: Sequence[Bar], titles: Mapping[str, str], usual: Unit) -> Group:
+    total = sum((bar.length for bar in bars), Fraction(0))
+    unit = unit_of_bar(bars[0], usual)
+    said = ["1 piece" if len(bars) == 1 else f"{len(bars)} pieces", show_length(total, unit, feet=True)]
+    mass = bars[0].section.mass
+    known = weight(None if mass is None else mass * total / 1000, unit)
+    if known is not None:
+        said.append(known.full)
+    return Group(section=label, sum=", ".join(said), bars=bar_lines(bars, titles, usual))
+
+
+def bar_lines(bars: Iterable[Bar], titles: Mapping[str, str], usual: Unit) -> tuple[BarLine, ...]:
+    """Show pieces in the order given."""
+    return tuple(_line(bar, titles, usual) for bar in bars)
+
+
+def _line(bar: Bar, titles: Mapping[str, str], usual: Unit) -> BarLine:
+    unit = unit_of_bar(bar, usual)
+    return BarLine(
+        number=bar.number,
+        name=bar.name,
+        version=bar.version,
+        section=bar.section.label,
+        length=Tape(unit=unit).text(bar.length),
+        place=bar.place,
+        remark=bar.remark,
+        heat=bar.heat,
+        what="; ".join(filter(None, (bar.remark, f"heat {bar.heat}" if bar.heat else "", _ends(bar)))),
+        state=_state(bar, titles),
+        work=bar.work or "" if bar.state in {BarState.RESERVED, BarState.EXPECTED} else "",
+        unit=str(unit),
+        bare=bare_text(bar.length, unit),
+    )
+
+
+def _ends(bar: Bar) -> str:
+    if bar.trims is None:
+        return ""
+    if not any(bar.trims):
+        return "both ends sawn"
+    return "" if all(bar.trims) else "one end sawn"
+
+
+def _state(bar: Bar, titles: Mapping[str, str]) -> str:
+    if bar.state in {BarState.RESERVED, BarState.EXPECTED}:
+        title = titles.get(bar.work or "", "") or "a work in hand"
+        return f"for {title}" if bar.state is BarState.RESERVED else f"to come, for {title}"
+    return str(bar.state)
+
+
+def by_place(bars: Sequence[Bar], titles: Mapping[str, str]) -> tuple[PlaceGroup, ...]:
+    """Show pieces in the order in which somebody meets them who walks along the rack."""
+    usual = usual_unit(bars)
+    ordered = sorted(bars, key=lambda bar: (not bar.place, bar.place.casefold(), *_by_section(bar)))
+    return tuple(
+        PlaceGroup(place=place, bars=bar_lines(inner, titles, usual))
+        for place, inner in groupby(ordered, key=lambda bar: bar.place)
+    )
+
+
+def bar_page(bar: Bar, titles: Mapping[str, str]) -> BarPage:
+    """Show one piece."""
+    return BarPage(
+        line=_line(bar, titles, Unit.MM),
+        sentences=tuple(_sentences(bar, titles)),
+        here=bar.state.at_hand,
+        lost=bar.state is BarState.LOST,
+        parent=bar.parent,
+    )
+
+
+def _sentences(bar: Bar, titles: Mapping[str, str]) -> Iterable[str]:
+    if bar.state is BarState.RESERVED:
+        yield f"It is reserved {_state(bar, titles)}."
+    else:
+        yield _BECAME[bar.state]
+    origin = _FROM[bar.origin]
+    behind = f" cut from {bar_name(bar.parent)}" if bar.parent is not None else ""
+    yield f"{origin}{behind}, in the books since {bar.made.astimezone():%Y-%m-%d %H:%M}."
+    said = [f"heat {bar.heat}" if bar.heat else "heat number not known", bar.place and f"stands in {bar.place}"]
+    text = "; ".join(filter(None, (*said, bar.remark, _ends(bar))))
+    yield f"{text[0].upper()}{text[1:]}."
+
+
+def entry_lines(entries: Iterable[Entry]) -> tuple[EntryLine, ...]:
+    """Show lines of the journal."""
+    return tuple(
+        EntryLine(
+            id=entry.id,
+            at=entry.at.isoformat(timespec="seconds"),
+            when=f"{entry.at.astimezone():%Y-%m-%d %H:%M}",
+            words=entry.words,
+            who=entry.who,
+            undone=entry.undone_by is not None,
+            can_undo=entry.undone_by is None and entry.kind not in _UNDO_NOT,
+        )
+        for entry in entries
+    )

@@ -1,0 +1,113 @@
+"""From the slots of a plan in hand to layouts on their way to paper, each under the number that it keeps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from itertools import groupby
+
+from shared.paper.bar_words import bar_text, stick_name
+from shared.paper.frame import Numbered, counted
+from shared.paper.view import Box
+from shared.shop.standing import Judged, Standing, judged
+from shared.shop.work import Slot, SlotState, WorkBook, revision_mark
+from shared.tape import Tape
+from shared.view.words import listed
+
+__all__ = ["by_layout", "changed", "work_layouts"]
+
+
+def by_layout(book: WorkBook) -> dict[int, tuple[Slot, ...]]:
+    """Return the slots that parts are cut from, void ones included, by layout number, copies in order.
+
+    Raises
+    ------
+    ValueError
+        One number stands for layouts of two revisions: on paper nobody could tell them apart.
+    """
+    slots = sorted((slot for slot in book.slots if slot.cut.pieces), key=lambda slot: (slot.number, slot.copy))
+    found = {number: tuple(group) for number, group in groupby(slots, key=lambda slot: slot.number)}
+    for number, group in found.items():
+        if len({slot.revision for slot in group}) > 1:
+            raise ValueError(f"layout {number} was planned in two revisions; a layout number is never used again")
+    return found
+
+
+def changed(book: WorkBook, slot: Slot) -> bool:
+    """Whether a stick's layout is new in the revision in force."""
+    return slot.revision == book.work.revision
+
+
+def work_layouts(book: WorkBook, tape: Tape, *, changed_only: bool = False) -> tuple[Numbered, ...]:
+    """Return the layouts in force, those of one section together, by number.
+
+    Parameters
+    ----------
+    book : WorkBook
+        The work; its texts are printed as they are.
+    tape : Tape
+        How lengths are written.
+    changed_only : bool
+        Leave out what was on paper before the revision in force.
+    """
+    judgements = {each.slot.id: each for each in judged(book)}
+    layouts = [
+        _layout(book, tape, held, judgements)
+        for group in by_layout(book).values()
+        if (held := [slot for slot in group if slot.state is not SlotState.VOID])
+        and (changed(book, held[0]) or not changed_only)
+    ]
+    first: dict[tuple[str, str], int] = {}
+    for layout in layouts:
+        first.setdefault(layout.cut.section.key, len(first))
+    return tuple(sorted(layouts, key=lambda layout: (first[layout.cut.section.key], layout.numbers)))
+
+
+def _layout(book: WorkBook, tape: Tape, slots: Sequence[Slot], judgements: Mapping[int, Judged]) -> Numbered:
+    head = slots[0]
+    return Numbered(
+        cut=replace(head.cut, quantity=len(slots)),
+        stick=head.stick,
+        parts={part.mark: part for part in head.parts},
+        named=f"Layout {head.number}",
+        numbers=(head.number,),
+        boxes=tuple(_box(book, slot, tape) for slot in slots),
+        left=sum(slot.state is SlotState.OPEN for slot in slots),
+        since=_since(book, head),
+        hold=tuple(_hold(judgements, slots)),
+    )
+
+
+def _since(book: WorkBook, slot: Slot) -> str:
+    if book.work.revision == 1:
+        return ""
+    return f"{'new' if changed(book, slot) else 'as'} in revision {revision_mark(slot.revision)}"
+
+
+def _box(book: WorkBook, slot: Slot, tape: Tape) -> Box:
+    states = {SlotState.SAWN: "sawn", SlotState.STOPPED: "stopped"}
+    return Box(
+        label=stick_name(slot),
+        bar=bar_text(book, slot, tape),
+        state=states.get(slot.state, "open"),
+        said=_said(slot),
+    )
+
+
+def _said(slot: Slot) -> str:
+    if slot.state is SlotState.STOPPED:
+        return f"given up after {counted(slot.sawn, 'part')}"
+    if slot.state is SlotState.OPEN and slot.sawn:
+        return f"{slot.sawn} of {counted(len(slot.cut.pieces), 'part')} sawn"
+    return ""
+
+
+def _hold(judgements: Mapping[int, Judged], slots: Sequence[Slot]) -> Iterator[str]:
+    """Yield why open sticks are not to be sawn as it is printed here: alike sticks for one reason together."""
+    reasons: dict[str, list[str]] = {}
+    for slot in slots:
+        if slot.id in judgements and judgements[slot.id].standing is not Standing.STAYS:
+            reasons.setdefault(judgements[slot.id].why, []).append(stick_name(slot))
+    for why, sticks in reasons.items():
+        plural = "" if len(sticks) == 1 else "s"
+        yield f"Don't saw stick{plural} {listed(sticks)} as printed here, have the rest planned anew: {why}."

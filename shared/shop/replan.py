@@ -1,0 +1,177 @@
+"""Plan the rest of a work anew: the least extra money, proven; then as much printed paper kept as goes with it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from cutting.clock import Clock
+from cutting.job import Job
+from cutting.plan import Objective, Plan, Proof, Result
+from shared.shop.bars import Bar, BarState, parse_bar_name
+from shared.shop.remains import Remains, remains_of
+from shared.shop.replan_search import Found, Search
+from shared.shop.replan_sums import paid, spent
+from shared.shop.replan_words import words_of
+from shared.shop.work import SlotState, WorkBook
+
+__all__ = ["Replanned", "replan"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Replanned:
+    """A proposal for the rest of a work.
+
+    Attributes
+    ----------
+    work : str
+        Which work.
+    version : int
+        Of the work that it was made from; a later one makes it void.
+    kept : tuple of int
+        Ids of the slots that are sawn as they are printed.
+    void : tuple of int
+        Ids of the open slots that are replaced. One that was begun is given up: what is left of its bar is what
+        `job` calls by the bar's name.
+    together : tuple of int
+        Ids of those among `void` whose parts stay together on their stick, and only their paper changes.
+    job : Job or None
+        What is planned new: parts, the bars they may be cut from (``D17`` is bar 17), what the yards offer. None where
+        nothing is.
+    result : Result or None
+        Its plan, checked, with a bound that follows from `proof`.
+    used : tuple of int
+        Numbers of the bars that the new plan cuts from.
+    freed : tuple of int
+        Numbers of the bars held for this work that nothing is cut from any more: reserved ones go free, expected ones
+        may still come, or be called off.
+    extra : Fraction or None
+        What is bought anew in the objective's unit; None where there is no plan.
+    pay : Decimal or None
+        The same in money, all fees included; None without prices.
+    objective : Objective
+        What was minimised.
+    cost : Fraction or None
+        Its value over all that is left to be sawn, kept layouts included: `extra`, and where leftovers have a worth,
+        that of the own steel used less that of the drops.
+    proof : Proof
+        What no way to finish the work from all steel at hand and all offers falls below, however much is printed anew.
+    reasons : tuple of str
+        Why there is no plan; empty where there is one.
+    words : tuple of str
+        All of it for people, a sentence each.
+    """
+
+    work: str
+    version: int
+    kept: tuple[int, ...]
+    void: tuple[int, ...]
+    together: tuple[int, ...]
+    job: Job | None
+    result: Result | None
+    used: tuple[int, ...]
+    freed: tuple[int, ...]
+    extra: Fraction | None
+    pay: Decimal | None
+    objective: Objective
+    cost: Fraction | None
+    proof: Proof
+    reasons: tuple[str, ...]
+    words: tuple[str, ...]
+
+    @property
+    def plan(self) -> Plan | None:
+        """What is planned new."""
+        return None if self.result is None else self.result.plan
+
+    @property
+    def possible(self) -> bool:
+        """Whether it can be accepted."""
+        return not self.reasons
+
+    @property
+    def certain(self) -> bool:
+        """Whether nothing cheaper exists."""
+        return self.cost is not None and self.proof.lower_bound >= self.cost
+
+    @property
+    def changes(self) -> bool:
+        """Whether accepting it would change anything."""
+        return bool(self.void or self.used or self.freed)
+
+
+def replan(
+    book: WorkBook, rack: Iterable[Bar], *, limit: float = 10.0, seed: int = 0, cores: int | None = None
+) -> Replanned:
+    """Plan what is left of a work anew.
+
+    Parameters
+    ----------
+    book : WorkBook
+        The work as it is now: what is cut stays cut.
+    rack : iterable of Bar
+        The shop's bars, at least the free ones.
+    limit : float
+        Seconds.
+    seed : int
+        For every random choice; the same book, rack and seed give the same proposal wherever the proofs close in time.
+    cores : int, optional
+        Processes to use at most; all of the machine's by default.
+
+    Returns
+    -------
+    Replanned
+        The least extra money is proven as far as `Replanned.proof` says. That as many layouts as possible are kept at
+        that cost is best effort.
+
+    Raises
+    ------
+    ValueError
+        A limit that is no positive number of seconds; or a stored revision that can't be read back.
+    """
+    if not limit > 0:
+        raise ValueError(f"the time limit must be above 0 seconds, not {limit}")
+    remains = remains_of(book, rack)
+    found = Search(remains, clock=Clock(limit), seed=seed, cores=cores).found()
+    return _told(book, remains, found)
+
+
+def _told(book: WorkBook, remains: Remains, found: Found) -> Replanned:
+    plan = None if found.result is None else found.result.plan
+    taken = {number for line in (plan.buy if plan else ()) if (number := parse_bar_name(line.stick)) is not None}
+    used = tuple(bar.number for bar in remains.bars if bar.number in taken)
+    freed = () if found.reasons else _freed(book, remains, found, used)
+    return Replanned(
+        work=book.work.id,
+        version=book.work.version,
+        kept=tuple(pin.slot.id for pin in found.kept),
+        void=() if found.reasons else _void(book, found, used),
+        together=tuple(pin.slot.id for pin in found.together),
+        job=found.job,
+        result=found.result,
+        used=used,
+        freed=freed,
+        extra=None if found.reasons else spent(plan, found.objective),
+        pay=None if found.reasons or remains.job.currency is None else paid(plan),
+        objective=found.objective,
+        cost=found.cost,
+        proof=found.proof,
+        reasons=found.reasons,
+        words=words_of(remains, found, used=used, freed=freed),
+    )
+
+
+def _void(book: WorkBook, found: Found, used: tuple[int, ...]) -> tuple[int, ...]:
+    """Open slots that aren't kept; and those that nothing was to be cut from, where something is now."""
+    kept = {pin.slot.id for pin in found.kept}
+    still = (slot for slot in book.slots if slot.state is SlotState.OPEN and slot.id not in kept)
+    return tuple(slot.id for slot in still if slot.left or (not slot.cut.pieces and slot.bar in used))
+
+
+def _freed(book: WorkBook, remains: Remains, found: Found, used: tuple[int, ...]) -> tuple[int, ...]:
+    """Bars held for the work that nothing is cut from; those that were only to be received stay as they are."""
+    waiting = {slot.bar for slot in book.slots if slot.state is SlotState.OPEN and not slot.cut.pieces}
+    needed = {*used, *waiting, *(pin.slot.bar for pin in found.kept)}
+    return tuple(bar.number for bar in remains.bars if bar.state is not BarState.FREE and bar.number not in needed)

@@ -1,0 +1,296 @@
+"""One event of the shop: what it finds, what it changes, and what it answers, all in one transaction."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from sqlalchemy import Engine, select
+from sqlalchemy.orm import Session
+
+from cutting.job import Section
+from shared.shop.bars import Bar, BarState, Origin
+from shared.shop.errors import NotPossibleError, UnknownError
+from shared.shop.ledger import Account
+from shared.shop.needs import flags_of
+from shared.shop.work import Flag, Outcome, Slot, WorkBook, WorkState
+from shared.store.database import WRITES
+from shared.store.journal import Journal
+from shared.store.shop_read import bar_row, book_of, work_row
+from shared.store.shop_rows import bar_of, slot_of
+from shared.store.shop_tables import BarRow, ChangeRow, EntryRow, LedgerRow, SlotRow, WorkRow
+from shared.store.values import fraction_of, fraction_text, pair_text, value_text
+
+__all__ = ["Act", "Asked", "Desk", "Told", "run"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Asked:
+    """What somebody tells the shop.
+
+    Attributes
+    ----------
+    kind : str
+        One word.
+    who : str
+        Person or device.
+    what : tuple
+        Everything else that was told, as values of the domain.
+    work : str or None
+        Which work it is about.
+    key : str or None
+        Names the event, so that it counts once however often it is told.
+    """
+
+    kind: str
+    who: str
+    what: tuple[object, ...]
+    work: str | None = None
+    key: str | None = None
+
+    @property
+    def digest(self) -> str:
+        """Of everything but who and the key."""
+        text = json.dumps([self.kind, self.work, repr(self.what)])
+        return hashlib.sha256(text.encode()).hexdigest()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Told:
+    """What an event did.
+
+    Attributes
+    ----------
+    words : str
+        A sentence.
+    bars : tuple of int
+        New bars that want a label.
+    undoes : int or None
+        The entry it takes back.
+    work : str or None
+        The work that it turned out to be about.
+    """
+
+    words: str
+    bars: tuple[int, ...] = ()
+    undoes: int | None = None
+    work: str | None = None
+
+
+class Desk:
+    """What an event works with.
+
+    Parameters
+    ----------
+    session : Session
+        Of its transaction.
+    """
+
+    def __init__(self, session: Session) -> None:
+        self.session = session
+        self.journal = Journal(session)
+        self.now = time.time_ns() // 1_000_000
+
+    def bar(self, number: int) -> BarRow:
+        """Return a bar; raises UnknownError."""
+        return bar_row(self.session, number)
+
+    def work(self, work_id: str, *, opened: bool = True) -> WorkRow:
+        """Return a work; raises UnknownError, and NotPossibleError where it must be open and isn't."""
+        row = work_row(self.session, work_id)
+        if opened and row.state != WorkState.OPEN:
+            ended = "finished" if row.state == WorkState.DONE else "dropped"
+            raise NotPossibleError(f"{row.title} was {ended}: nothing more can be sawn for it. Undo that first.")
+        return row
+
+    def slot(self, work_id: str, slot_id: int) -> SlotRow:
+        """Return a slot of a work; raises UnknownError."""
+        row = self.session.get(SlotRow, slot_id)
+        if row is None or row.work != work_id:
+            raise UnknownError(f"This work has no stick {slot_id}: load its page again.")
+        return row
+
+    def book(self, work_id: str) -> WorkBook:
+        """Return everything known of a work as it is now."""
+        self.session.flush()
+        return book_of(self.session, work_row(self.session, work_id))
+
+    def open_slot_of(self, number: int) -> SlotRow | None:
+        """Return the open slot that a bar lies in."""
+        self.session.flush()
+        return self.session.scalar(select(SlotRow).where(SlotRow.bar == number, SlotRow.state == "open"))
+
+    def put(
+        self,
+        section: Section,
+        length: Fraction,
+        *,
+        origin: Origin,
+        state: BarState,
+        work: str | None = None,
+        parent: int | None = None,
+        usable: Fraction | None = None,
+        trims: tuple[Fraction, Fraction] | None = None,
+        place: str = "",
+        remark: str = "",
+        heat: str = "",
+    ) -> BarRow:
+        """Make a new bar with a number of its own."""
+        row = BarRow(
+            section_name=section.name,
+            section_material=section.material,
+            section=value_text(section),
+            length=fraction_text(length),
+            usable=None if usable is None or usable == length else fraction_text(usable),
+            trims=pair_text(trims),
+            place=place,
+            remark=remark,
+            heat=heat,
+            origin=origin.value,
+            parent=parent,
+            state=state.value,
+            work=work,
+            made=self.now,
+            version=1,
+        )
+        self.session.add(row)
+        self.session.flush()
+        return row
+
+    def lie_about(self, bar: BarRow) -> None:
+        """Count a bar's version up without altering anything else: something was cut from it."""
+        bar.version += 1
+
+    def seen(self, slot: SlotRow) -> tuple[Slot, Bar]:
+        """Return a slot and its bar as values."""
+        return slot_of(slot), bar_of(self.bar(slot.bar))
+
+    def balance_with(self, account: Account) -> None:
+        """Book on one account whatever the lines so far miss zero by."""
+        self.session.flush()
+        for section, amount in self.journal.missing().items():
+            self.journal.book(section, account, -amount)
+
+
+Act = Callable[[Desk], Told]
+
+
+def run(engine: Engine, asked: Asked, act: Act) -> Outcome:
+    """Do one event in one transaction, once for each key.
+
+    Parameters
+    ----------
+    engine : Engine
+        The database.
+    asked : Asked
+        What was told.
+    act : callable
+        Does it.
+
+    Raises
+    ------
+    ShopError
+        It can't be done; nothing was changed.
+    """
+    writing = engine.execution_options(**{WRITES: True})
+    with Session(writing, expire_on_commit=False) as session, session.begin():
+        if asked.key is not None and (before := _before(session, asked)) is not None:
+            return before
+        desk = Desk(session)
+        return _close(desk, asked, act(desk))
+
+
+def _before(session: Session, asked: Asked) -> Outcome | None:
+    """Return what the same event was answered when it was told first."""
+    entry = session.scalar(select(EntryRow).where(EntryRow.key == asked.key))
+    if entry is None:
+        return None
+    if entry.digest != asked.digest:
+        raise NotPossibleError(
+            f"The key {asked.key!r} was used for another event ({entry.words}): give each event a key of its own."
+        )
+    return _answer(entry, repeated=True)
+
+
+def _close(desk: Desk, asked: Asked, told: Told) -> Outcome:
+    """Write the journal and the ledger."""
+    session, journal = desk.session, desk.journal
+    session.flush()
+    changes, lines = journal.changes(), journal.lines()
+    flags: list[Flag] = []
+    for work_id in journal.works():
+        work = session.get(WorkRow, work_id)
+        if work is not None:
+            work.version += 1
+            if work.state == WorkState.OPEN:
+                flags.extend(flags_of(book_of(session, work)))
+    entry = EntryRow(
+        at=desk.now,
+        who=asked.who,
+        kind=asked.kind,
+        words=told.words,
+        work=asked.work or told.work,
+        key=asked.key,
+        digest=asked.digest,
+        answer=_answer_text(flags, told.bars),
+        undoes=told.undoes,
+        undone_by=None,
+    )
+    session.add(entry)
+    session.flush()
+    if told.undoes is not None:
+        _mark_undone(session, told.undoes, entry.id)
+    for table, key, before, after in changes:
+        session.add(ChangeRow(entry=entry.id, table_name=table, row=key, before=before, after=after))
+    for line in lines:
+        name, material = line.section
+        session.add(
+            LedgerRow(
+                entry=entry.id,
+                section_name=name,
+                section_material=material,
+                account=line.account.value,
+                amount=fraction_text(line.amount),
+            )
+        )
+    session.flush()
+    return _answer(entry, repeated=False)
+
+
+def _mark_undone(session: Session, target_id: int, by: int) -> None:
+    """Note which entry took which back; taking back a taking back makes the first one stand again."""
+    target = session.get_one(EntryRow, target_id)
+    target.undone_by = by
+    if target.undoes is not None:
+        session.get_one(EntryRow, target.undoes).undone_by = None
+
+
+def _answer_text(flags: list[Flag], bars: tuple[int, ...]) -> str:
+    listed = [
+        {
+            "work": flag.work,
+            "slot": flag.slot,
+            "number": flag.number,
+            "copy": flag.copy,
+            "bar": flag.bar,
+            "short": fraction_text(flag.short),
+            "words": flag.words,
+        }
+        for flag in flags
+    ]
+    return json.dumps({"flags": listed, "bars": bars}, ensure_ascii=False)
+
+
+def _answer(entry: EntryRow, *, repeated: bool) -> Outcome:
+    kept = json.loads(entry.answer)
+    return Outcome(
+        entry=entry.id,
+        words=entry.words,
+        flags=tuple(Flag(**{**flag, "short": fraction_of(flag["short"])}) for flag in kept["flags"]),
+        bars=tuple(kept["bars"]),
+        repeated=repeated,
+    )
