@@ -13,9 +13,22 @@ from fastapi.staticfiles import StaticFiles
 from api import errors
 from api.gate import Gate
 from api.openapi import describe
-from api.page import count, docs, entering, pages, rack, saw
-from api.routes import health, jobs, rack_lists, reading, results, sections
+from api.page import comparing, count, docs, entering, pages, rack, saw, work
+from api.routes import (
+    comparison,
+    health,
+    jobs,
+    rack_lists,
+    reading,
+    replans,
+    results,
+    sections,
+    work_events,
+    work_papers,
+    work_revise,
+)
 from api.routes import rack as rack_routes
+from api.routes import work as work_routes
 from api.service import Service
 from api.settings import Settings
 
@@ -60,14 +73,22 @@ def create_app(settings: Settings, preload: Sequence[str] = ()) -> Gate:
         reading.router,
         jobs.router,
         results.router,
+        comparison.router,
         sections.router,
         rack_lists.router,
+        work_papers.router,
         rack_routes.router,
+        work_routes.router,
+        work_events.router,
+        work_revise.router,
+        replans.router,
         health.router,
         pages.router,
+        comparing.router,
         saw.router,
         count.router,
         rack.router,
+        work.router,
         entering.router,
         docs.router,
     ):

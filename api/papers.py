@@ -9,6 +9,7 @@ from typing import Final
 
 from api.answers import result_of_plan
 from api.runner.child import Line
+from api.ways import Solved, comparison_of
 from cutting.job import Job
 from cutting.plan import Plan, Result
 from shared.drawing import draw, plan_bars, svg_sheet
@@ -16,7 +17,7 @@ from shared.issue import Issue, Paper, paper_of
 from shared.jobfile import read_job
 from shared.paper import LABEL_SHEETS, cut_sheet, cut_sheet_pdf, labels_of, labels_pdf, usual_labels
 from shared.request import buy_list_csv, buy_list_text, letter_of, request_csv, request_text
-from shared.workbook import workbook_of, write_workbook
+from shared.workbook import with_comparison, workbook_of, write_workbook
 
 __all__ = ["PAPERS", "PaperKind", "Paperwork", "paper_task"]
 
@@ -41,6 +42,8 @@ class Paperwork:
         Labels that are gone from the first sheet.
     also : tuple of str
         What is needed beside bar stock.
+    ways : tuple of Solved
+        Other ways to buy that the job was compared with.
     """
 
     job: bytes
@@ -50,6 +53,7 @@ class Paperwork:
     labels: str = ""
     used: int = 0
     also: tuple[str, ...] = ()
+    ways: tuple[Solved, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -89,8 +93,9 @@ def paper_task(_line: Line, name: str, work: Paperwork) -> bytes | str:
     return PAPERS[name].write(job, result, result.plan, issue, work)
 
 
-def _workbook(job: Job, result: Result, _plan: Plan, issue: Issue, _work: Paperwork) -> bytes:
-    return write_workbook(workbook_of(job, result, issue))
+def _workbook(job: Job, result: Result, _plan: Plan, issue: Issue, work: Paperwork) -> bytes:
+    book = workbook_of(job, result, issue)
+    return write_workbook(with_comparison(book, job, comparison_of(job, result, work.ways)) if work.ways else book)
 
 
 def _cut_sheet(job: Job, _result: Result, plan: Plan, issue: Issue, _work: Paperwork) -> bytes:

@@ -14,13 +14,14 @@ from api.answers import ProgressNews
 from api.entrance import Entrance, Throttle
 from api.hub import Hub
 from api.problems import ApiError, Fault, Kind, invalid_job
+from api.replanning import Replanning
 from api.runner.child import Allowance, Task
 from api.runner.fair import FullError
 from api.runner.process import Children, TimeOverError, TooLargeError
 from api.runner.scheduler import Scheduler
 from api.runner.tasks import ReadJob, read_job_task
 from api.settings import Settings
-from shared.store import JobRecord, NewJob, Store, open_database
+from shared.store import JobRecord, NewJob, Store, Ways, open_database
 from shared.store.jobs import KeyClashError
 from shared.store.shop import ShopStore
 
@@ -46,9 +47,11 @@ class Service:
         self.settings = settings
         self.store = Store(open_database(settings.database))
         self.shop = ShopStore(self.store.engine)
+        self.ways = Ways(self.store.engine)
         self.hub = Hub()
         self.children = Children(preload)
         self.scheduler = Scheduler(self.store, self.children, settings.limits, self.hub.tell)
+        self.replanning = Replanning(self.children, settings.limits)
         self.entrance = Entrance(settings.password, settings.secret)
         self.throttle = Throttle()
         self._tidier: asyncio.Task[None] | None = None

@@ -17,6 +17,7 @@ from cli.plan import LimitOption, SeedOption, plan_or_leave, read_job_file
 from cutting.job import Job
 
 if TYPE_CHECKING:
+    from cutting.compare import Comparison
     from shared.advice import Advice
 
 __all__ = ["compare", "margins", "spares", "worth"]
@@ -36,19 +37,31 @@ def compare(
     time_limit: LimitOption = 10.0,
     seed: SeedOption = 0,
 ) -> None:
-    """Set ways to buy side by side, each proven: each yard alone, without the rack, and so on."""
+    """Set ways to buy side by side, each proven: each yard alone, without the rack, and so on.
+
+    --xlsx writes the plan's whole workbook with the comparison as its last sheet.
+    """
     from cutting.compare import compare as compared  # noqa: PLC0415 - keeps --help instant
     from shared.advice import comparison_advice  # noqa: PLC0415
 
     question = read_job_file(job)
     found = compared(question, limit=time_limit, seed=seed)
     if xlsx is not None:
-        from shared.workbook import comparison_book, write_workbook  # noqa: PLC0415
-
-        write_bytes(xlsx, write_workbook(comparison_book(question, found, today())))
+        write_bytes(xlsx, _workbook(question, found))
     advice = comparison_advice(question, found)
     _write(json, [advice], advice.data)
     leave(of_status(found.rows[0].status))
+
+
+def _workbook(job: Job, found: Comparison) -> bytes:
+    """Write the plan's workbook with the comparison in it; the comparison alone where the job has no plan."""
+    from shared.issue import Issue, paper_of  # noqa: PLC0415
+    from shared.workbook import comparison_book, with_comparison, workbook_of, write_workbook  # noqa: PLC0415
+
+    if found.result.plan is None:
+        return write_workbook(comparison_book(job, found, today()))
+    book = workbook_of(job, found.result, Issue(date=today(), paper=paper_of(job)))
+    return write_workbook(with_comparison(book, job, found))
 
 
 @app.command()

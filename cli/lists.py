@@ -19,6 +19,7 @@ from cutting.problems import Problem
 
 if TYPE_CHECKING:
     from shared.reading import OfferRead, PartsList
+    from shared.shop.bars import Bar
 
 __all__ = [
     "CurrencyOption",
@@ -95,7 +96,7 @@ class Lists:
     currency: str | None
 
 
-def check_lists(job: str | None, lists: Lists) -> None:
+def check_lists(job: str | None, lists: Lists, *, own_rack: bool = False) -> None:
     """Refuse a mixture of job file and lists, and lists that aren't enough, before anything is read."""
     others = {
         "--sticks": lists.sticks,
@@ -112,16 +113,16 @@ def check_lists(job: str | None, lists: Lists) -> None:
         return
     if lists.parts is None:
         raise typer.BadParameter("name a job file, or lists with --parts, --sticks and --kerf")
-    if not (lists.sticks or lists.rack or lists.own):
-        raise typer.BadParameter("state what there is to cut from, with --sticks, --rack or --own")
+    if not (lists.sticks or lists.rack or lists.own or own_rack):
+        raise typer.BadParameter("state what there is to cut from, with --sticks, --rack, --own or --own-rack")
     if lists.kerf is None:
         raise typer.BadParameter("state with --kerf what one cut of your saw takes, such as 3/32 or 2.5 mm")
     if [lists.parts, lists.sticks, lists.rack, lists.own].count("-") > 1:
         raise typer.BadParameter("only one list can be standard input")
 
 
-def read_lists(lists: Lists) -> tuple[Job, PartsList]:
-    """Make a job of lists; ends the command with every question and problem where there is one."""
+def read_lists(lists: Lists, bars: Sequence[Bar] | None = None) -> tuple[Job, PartsList]:
+    """Make a job of lists and the rack's pieces; ends the command with every question and problem there is."""
     from shared.reading import job_of_lists, read_parts  # noqa: PLC0415 - keeps --help instant
 
     assert lists.parts is not None
@@ -141,6 +142,10 @@ def read_lists(lists: Lists) -> tuple[Job, PartsList]:
         trims=(trim, Fraction(0)),
         currency=lists.currency or currency,
     )
+    if job is not None and bars is not None:
+        from shared.shop.own_lines import with_rack  # noqa: PLC0415
+
+        job, refused = with_rack(job, bars, (trim, Fraction(0)))
     if job is None:
         leave_with_problems(name_of(lists.parts), refused)
     return job, parts

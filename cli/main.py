@@ -12,14 +12,14 @@ from typing import Annotated, NoReturn
 
 import typer
 
-from cli import advice, check, plan, rack, read, schema, serve
+from cli import advice, check, plan, rack, rack_history, rack_lists, read, safety, schema, serve
 from cli.app import app
 from cli.exits import Code
 from cutting.errors import CuttingError
 
 __all__ = ["run"]
 
-COMMANDS = (plan, read, check, advice, rack, schema, serve)
+COMMANDS = (plan, read, check, advice, rack, rack_lists, rack_history, safety, schema, serve)
 
 
 def _version(*, wanted: bool) -> None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -25,6 +26,7 @@ from cli.lists import (
     read_lists,
     save_job,
 )
+from cli.own_rack import OwnRackOption, rack_bars, with_rack_of
 from cli.papers import (
     BuyListOption,
     DateOption,
@@ -41,8 +43,12 @@ from cli.papers import (
     check_papers,
     write_papers,
 )
+from cli.shop import DataOption, StoreOption
 from cutting.job import Job
 from cutting.plan import Plan, Result
+
+if TYPE_CHECKING:
+    from shared.shop.bars import Bar
 
 __all__ = ["LimitOption", "SeedOption", "plan", "plan_or_leave", "read_job_file"]
 
@@ -99,12 +105,15 @@ def plan(
     labels_used: LabelsUsedOption = 0,
     revision: RevisionOption = "",
     date: DateOption = None,
+    own_rack: OwnRackOption = False,
+    data: DataOption = None,
+    store: StoreOption = "",
 ) -> None:
     """Plan a job: buy list, cuts, and how good that is."""
     lists = Lists(
         parts=parts, sticks=sticks, rack=rack, own=own, unit=unit, kerf=kerf, end_trim=end_trim, currency=currency
     )
-    check_lists(job, lists)
+    check_lists(job, lists, own_rack=own_rack)
     papers = Papers(
         xlsx=xlsx,
         pdf=pdf,
@@ -119,7 +128,8 @@ def plan(
         date=date,
     )
     check_papers(papers, json)
-    question, others = (read_job_file(job), []) if job is not None else _job_of(lists)
+    bars = rack_bars(data, store, wanted=own_rack)
+    question, others = (read_job_file(job, bars), []) if job is not None else _job_of(lists, bars)
     if save is not None:
         save_job(save, question)
     result = _solve(question, time_limit, seed)
@@ -130,11 +140,14 @@ def plan(
     leave(of_status(result.status))
 
 
-def read_job_file(path: str) -> Job:
-    """Read a job file; ends the command with every problem where there is one."""
+def read_job_file(path: str, bars: Sequence[Bar] | None = None) -> Job:
+    """Read a job file, the rack's pieces with it; ends the command with every problem where there is one."""
     from shared.jobfile import read_job  # noqa: PLC0415 - keeps --help instant
 
-    job, problems = read_job(read_bytes(path), name=path)
+    data = read_bytes(path)
+    job, problems = read_job(data, name=path)
+    if job is not None and bars is not None:
+        job, problems = with_rack_of(data, path, bars)
     if job is None:
         leave_with_problems(name_of(path), problems)
     return job
@@ -149,8 +162,8 @@ def plan_or_leave(job: Job, limit: float, seed: int) -> Plan:
     return result.plan
 
 
-def _job_of(lists: Lists) -> tuple[Job, list[str]]:
-    job, parts = read_lists(lists)
+def _job_of(lists: Lists, bars: Sequence[Bar] | None) -> tuple[Job, list[str]]:
+    job, parts = read_lists(lists, bars)
     return job, also_needed(parts)
 
 

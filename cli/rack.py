@@ -18,7 +18,17 @@ if TYPE_CHECKING:
     from shared.shop.work import Outcome
     from shared.store.shop import ShopStore
 
-__all__ = ["JsonOption", "PlaceFilter", "SectionFilter", "UnitOption", "chosen", "rack", "say_outcome", "titles"]
+__all__ = [
+    "JsonOption",
+    "PlaceFilter",
+    "SectionFilter",
+    "UnitOption",
+    "at_hand",
+    "chosen",
+    "rack",
+    "say_outcome",
+    "titles",
+]
 
 rack = typer.Typer(
     help="The rack: your own pieces of steel, with labels, places and heat numbers.", rich_markup_mode=None
@@ -79,7 +89,8 @@ def show(
         _only_behind(context)
         return
     with opened_shop(data, store) as shop:
-        bars, works = chosen(shop.bars(states=None if everything else _at_hand()), section, place), titles(shop)
+        bars = chosen(shop.bars(states=None if everything else at_hand()), section, place)
+        works = titles(shop, bars)
     from cli.rack_show import bars_json, rack_text  # noqa: PLC0415 - keeps --help instant
 
     if json is not None:
@@ -212,9 +223,9 @@ def chosen(bars: Iterable[Bar], section: str, place: str) -> tuple[Bar, ...]:
     return tuple(bar for bar in bars if wanted in bar.section.label.casefold() and where in bar.place.casefold())
 
 
-def titles(shop: ShopStore) -> dict[str, str]:
-    """Return the titles of all works, by id."""
-    return {work.id: work.title for work in shop.works()}
+def titles(shop: ShopStore, bars: Iterable[Bar]) -> dict[str, str]:
+    """Return the titles of the works that these pieces belong to, by id."""
+    return {work.id: work.title for work in shop.works()} if any(bar.work for bar in bars) else {}
 
 
 def say_outcome(outcome: Outcome) -> None:
@@ -225,7 +236,8 @@ def say_outcome(outcome: Outcome) -> None:
     typer.echo(f"Entry {outcome.entry}; tallystick rack undo {outcome.entry} takes it back.")
 
 
-def _at_hand() -> tuple[BarState, ...]:
+def at_hand() -> tuple[BarState, ...]:
+    """Return the states of what is on the rack."""
     from shared.shop.bars import BarState  # noqa: PLC0415
 
     return tuple(state for state in BarState if state.at_hand)

@@ -15,7 +15,7 @@ from cutting.plan import Plan, Result, Status
 from cutting.solve import solve
 from cutting.variants import as_drawn, only_sticks, without_yard_cuts
 
-__all__ = ["Case", "Comparison", "Row", "compare"]
+__all__ = ["Case", "Comparison", "Row", "Way", "compare", "row_of", "ways_of"]
 
 
 class Case(StrEnum):
@@ -78,13 +78,30 @@ class Comparison:
     ----------
     rows : tuple of Row
         The job as it is, then every way that differs from it.
+    result : Result
+        All that is known of the job as it is.
     """
 
     rows: tuple[Row, ...]
+    result: Result
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class _Way:
+class Way:
+    """One way to buy, not solved yet.
+
+    Attributes
+    ----------
+    case : Case
+        What is left out.
+    job : Job
+        The job without that.
+    name : str
+        The one yard that is left, else empty.
+    length : Fraction or None
+        mm, the one mill length that is left, else None.
+    """
+
     case: Case
     job: Job
     name: str = ""
@@ -116,14 +133,26 @@ def compare(job: Job, limit: float = 10.0, seed: int = 0, cores: int | None = No
     JobError
         The job's own statements are wrong.
     """
+    results: list[Result] = []
     rows: list[Row] = []
-    for way in (_Way(case=Case.ALL, job=job), *_ways(job)):
-        result = solve(way.job, limit=limit, seed=seed, cores=cores)
-        rows.append(_row(way, result, rows[0] if rows else None))
-    return Comparison(rows=tuple(rows))
+    for way in ways_of(job):
+        results.append(solve(way.job, limit=limit, seed=seed, cores=cores))
+        rows.append(row_of(way, results[-1], rows[0] if rows else None))
+    return Comparison(rows=tuple(rows), result=results[0])
 
 
-def _row(way: _Way, result: Result, first: Row | None) -> Row:
+def row_of(way: Way, result: Result, first: Row | None) -> Row:
+    """Return what solving a way has shown.
+
+    Parameters
+    ----------
+    way : Way
+        Which.
+    result : Result
+        What `cutting.solve.solve` says of its job.
+    first : Row or None
+        The row of the job as it is, that this one is compared with; None for that row itself.
+    """
     cost = None if result.plan is None else result.plan.cost
     base = cost if first is None else first.cost
     return Row(
@@ -139,24 +168,29 @@ def _row(way: _Way, result: Result, first: Row | None) -> Row:
     )
 
 
-def _ways(job: Job) -> Iterator[_Way]:
+def ways_of(job: Job) -> tuple[Way, ...]:
+    """Return every way worth comparing: the job as it is, then each that asks something different."""
+    return (Way(case=Case.ALL, job=job), *_others(job))
+
+
+def _others(job: Job) -> Iterator[Way]:
     selling = [stick for stick in job.sticks if stick.source is not Source.OWN]
     yards = dict.fromkeys(stick.yard for stick in selling)
     if len(yards) > 1:
         order = [yard.name for yard in job.yards if yard.name in yards]
         for name in [*order, *(name for name in yards if name not in order)]:
             alone = only_sticks(job, _sold_by(name))
-            yield _Way(case=Case.YARD, name=name, job=alone)
+            yield Way(case=Case.YARD, name=name, job=alone)
     if any(stick.source is Source.RACK for stick in selling):
-        yield _Way(case=Case.NO_RACK, job=only_sticks(job, lambda stick: stick.source is not Source.RACK))
+        yield Way(case=Case.NO_RACK, job=only_sticks(job, lambda stick: stick.source is not Source.RACK))
     if job.carry.longest is not None and any(yard.cuts is not None for yard in job.yards):
-        yield _Way(case=Case.NO_CUTS, job=without_yard_cuts(job))
+        yield Way(case=Case.NO_CUTS, job=without_yard_cuts(job))
     if any(part.substitutes for part in job.parts):
-        yield _Way(case=Case.NO_SUBSTITUTES, job=as_drawn(job))
+        yield Way(case=Case.NO_SUBSTITUTES, job=as_drawn(job))
     lengths = dict.fromkeys(stick.length for stick in selling if stick.source is Source.STICKS)
     for length in sorted(lengths) if len(lengths) > 1 else ():
         one = only_sticks(job, _of_length(length))
-        yield _Way(case=Case.MILL_LENGTH, length=length, job=one)
+        yield Way(case=Case.MILL_LENGTH, length=length, job=one)
 
 
 def _sold_by(name: str) -> Callable[[Stick], bool]:

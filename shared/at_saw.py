@@ -42,8 +42,8 @@ class StickAtSaw:
         What is known of the steel: heat number, measured length, place.
     said : str
         What has become of it, where that is more than nothing.
-    drop : str
-        What to write on its drop, such as ``D31, 41 3/8 in``; empty where none is kept.
+    drop, drop_length : str
+        Label of what was left of it, such as ``D31``, and its length; empty where nothing was kept.
     watch : str
         What is wrong with it or its paper; empty where nothing is.
     locked : bool
@@ -61,6 +61,7 @@ class StickAtSaw:
     facts: tuple[str, ...]
     said: str
     drop: str
+    drop_length: str
     watch: str
     locked: bool
     parts: int
@@ -75,8 +76,10 @@ class LayoutAtSaw:
     ----------
     number : int
         As printed.
+    heading : str
+        Which sticks, in words.
     view : LayoutView
-        Its texts; quantity counts every stick that wasn't replaced.
+        Its other texts; quantity counts every stick that wasn't replaced.
     since : str
         Of which revision it is, as a letter.
     sticks : tuple of StickAtSaw
@@ -88,6 +91,7 @@ class LayoutAtSaw:
     """
 
     number: int
+    heading: str
     view: LayoutView
     since: str
     sticks: tuple[StickAtSaw, ...]
@@ -181,12 +185,13 @@ def _revision(book: WorkBook, layouts: Sequence[LayoutAtSaw]) -> str:
     """Say what the revision in force replaces."""
     if book.work.revision == 1:
         return ""
-    gone = [layout.number for layout in layouts if layout.gone]
+    voided = [layout for layout in layouts if any(stick.state is SlotState.VOID for stick in layout.sticks)]
+    gone = [layout.number for layout in voided if not layout.left]
     struck = [
         f"stick {stick.copy} of layout {layout.number}"
-        for layout in layouts
+        for layout in voided
         for stick in layout.sticks
-        if stick.state is SlotState.VOID and not layout.gone
+        if stick.state is SlotState.VOID and layout.left
     ]
     new = [layout.number for layout in layouts if not layout.gone and layout.since == book.work.mark]
     replaced = [*([_named(gone)] if gone else []), *struck]
@@ -227,9 +232,12 @@ class _Look:
         cut = replace(head.cut, quantity=max(len(held), 1))
         parts = {part.mark: part for part in head.parts}
         sticks = tuple(self._stick(slot) for slot in slots)
+        view = layout_view(replace(self.job, unit=head.unit), head.number, cut, head.stick, parts)
+        alike = ", cut alike" if len(held) > 1 else ""
         return LayoutAtSaw(
             number=head.number,
-            view=layout_view(replace(self.job, unit=head.unit), head.number, cut, head.stick, parts),
+            heading=f"{counted(cut.quantity, 'stick')} of {view.section}, {view.length.full}{alike}",
+            view=view,
             since=revision_mark(head.revision),
             sticks=sticks,
             gone="" if held else f"Layout {head.number} was replaced. Saw nothing to it.",
@@ -238,6 +246,7 @@ class _Look:
 
     def _stick(self, slot: Slot) -> StickAtSaw:
         bar = self.book.bar(slot.bar)
+        left = drop_of(self.book, slot)
         return StickAtSaw(
             id=slot.id,
             copy=slot.copy,
@@ -245,7 +254,8 @@ class _Look:
             state=slot.state,
             facts=tuple(self._facts(slot, bar)),
             said=_stick_said(slot),
-            drop=self._drop(slot),
+            drop="" if left is None else left.name,
+            drop_length="" if left is None else show_length(left.length, slot.unit),
             watch=self._why_not(slot),
             locked=slot.state is not SlotState.OPEN or slot.id in self.flags,
             parts=slot.sawn,
@@ -266,10 +276,6 @@ class _Look:
                 yield bar.place
         if bar.remark:
             yield bar.remark
-
-    def _drop(self, slot: Slot) -> str:
-        left = drop_of(self.book, slot)
-        return "" if left is None else f"{left.name}, {show_length(left.length, slot.unit)}"
 
     def _why_not(self, slot: Slot) -> str:
         if slot.id in self.flags:

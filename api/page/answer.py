@@ -8,6 +8,7 @@ from functools import lru_cache
 from markupsafe import Markup
 
 from api.answers import result_of_plan
+from api.ways import has_ways
 from shared.drawing import draw, plan_bars
 from shared.issue import plan_id
 from shared.jobfile import read_job
@@ -51,12 +52,15 @@ class Answer:
         The plan's short name on paper, empty without a plan.
     final : bool
         No better plan will come.
+    comparable : bool
+        Whether there is another way to buy.
     """
 
     view: View
     bars: tuple[Bar, ...]
     name: str
     final: bool
+    comparable: bool
 
 
 def answer_of(store: Store, record: JobRecord) -> Answer | None:
@@ -85,6 +89,7 @@ def _made(document: bytes, plan: bytes, seconds: float, *, final: bool) -> Answe
         ),
         name="" if result.plan is None else plan_id(job, result.plan),
         final=final,
+        comparable=result.plan is not None and has_ways(job),
     )
 
 

@@ -13,6 +13,7 @@ from starlette.datastructures import UploadFile
 from starlette.responses import HTMLResponse, RedirectResponse
 
 from api.page.answer import answer_of
+from api.page.comparing import comparison_part
 from api.page.demo import DEMO
 from api.page.form import LISTS, SheetForm, Upload
 from api.page.kept import Kept
@@ -195,6 +196,8 @@ async def _said(service: Service, record: JobRecord, *, stale: bool = False) -> 
     }
     if answer is None and not record.state.over and stale:
         return render("searching.html", **values), False
+    shown = record.state.over and answer is not None and answer.comparable
+    values["comparison"] = await comparison_part(service, record) if shown else ""
     return render(
         "answer.html", answer=answer, papers=tuple(PAPERS.values()), also=kept.also if kept else (), **values
     ), True

@@ -7,6 +7,7 @@ from typing import Annotated, Final
 
 from fastapi import APIRouter, Depends, Header, Query, Request, Response
 from fastapi.sse import EventSourceResponse, ServerSentEvent
+from sqlalchemy.exc import IntegrityError
 from starlette.concurrency import run_in_threadpool
 
 from api.problems import ApiError, Kind
@@ -193,8 +194,14 @@ async def cancel_job(service: Served, job_id: JobId) -> JobStatus:
     return await shown(service, await service.record(job_id))
 
 
-@router.delete("/{job_id}", summary="Delete a job", status_code=204, responses=problems(Kind.NOT_FOUND))
+@router.delete(
+    "/{job_id}", summary="Delete a job", status_code=204, responses=problems(Kind.NOT_FOUND, Kind.IN_HAND)
+)
 async def delete_job(service: Served, job_id: JobId) -> None:
-    """Delete a job with its plan, ending its search where it has one."""
+    """Delete a job with its plan, ending its search where it has one; one that was taken in hand stays."""
     await service.record(job_id)
-    await service.forget(job_id)
+    try:
+        await service.forget(job_id)
+    except IntegrityError:
+        detail = "This plan was taken in hand: its steel and its history stay. Drop or finish the work instead."
+        raise ApiError(kind=Kind.IN_HAND, detail=detail) from None

@@ -8,6 +8,7 @@ from typing import Annotated, Any, Final, Literal
 from fastapi import APIRouter, Query, Response
 from starlette.concurrency import run_in_threadpool
 
+from api.comparing import solved_ways
 from api.page.kept import Kept
 from api.papers import PAPERS, PaperKind, Paperwork, paper_task
 from api.problems import ApiError, Fault, Kind
@@ -80,6 +81,7 @@ def _route(kind: PaperKind) -> None:
             labels=labels or "",
             used=used,
             also=Kept.from_json(sheet).also if sheet else (),
+            ways=await run_in_threadpool(solved_ways, service, job_id) if kind.name == "plan.xlsx" else (),
         )
         data: bytes | str = await service.side(paper_task, kind.name, work)
         if isinstance(data, str):

@@ -142,7 +142,7 @@ async def surplus(service: Served, work_id: WorkId, body: SurplusBody) -> Outcom
 @router.post("/{work_id}/drop", summary="Give a work up", responses=_CHANGED)
 async def drop(service: Served, work_id: WorkId, body: DropBody) -> OutcomeBody:
     """Give a work up: what is here and not cut is free again."""
-    return outcome_body(await asked(service.shop.drop, work_id, body.who, cancel=body.expected == "cancel"))
+    return outcome_body(await asked(service.shop.drop, work_id, body.who, call_off=body.expected == "cancel"))
 
 
 @router.post("/{work_id}/finish", summary="Finish a work", responses=_CHANGED)

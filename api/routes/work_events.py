@@ -129,4 +129,4 @@ async def happen(  # noqa: PLR0917  one event with where it stands
         return await asked(shop.spoilt, work_id, event.slot, event.position, who, event.key, left=left)
     if isinstance(event, BladeEvent):
         return await asked(shop.blade, work_id, length_of(event.kerf, unit, f"{where}/kerf"), who, event.key)
-    return await asked(shop.undo, event.entry, who)
+    return await asked(shop.undo, event.entry, who, event.key)

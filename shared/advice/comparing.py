@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from cutting.compare import Case, Comparison, Row
@@ -12,7 +13,7 @@ from shared.advice.table import Advice, Heading, signed, value_text
 from shared.view.values import length
 from shared.view.words import worth_text
 
-__all__ = ["comparison_advice", "how_good", "paid_text", "way_text"]
+__all__ = ["case_text", "comparison_advice", "how_good", "paid_text", "rows_advice", "way_text"]
 
 _WAYS = {
     Case.ALL: "everything offered",
@@ -32,6 +33,11 @@ def comparison_advice(job: Job, found: Comparison) -> Advice:
     found : Comparison
         From `cutting.compare.compare`.
     """
+    return rows_advice(job, found.rows)
+
+
+def rows_advice(job: Job, rows: Sequence[Row]) -> Advice:
+    """Present some rows of a comparison, as long as others are still being planned."""
     kept = job.keep_value is not None
     columns = [Heading(text="buying"), Heading(text="to pay", right=True)]
     columns += [Heading(text="leftovers counted", right=True)] if kept else []
@@ -40,22 +46,27 @@ def comparison_advice(job: Job, found: Comparison) -> Advice:
         title=job.title,
         lead=(),
         columns=tuple(columns),
-        rows=tuple(_row(job, row, kept=kept) for row in found.rows),
+        rows=tuple(_row(job, row, kept=kept) for row in rows),
         notes=(
             "Each line is planned and proven by itself; more is against the first line.",
-            *(f"{way_text(job, row)}: {' '.join(row.reasons)}" for row in found.rows if row.reasons),
+            *(f"{way_text(job, row)}: {' '.join(row.reasons)}" for row in rows if row.reasons),
         ),
-        data={"unit": job.unit.value, "currency": job.currency, "rows": [_data(job, row) for row in found.rows]},
+        data={"unit": job.unit.value, "currency": job.currency, "rows": [_data(job, row) for row in rows]},
     )
 
 
 def way_text(job: Job, row: Row) -> str:
     """Say what may be bought in a row."""
-    if row.case is Case.YARD:
-        return f"{row.name or 'the yard without a name'} alone"
-    if row.case is Case.MILL_LENGTH and row.length is not None:
-        return f"only {length(row.length, job.unit).full} of the sticks"
-    return _WAYS[row.case]
+    return case_text(job, row.case, row.name, row.length)
+
+
+def case_text(job: Job, case: Case, name: str, one: Fraction | None) -> str:
+    """Say what may be bought: everything but what is left out, one yard, or one mill length (mm)."""
+    if case is Case.YARD:
+        return f"{name or 'the yard without a name'} alone"
+    if case is Case.MILL_LENGTH and one is not None:
+        return f"only {length(one, job.unit).full} of the sticks"
+    return _WAYS[case]
 
 
 def paid(row: Row) -> Fraction | None:

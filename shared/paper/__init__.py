@@ -1,12 +1,17 @@
-"""Paper for the shop: the cut sheet and the labels, as PDF."""
+"""Paper for the shop: the cut sheet, labels, the trace list and the stock-take list, as PDF."""
 
 from shared.issue import Issue, Paper, paper_of, plan_id
+from shared.paper.bar_labels import bar_labels, bar_labels_pdf
 from shared.paper.label_set import Label, Labels
 from shared.paper.label_sizes import LABEL_SHEETS, LabelSheet, usual_labels
 from shared.paper.labels import labels_of, labels_pages, labels_pdf
 from shared.paper.pdf import cut_sheet_pages, cut_sheet_pdf
 from shared.paper.sheet import cut_sheet
-from shared.paper.view import CutSheet
+from shared.paper.stock_take import StockTake, stock_take, stock_take_pages, stock_take_pdf
+from shared.paper.trace_list import TraceList, trace_list, trace_list_pages, trace_list_pdf
+from shared.paper.view import CutSheet, RevisionNote
+from shared.paper.work_labels import work_labels
+from shared.paper.work_sheet import work_cut_sheet
 
 __all__ = [
     "LABEL_SHEETS",
@@ -16,6 +21,11 @@ __all__ = [
     "LabelSheet",
     "Labels",
     "Paper",
+    "RevisionNote",
+    "StockTake",
+    "TraceList",
+    "bar_labels",
+    "bar_labels_pdf",
     "cut_sheet",
     "cut_sheet_pages",
     "cut_sheet_pdf",
@@ -24,5 +34,13 @@ __all__ = [
     "labels_pdf",
     "paper_of",
     "plan_id",
+    "stock_take",
+    "stock_take_pages",
+    "stock_take_pdf",
+    "trace_list",
+    "trace_list_pages",
+    "trace_list_pdf",
     "usual_labels",
+    "work_cut_sheet",
+    "work_labels",
 ]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
@@ -14,14 +14,13 @@ from shared.paper.bar_labels import bar_tape, length_text
 from shared.paper.compiler import compile_pages, compile_pdf
 from shared.paper.fonts import LOST_NOTE, missing, printable, texts_of
 from shared.paper.frame import counted
+from shared.shop.along import in_order
 from shared.shop.bars import Bar, BarState
-from shared.shop.exchange import in_order
 from shared.shop.measures import usual_unit
 
 __all__ = ["PlaceSheet", "StockLine", "StockTake", "stock_take", "stock_take_pages", "stock_take_pdf"]
 
 _NO_PLACE: Final = "No place written down"
-_STATES: Final = {BarState.RESERVED: "reserved", BarState.EXPECTED: "not come yet"}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -74,7 +73,13 @@ class StockTake:
 
 
 def stock_take(
-    bars: Iterable[Bar], day: date, paper: Paper = Paper.A4, *, title: str = "Rack", blank: int = 12
+    bars: Iterable[Bar],
+    day: date,
+    paper: Paper = Paper.A4,
+    *,
+    title: str = "Rack",
+    blank: int = 12,
+    works: Mapping[str, str] | None = None,
 ) -> StockTake:
     """Make the view of a stock-take list.
 
@@ -90,6 +95,8 @@ def stock_take(
         Which rack, for people.
     blank : int
         Empty lines for pieces that aren't on the list, at least 0.
+    works : mapping of str to str
+        Titles of works by id, to say for whom a piece is reserved.
 
     Raises
     ------
@@ -99,9 +106,10 @@ def stock_take(
     if blank < 0:
         raise ValueError(f"there can't be {blank} empty lines; write 0 or more")
     listed = in_order(bars)
-    lost = frozenset(missing(texts_of((listed, title))))
+    titles = works or {}
+    lost = frozenset(missing(texts_of((listed, title, tuple(titles.values())))))
     listed, title = printable(listed, lost), printable(title, lost)
-    places = tuple(_places(listed))
+    places = tuple(_places(listed, {work: printable(name, lost) for work, name in titles.items()}))
     return StockTake(
         title=title,
         date=day.isoformat(),
@@ -121,7 +129,7 @@ def _notes(*, lost: bool) -> Iterator[str]:
         yield LOST_NOTE
 
 
-def _places(bars: tuple[Bar, ...]) -> Iterator[PlaceSheet]:
+def _places(bars: tuple[Bar, ...], works: Mapping[str, str]) -> Iterator[PlaceSheet]:
     usual = usual_unit(bars)
     for _, group in groupby(bars, key=lambda bar: bar.place.casefold()):
         there = tuple(group)
@@ -132,18 +140,33 @@ def _places(bars: tuple[Bar, ...]) -> Iterator[PlaceSheet]:
                     bar=bar.name,
                     section=bar.section.label,
                     length=length_text(bar, bar_tape(bar, usual)),
-                    remark="; ".join(text for text in (_STATES.get(bar.state, ""), bar.remark) if text),
+                    remark="; ".join(text for text in (_state(bar, works), bar.remark) if text),
                 )
                 for bar in there
             ),
         )
 
 
+def _state(bar: Bar, works: Mapping[str, str]) -> str:
+    if bar.state is BarState.EXPECTED:
+        return "not come yet"
+    if bar.state is not BarState.RESERVED:
+        return ""
+    title = "" if bar.work is None else works.get(bar.work, "")
+    return f"reserved for {title}" if title else "reserved"
+
+
 def stock_take_pdf(
-    bars: Iterable[Bar], day: date, paper: Paper = Paper.A4, *, title: str = "Rack", blank: int = 12
+    bars: Iterable[Bar],
+    day: date,
+    paper: Paper = Paper.A4,
+    *,
+    title: str = "Rack",
+    blank: int = 12,
+    works: Mapping[str, str] | None = None,
 ) -> bytes:
     """Write a stock-take list as PDF; parameters as in `stock_take`."""
-    view = stock_take(bars, day, paper, title=title, blank=blank)
+    view = stock_take(bars, day, paper, title=title, blank=blank, works=works)
     return compile_pdf("stock_take.typ", _data(view), day)
 
 

@@ -18,8 +18,7 @@ from shared.paper.frame import counted, spans
 from shared.paper.view import TitleBlock
 from shared.paper.work_sheet import job_on_paper, work_block, work_name, work_tape
 from shared.shop.bars import bar_name
-from shared.shop.trace import TraceRow, TraceState, trace_doubts, trace_rows
-from shared.shop.trace_table import NO_HEAT
+from shared.shop.trace import NO_HEAT, TraceRow, TraceState, trace_doubts, trace_rows
 from shared.shop.work import WorkBook
 from shared.tape import Tape
 
@@ -145,7 +144,7 @@ def trace_list(book: WorkBook, issue: Issue) -> TraceList:
 
 def _lead(good: list[TraceRow], asked: int) -> str:
     known = sum(bool(row.heat) for row in good)
-    return f"{len(good)} of {counted(asked, 'part')} asked for sawn; heat number recorded for {known} of them."
+    return f"Sawn: {len(good)} of {counted(asked, 'part')} asked for. Heat number recorded: {known} of {len(good)}."
 
 
 def _lines(rows: Iterable[TraceRow], tape: Tape) -> Iterator[TraceLine]:

@@ -67,10 +67,12 @@ def _all(book: WorkBook, issue: Issue, *, changed_only: bool) -> Iterator[Label]
 
 
 def _of_stick(book: WorkBook, slot: Slot, plan: str, tape: Tape) -> Iterator[Label]:
+    bar = book.bar(slot.bar)
+    steel = f"{bar.name}, heat {bar.heat}" if bar.heat else bar.name
     good = {made.position for made in book.made if made.slot == slot.id and made.state is MadeState.GOOD}
     for position, (piece, part) in enumerate(zip(slot.cut.pieces, slot.parts, strict=True), start=1):
         if position in good or (slot.state is SlotState.OPEN and position > slot.sawn):
-            place = f"stick {stick_name(slot)}, piece {position}, {book.bar(slot.bar).name}, {plan}"
+            place = f"stick {stick_name(slot)}, piece {position}, {steel}, {plan}"
             yield part_label(piece, part, place, book.work.title, tape)
 
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from fractions import Fraction
 from typing import Final
 
 from cutting.lengths import Unit, show_length
+from shared.shop.along import in_order
 from shared.shop.bars import Bar, bar_name
 from shared.shop.measures import unit_of_bar, usual_unit
 from shared.shop.rack_columns import COLUMNS, STOCK_TAKE, Col, ColumnOfRack
@@ -33,6 +35,7 @@ SAWN: Final = "sawn"
 
 _FORMULA: Final = ("=", "+", "-", "@", "\t", "\r")
 _QUOTE: Final = "'"
+_NUMBER: Final = re.compile(r"-\d+(?:\.\d+)?")
 
 
 def rack_csv(bars: Sequence[Bar], works: Mapping[str, str]) -> bytes:
@@ -61,11 +64,6 @@ def stock_take_csv(bars: Sequence[Bar], works: Mapping[str, str]) -> bytes:
 def stock_take_xlsx(bars: Sequence[Bar], works: Mapping[str, str], now: datetime) -> bytes:
     """Write the list to take stock with as a workbook."""
     return _workbook("Stock-take", STOCK_TAKE, rack_rows(in_order(bars), works, STOCK_TAKE), now)
-
-
-def in_order(bars: Iterable[Bar]) -> tuple[Bar, ...]:
-    """Return bars as one walks along the rack: by place, there by section, longest first."""
-    return tuple(sorted(bars, key=lambda bar: (bar.place.casefold(), bar.section.key, -bar.length, bar.number)))
 
 
 def rack_rows(
@@ -117,10 +115,11 @@ def tamed(text: str) -> str:
 
     Examples
     --------
-    >>> tamed("=1+1"), tamed("'tis"), tamed("bay 3")
-    ("'=1+1", "''tis", 'bay 3')
+    >>> tamed("=1+1"), tamed("'tis"), tamed("bay 3"), tamed("-2044.7")
+    ("'=1+1", "''tis", 'bay 3', '-2044.7')
     """
-    return f"{_QUOTE}{text}" if text.startswith((*_FORMULA, _QUOTE)) else text
+    harmless = _NUMBER.fullmatch(text) is not None
+    return f"{_QUOTE}{text}" if text.startswith((*_FORMULA, _QUOTE)) and not harmless else text
 
 
 def untamed(text: str) -> str:

@@ -13,7 +13,7 @@ from shared.shop.bars import BarState, bar_name
 from shared.shop.sawing import shortage
 from shared.shop.work import Flag, Made, Slot, SlotState, WorkBook
 
-__all__ = ["flags_of", "needed", "same_piece", "sawn_part"]
+__all__ = ["flags_of", "missing", "needed", "same_piece", "sawn_part"]
 
 _NOTHING = Fraction(0)
 _GONE = {
@@ -40,6 +40,12 @@ def needed(book: WorkBook) -> dict[str, int]:
     """Pieces of each mark that are asked for and not made yet, in the order of the parts list; 0 where all are."""
     good = book.good()
     return {part.mark: max(part.quantity - good.get(part.mark, 0), 0) for part in book.work.job.parts}
+
+
+def missing(book: WorkBook) -> dict[str, int]:
+    """Pieces of each mark that are needed and that no open slot makes, as far as there are any."""
+    planned = Counter(piece.mark for slot in book.slots for piece in slot.left)
+    return {mark: count - planned[mark] for mark, count in needed(book).items() if count > planned[mark]}
 
 
 def flags_of(book: WorkBook) -> tuple[Flag, ...]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from cutting.job import Section, Source
@@ -98,7 +98,8 @@ def read_pieces(
         source, heats = _blanked(source, _HEAT)
     read, questions = read_offers(source, kind=Source.OWN, unit=unit, known=known)
     listed = _listed(sheet)
-    lines = tuple(_as_heading(line, headings.get(line.line)) for line in read.lines)
+    given = {row.line: row.text for row in sheet.rows}
+    lines = tuple(_as_given(line, given[line.line], headings) for line in read.lines)
     places = _headings(lines, headings)
     new: list[NewBar] = []
     problems = list(questions)
@@ -145,7 +146,7 @@ def _question(lines: Sequence[LineRead], line: int, message: str) -> Question:
 
 
 def _blanked(text: str, pattern: re.Pattern[str]) -> tuple[str, dict[int, str]]:
-    """Blank what a pattern finds out of a text's lines, so that the rest stays where it is; return its group by line."""
+    """Blank what a pattern finds in each line, so that the rest stays where it is; return its group by line."""
     found: dict[int, str] = {}
     lines = re.split(r"(\r\n|[\n\r\x0b\x0c\x85\u2028\u2029])", text)
     for at in range(0, len(lines), 2):
@@ -157,9 +158,9 @@ def _blanked(text: str, pattern: re.Pattern[str]) -> tuple[str, dict[int, str]]:
     return "".join(lines), found
 
 
-def _as_heading(line: LineRead, place: str | None) -> LineRead:
-    """Return a line that was taken for a heading as one."""
-    return line if place is None else LineRead(line=line.line, text=place, kind=Kind.HEADING)
+def _as_given(line: LineRead, text: str, headings: Mapping[int, str]) -> LineRead:
+    """Return a line with the text it had before anything was blanked, and as the heading that it is."""
+    return replace(line, text=text, kind=Kind.HEADING if line.line in headings else line.kind)
 
 
 def _listed(sheet: Sheet) -> dict[int, dict[Col, str]]:

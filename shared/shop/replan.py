@@ -99,7 +99,7 @@ class Replanned:
     @property
     def changes(self) -> bool:
         """Whether accepting it would change anything."""
-        return bool(self.void or self.used or self.freed)
+        return bool(self.void or self.freed or self.plan is not None)
 
 
 def replan(
@@ -159,7 +159,7 @@ def _told(book: WorkBook, remains: Remains, found: Found) -> Replanned:
         cost=found.cost,
         proof=found.proof,
         reasons=found.reasons,
-        words=words_of(remains, found, used=used, freed=freed),
+        words=words_of(remains, found, used=used, freed=freed, keep_from=book.work.keep_from),
     )
 
 

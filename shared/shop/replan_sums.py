@@ -11,9 +11,9 @@ from cutting.job import Job, Source, Stick
 from cutting.market.costs import keep_rate, own_worth
 from cutting.plan import Buy, Objective, Plan
 from shared.shop.sawing import rest_of, saw
-from shared.shop.standing import Judged
+from shared.shop.standing import Judged, wider_trim
 
-__all__ = ["paid", "spent", "value_of", "worth_of"]
+__all__ = ["drop_of", "paid", "spent", "value_of", "worth_of"]
 
 _NOTHING = Fraction(0)
 
@@ -76,4 +76,5 @@ def drop_of(pin: Judged, kerf: Fraction) -> Fraction:
     count = len(pin.slot.cut.pieces)
     cuts = saw(pin.slot, pin.bar, kerf, count)
     done = replace(pin.slot, sawn=count, used=cuts.used, reached=cuts.reached)
-    return max(_NOTHING, rest_of(done, pin.bar, kerf).counted_on - pin.slot.stick.trims[1])
+    behind = rest_of(done, pin.bar, kerf).counted_on
+    return max(_NOTHING, behind - pin.slot.stick.trims[1] - wider_trim(pin.slot, kerf))

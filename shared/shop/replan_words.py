@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from cutting.job import Source
-from cutting.plan import Buy, Objective, Plan
+from cutting.plan import Buy, Objective, Plan, Transport
 from shared.planfile.amounts import exact_text
 from shared.shop.bars import Bar, BarState, bar_name
 from shared.shop.remains import Remains
@@ -20,7 +20,9 @@ from shared.view.words import counted, listed
 __all__ = ["words_of"]
 
 
-def words_of(remains: Remains, found: Found, *, used: Sequence[int], freed: Sequence[int]) -> tuple[str, ...]:
+def words_of(
+    remains: Remains, found: Found, *, used: Sequence[int], freed: Sequence[int], keep_from: Fraction
+) -> tuple[str, ...]:
     """Say what is to be bought, how good that is, and what becomes of every layout and bar.
 
     Parameters
@@ -31,10 +33,12 @@ def words_of(remains: Remains, found: Found, *, used: Sequence[int], freed: Sequ
         What the search ended with.
     used, freed : sequence of int
         Numbers of the bars that are cut from, and of those that aren't needed any more.
+    keep_from : Fraction
+        mm, the shortest piece worth a label.
     """
     if found.reasons:
         return ("What is left can't be planned as things are.", *found.reasons)
-    telling = _Telling(remains, found)
+    telling = _Telling(remains, found, keep_from)
     return (
         *telling.buying(),
         *telling.proof(),
@@ -49,9 +53,10 @@ def words_of(remains: Remains, found: Found, *, used: Sequence[int], freed: Sequ
 class _Telling:
     """One replan being told."""
 
-    def __init__(self, remains: Remains, found: Found) -> None:
+    def __init__(self, remains: Remains, found: Found, keep_from: Fraction) -> None:
         self.remains = remains
         self.found = found
+        self.keep_from = keep_from
         self.plan: Plan | None = None if found.result is None else found.result.plan
         self.tape = tape_of(remains.job)
 
@@ -66,6 +71,7 @@ class _Telling:
             ]
             yield f"Buy {listed(sticks)} more: {self._value(spent(self.plan, self.found.objective))}."
             yield from map(self._line, bought)
+            yield from self._orders()
         elif not self.remains.wanted:
             yield "Every part is made: nothing is left to plan."
         elif not self.remains.missing(self.found.kept):
@@ -76,6 +82,16 @@ class _Telling:
     def _line(self, line: Buy) -> str:
         each = f", {amount(line.price, self.remains.job.currency or '').full} each" if line.price is not None else ""
         return f"{line.quantity} x {line.stick}: {line.section.label}, {self.tape.stick(line.length)}{each}."
+
+    def _orders(self) -> Iterator[str]:
+        """How the orders come home, where yards state terms."""
+        currency = self.remains.job.currency
+        for order in self.plan.orders if self.plan else ():
+            trips = f"{order.trips} trip{'s' if order.trips > 1 else ''}"
+            way = "delivered" if order.transport is Transport.DELIVERED else f"fetched in {trips}"
+            total = "" if order.total is None or currency is None else f", {amount(order.total, currency).full} in all"
+            if order.yard:
+                yield f"From {order.yard}, {way}{total}."
 
     def _value(self, value: Fraction) -> str:
         if self.found.objective is Objective.MONEY:
@@ -114,44 +130,59 @@ class _Telling:
 
     def replaced(self) -> Iterator[str]:
         """What becomes of the layouts that can't stay as they are printed, and why."""
-        kept = {pin.slot.id for pin in self.found.kept}
-        together = {pin.slot.id for pin in self.found.together}
-        pinned = {pin.slot.id for pin in self.remains.pins}
-        gone = [each for each in self.remains.open if each.slot.id not in kept]
-        for each in gone:
+        kept, together, pinned = (
+            {pin.slot.id for pin in pins} for pins in (self.found.kept, self.found.together, self.remains.pins)
+        )
+        reasons: dict[str, list[Judged]] = {}
+        for each in self.remains.open:
+            if each.slot.id in kept:
+                continue
+            why = "cut otherwise, so that less has to be bought"
             if each.standing is Standing.FALLS:
-                yield f"Throw away {_one(each)}: {each.why}."
-        moved = [each for each in gone if each.slot.id in together]
-        for why in dict.fromkeys(each.why for each in moved):
-            some = [each for each in moved if each.why == why]
-            yield f"Throw away {_several(some)}: {why}; the same parts stay on the same sticks, printed anew."
-        rest = [each for each in gone if each.standing is not Standing.FALLS and each.slot.id not in together]
-        unwanted = [each for each in rest if each.slot.id not in pinned]
-        given_up = [each for each in rest if each.slot.id in pinned]
-        if unwanted:
-            yield f"Throw away {_several(unwanted)}: more of their parts would be cut than are needed."
-        if given_up:
-            yield f"Throw away {_several(given_up)}: cut otherwise, so that less has to be bought."
+                why = each.why
+            elif each.slot.id in together:
+                why = f"{each.why}; the same parts stay on the same sticks, printed anew"
+            elif each.slot.id not in pinned:
+                why = "more of their parts would be cut than are needed"
+            reasons.setdefault(why, []).append(each)
+        for why, some in reasons.items():
+            yield f"Throw away {self._several(some)}: {why}."
 
     def kept(self) -> Iterator[str]:
         """Which layouts stay as they are printed."""
         if self.found.kept:
-            yield f"Stay as printed: {_several(self.found.kept)}."
+            yield f"Stay as printed: {self._several(self.found.kept)}."
+
+    def _several(self, some: Sequence[Judged]) -> str:
+        """Name layouts by number, each with its sticks where not all that are open are meant."""
+        meant = {each.slot.id for each in some}
+        named = []
+        for number in dict.fromkeys(each.slot.number for each in some):
+            alike = [each.slot for each in self.remains.open if each.slot.number == number]
+            sticks = [bar_name(slot.bar) for slot in alike if slot.id in meant]
+            named.append(f"{number} (only {', '.join(sticks)})" if len(sticks) < len(alike) else f"{number}")
+        return f"layout{'s' if len(named) > 1 else ''} {listed(named)}"
 
     def taken(self, used: Sequence[int]) -> Iterator[str]:
-        """Which pieces come from the rack, and which have yet to come."""
+        """Which pieces are cut from that no layout was on, and which have yet to come."""
         bars = [bar for bar in self.remains.bars if bar.number in used]
         rack = [bar for bar in bars if bar.state is BarState.FREE]
         if rack:
             yield f"Take from the rack: {listed([_placed(bar) for bar in rack])}."
+        planned = {each.slot.bar for each in self.remains.open}
+        idle = [bar.name for bar in bars if bar.state is BarState.RESERVED and bar.number not in planned]
+        if idle:
+            yield f"Held for this work, and cut from now: {listed(idle)}."
         yield from _waiting(bars, "counted on and not come yet")
 
     def back(self, freed: Sequence[int]) -> Iterator[str]:
         """Which pieces aren't needed any more."""
         bars = [bar for bar in self.remains.bars if bar.number in freed]
-        reserved = [bar.name for bar in bars if bar.state is BarState.RESERVED]
-        if reserved:
-            yield f"Not needed any more, back on the rack: {listed(reserved)}."
+        reserved = [bar for bar in bars if bar.state is BarState.RESERVED]
+        for worth, where in ((True, "back on the rack"), (False, "too short for a label, to the scrap")):
+            names = [_placed(bar) for bar in reserved if (bar.counted_on >= self.keep_from) is worth]
+            if names:
+                yield f"Not needed any more, {where}: {listed(names)}."
         yield from _waiting(bars, "not needed any more and not come yet, call off what can be called off")
 
 
@@ -163,17 +194,3 @@ def _waiting(bars: Iterable[Bar], what: str) -> Iterator[str]:
 
 def _placed(bar: Bar) -> str:
     return f"{bar.name} ({bar.place})" if bar.place else bar.name
-
-
-def _one(each: Judged) -> str:
-    return f"layout {each.slot.number}, stick {each.slot.copy} ({bar_name(each.slot.bar)})"
-
-
-def _several(some: Sequence[Judged]) -> str:
-    """Name layouts by number, each with its sticks where it has several."""
-    numbers = list(dict.fromkeys(each.slot.number for each in some))
-    named = []
-    for number in numbers:
-        sticks = [bar_name(each.slot.bar) for each in some if each.slot.number == number]
-        named.append(f"{number} ({', '.join(sticks)})")
-    return f"layout{'s' if len(numbers) > 1 else ''} {listed(named)}"

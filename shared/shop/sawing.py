@@ -101,9 +101,7 @@ def rest_of(slot: Slot, bar: Bar, kerf: Fraction) -> Rest:
     """Return what is left of a slot's bar behind the part sawn last; the whole bar where none was."""
     if not slot.sawn:
         return Rest(length=bar.length, counted_on=bar.counted_on, wedge=Fraction(0))
-    gaps = _gaps(slot, kerf)
-    gone = slot.stick.trims[0] + slot.reached + gaps.behind(_faces(slot, slot.sawn - 1)[1])
-    length = max(bar.length - gone, Fraction(0))
+    length = max(bar.length - _gone(slot, kerf), Fraction(0))
     counted = max(length - (bar.length - bar.counted_on), Fraction(0))
     return Rest(length=length, counted_on=counted, wedge=bar.length - slot.used - length)
 
@@ -130,7 +128,19 @@ def measured_whole(slot: Slot, kerf: Fraction, left: Fraction) -> Fraction:
     """Return the length a bar had before its first cut, where so much is left behind the part sawn last."""
     if not slot.sawn:
         return left
-    return slot.stick.trims[0] + slot.reached + _gaps(slot, kerf).behind(_faces(slot, slot.sawn - 1)[1]) + left
+    return _gone(slot, kerf) + left
+
+
+def _gone(slot: Slot, kerf: Fraction) -> Fraction:
+    """From a begun bar's raw first end to where what can be relied on begins.
+
+    Behind a square cut that is what the blade took then; behind an angled one it is worked out by the blade as it is
+    now, as wide or wider for what comes next.
+    """
+    last = _faces(slot, slot.sawn - 1)[1]
+    if last.square:
+        return slot.used
+    return slot.stick.trims[0] + slot.reached + _gaps(slot, kerf).behind(last)
 
 
 def _ends(slot: Slot, gaps: Gaps, count: int) -> Iterator[Fraction]:
@@ -139,7 +149,12 @@ def _ends(slot: Slot, gaps: Gaps, count: int) -> Iterator[Fraction]:
     before = _faces(slot, slot.sawn - 1)[1] if slot.sawn else None
     for index in range(slot.sawn, count):
         left, right = _faces(slot, index)
-        at += gaps.outer(left) if before is None else gaps.between(before, left)
+        if before is None:
+            at += gaps.outer(left)
+        elif index == slot.sawn and before.square and left.square:
+            at = slot.used - slot.stick.trims[0]  # cut already, by the blade as it was then
+        else:
+            at += gaps.between(before, left)
         at += slot.cut.pieces[index].length
         before = right
         yield at

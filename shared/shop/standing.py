@@ -7,15 +7,24 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from typing import Final
 
 from cutting.job import Job, Part
-from cutting.lengths import show_length
 from shared.shop.bars import Bar, BarState
 from shared.shop.needs import same_piece
 from shared.shop.sawing import saw, shortage
 from shared.shop.work import Slot, SlotState, WorkBook
+from shared.tape import tape_of
 
-__all__ = ["Judged", "Standing", "judged", "open_slots", "standing"]
+__all__ = ["Judged", "Standing", "judged", "open_slots", "standing", "wider_trim"]
+
+
+_FATES: Final = {
+    BarState.LOST: "lost",
+    BarState.SCRAP: "scrapped",
+    BarState.CANCELLED: "not coming",
+    BarState.CUT: "cut up",
+}
 
 
 class Standing(StrEnum):
@@ -42,7 +51,7 @@ class Judged:
     standing : Standing
         What can be made of it.
     why : str
-        Why it doesn't stay, for a sentence that names the layout before; empty where it stays.
+        Why it doesn't stay, to be set behind its name; empty where it stays.
     """
 
     slot: Slot
@@ -79,21 +88,21 @@ def _judge(slot: Slot, bar: Bar, job: Job, parts: dict[str, Part]) -> Judged:
 
 def _failures(slot: Slot, bar: Bar, job: Job, parts: dict[str, Part]) -> Iterator[str]:
     if bar.state not in {BarState.EXPECTED, BarState.RESERVED} or bar.work != slot.work:
-        yield f"{bar.name} is {bar.state}" if bar.state is not BarState.RESERVED else f"{bar.name} is somebody else's"
+        yield f"the stick is {_FATES.get(bar.state, 'no longer held for it')}"
         return
     for old in dict.fromkeys(slot.parts[slot.sawn :]):
         now = parts.get(old.mark)
         if now is None:
-            yield f"it cuts {old.mark}, which is no longer asked for"
+            yield f"{old.mark} is no longer asked for"
         elif not same_piece(old, now):
-            yield f"it cuts {old.mark} as it was before the drawing changed"
-    lack = shortage(slot, bar, job.saw.kerf) + _wider_trim(slot, job.saw.kerf)
+            yield f"{old.mark} is another part since the drawing changed"
+    lack = shortage(slot, bar, job.saw.kerf) + wider_trim(slot, job.saw.kerf)
     if lack > 0:
-        yield f"{bar.name} is {show_length(lack, job.unit)} too short for it"
+        yield f"the stick is {tape_of(job).text(lack)} too short"
 
 
-def _wider_trim(slot: Slot, kerf: Fraction) -> Fraction:
-    """What the first trim takes more where the blade has become wider than what was to be trimmed."""
+def wider_trim(slot: Slot, kerf: Fraction) -> Fraction:
+    """Return what the first trim takes more (mm) where the blade has become wider than what was to be trimmed."""
     trim = slot.stick.trims[0]
     return max(Fraction(0), kerf - max(trim, slot.kerf)) if trim and not slot.sawn else Fraction(0)
 
@@ -102,7 +111,7 @@ def _moved(slot: Slot, bar: Bar, job: Job, parts: dict[str, Part]) -> str:
     """Say what the printed layout says wrongly of parts that still fit; empty where all of it holds."""
     for number, piece in enumerate(slot.left, start=slot.sawn + 1):
         if saw(slot, bar, job.saw.kerf, number).reached != piece.end:
-            return "the blade takes another width now, which moves its running dimensions"
+            return "the blade takes another width now, which moves the running dimensions"
     for old in dict.fromkeys(slot.parts[slot.sawn :]):
         now = parts[old.mark]
         if (now.note, now.assembly) != (old.note, old.assembly):

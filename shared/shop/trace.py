@@ -8,12 +8,17 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
 from itertools import chain, pairwise
+from typing import Final
 
 from cutting.job import Section
 from shared.shop.bars import Bar, Origin, bar_name
 from shared.shop.work import MadeState, Slot, SlotState, WorkBook, revision_mark
 
-__all__ = ["TraceRow", "TraceState", "ancestry", "heat_of", "trace_doubts", "trace_rows", "unplanned"]
+__all__ = ["NO_HEAT", "TraceRow", "TraceState", "ancestry", "heat_of", "trace_doubts", "trace_rows", "unplanned"]
+
+
+NO_HEAT: Final = "not recorded"
+"""Stands where there is no heat number, so that nobody takes a blank for an oversight."""
 
 
 class TraceState(StrEnum):

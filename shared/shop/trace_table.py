@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 from cutting.lengths import format_length
 from shared.shop.bars import bar_name
 from shared.shop.exchange import csv_bytes
-from shared.shop.trace import TraceRow, trace_rows
+from shared.shop.trace import NO_HEAT, TraceRow, trace_rows
 from shared.shop.work import WorkBook
 
-__all__ = ["NO_HEAT", "trace_csv"]
-
-NO_HEAT: Final = "not recorded"
-"""Stands where there is no heat number, so that nobody takes a blank for an oversight of the printer."""
+__all__ = ["trace_csv"]
 
 
 def trace_csv(book: WorkBook) -> bytes:

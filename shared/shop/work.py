@@ -333,6 +333,9 @@ class Outcome:
         What happened, in a sentence.
     flags : tuple of Flag
         Open slots that can't be sawn as printed, of every work that the event touched: time to plan anew.
+    missing : tuple of (str, int)
+        Parts of the event's work that are still needed and that no open slot makes: mark and count, in the order of
+        the parts list. Not empty: time to plan anew.
     bars : tuple of int
         Numbers of bars that came into the books by it and want a label.
     repeated : bool
@@ -342,6 +345,7 @@ class Outcome:
     entry: int
     words: str
     flags: tuple[Flag, ...] = ()
+    missing: tuple[tuple[str, int], ...] = ()
     bars: tuple[int, ...] = ()
     repeated: bool = False
 

@@ -4,5 +4,17 @@ from shared.store.database import open_database
 from shared.store.jobs import InHandError, Store
 from shared.store.records import JobRecord, NewJob, PlanRecord, State
 from shared.store.shop import ShopStore
+from shared.store.ways import WayRecord, Ways
 
-__all__ = ["InHandError", "JobRecord", "NewJob", "PlanRecord", "ShopStore", "State", "Store", "open_database"]
+__all__ = [
+    "InHandError",
+    "JobRecord",
+    "NewJob",
+    "PlanRecord",
+    "ShopStore",
+    "State",
+    "Store",
+    "WayRecord",
+    "Ways",
+    "open_database",
+]

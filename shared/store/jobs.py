@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session, defer
 from shared.store.database import WRITES
 from shared.store.records import JobRecord, NewJob, PlanRecord, State, moment
 from shared.store.shop_tables import WorkRow
-from shared.store.tables import JobRow, KeyRow, PlanRow, SheetRow
+from shared.store.tables import JobRow, KeyRow, PlanRow, SheetRow, WayRow
 
 __all__ = ["InHandError", "KeyClashError", "Store"]
 
@@ -195,11 +195,11 @@ class Store:
             return True
 
     def forget_drafts(self, days: float) -> int:
-        """Delete finished drafts older than that, but none that was taken in hand; how many."""
+        """Delete finished drafts older than that, but none in hand and none a job is compared with; how many."""
         before = _now() - int(days * 86_400_000)
         old = (JobRow.draft.is_(True), JobRow.created < before, JobRow.state.not_in(_UNFINISHED))
-        in_hand = select(WorkRow.id)
-        return self._count(delete(JobRow).where(*old, JobRow.id.not_in(in_hand)))
+        held = (JobRow.id.not_in(select(WorkRow.id)), JobRow.id.not_in(select(WayRow.way_id)))
+        return self._count(delete(JobRow).where(*old, *held))
 
     def take_up(self) -> tuple[JobRecord, ...]:
         """Make every job waiting that the end of the service cut short; return all that wait, oldest first."""

@@ -16,7 +16,7 @@ from cutting.job import Section
 from shared.shop.bars import Bar, BarState, Origin
 from shared.shop.errors import NotPossibleError, UnknownError
 from shared.shop.ledger import Account
-from shared.shop.needs import flags_of
+from shared.shop.needs import flags_of, missing
 from shared.shop.work import Flag, Outcome, Slot, WorkBook, WorkState
 from shared.store.database import WRITES
 from shared.store.journal import Journal
@@ -221,22 +221,22 @@ def _close(desk: Desk, asked: Asked, told: Told) -> Outcome:
     session, journal = desk.session, desk.journal
     session.flush()
     changes, lines = journal.changes(), journal.lines()
-    flags: list[Flag] = []
-    for work_id in journal.works():
-        work = session.get(WorkRow, work_id)
-        if work is not None:
-            work.version += 1
-            if work.state == WorkState.OPEN:
-                flags.extend(flags_of(book_of(session, work)))
+    works = [work for work_id in journal.works() if (work := session.get(WorkRow, work_id)) is not None]
+    for work in works:
+        work.version += 1
+    about = asked.work or told.work
+    books = [book_of(session, work) for work in works if work.state == WorkState.OPEN]
+    flags = [flag for book in books for flag in flags_of(book)]
+    lacking = [pair for book in books if book.work.id == about for pair in missing(book).items()]
     entry = EntryRow(
         at=desk.now,
         who=asked.who,
         kind=asked.kind,
         words=told.words,
-        work=asked.work or told.work,
+        work=about,
         key=asked.key,
         digest=asked.digest,
-        answer=_answer_text(flags, told.bars),
+        answer=_answer_text(flags, lacking, told.bars),
         undoes=told.undoes,
         undone_by=None,
     )
@@ -269,7 +269,7 @@ def _mark_undone(session: Session, target_id: int, by: int) -> None:
         session.get_one(EntryRow, target.undoes).undone_by = None
 
 
-def _answer_text(flags: list[Flag], bars: tuple[int, ...]) -> str:
+def _answer_text(flags: list[Flag], lacking: list[tuple[str, int]], bars: tuple[int, ...]) -> str:
     listed = [
         {
             "work": flag.work,
@@ -282,7 +282,7 @@ def _answer_text(flags: list[Flag], bars: tuple[int, ...]) -> str:
         }
         for flag in flags
     ]
-    return json.dumps({"flags": listed, "bars": bars}, ensure_ascii=False)
+    return json.dumps({"flags": listed, "missing": lacking, "bars": bars}, ensure_ascii=False)
 
 
 def _answer(entry: EntryRow, *, repeated: bool) -> Outcome:
@@ -291,6 +291,7 @@ def _answer(entry: EntryRow, *, repeated: bool) -> Outcome:
         entry=entry.id,
         words=entry.words,
         flags=tuple(Flag(**{**flag, "short": fraction_of(flag["short"])}) for flag in kept["flags"]),
+        missing=tuple((mark, count) for mark, count in kept["missing"]),
         bars=tuple(kept["bars"]),
         repeated=repeated,
     )

@@ -16,7 +16,7 @@ from shared.shop.words import names
 from shared.shop.work import MadeState, Slot, SlotState, revision_mark
 from shared.store.shop_begin import come
 from shared.store.shop_desk import Desk, Told
-from shared.store.shop_tables import MadeRow, SlotRow, WorkRow
+from shared.store.shop_tables import ChangeRow, EntryRow, MadeRow, SlotRow, WorkRow
 from shared.store.values import fraction_of, fraction_text
 
 __all__ = ["blade", "short", "spoilt", "tick"]
@@ -27,7 +27,7 @@ _WIDEST = Fraction(50)
 def tick(desk: Desk, work_id: str, slot_id: int, parts: int | None) -> Told:
     """Note that a stick was sawn, or so many of its parts."""
     work, row = desk.work(work_id), desk.slot(work_id, slot_id)
-    _must_be_open(work, row)
+    _must_be_open(desk, work, row)
     slot, bar = _fetched(desk, row)
     whole = len(slot.cut.pieces)
     count = whole if parts is None else parts
@@ -56,7 +56,7 @@ def spoilt(desk: Desk, work_id: str, slot_id: int, position: int, left: Fraction
         if left is not None:
             raise NotPossibleError(f"{_where(slot)}: part {position} was sawn already, so nothing is left behind it.")
         return Told(words=f"{_where(slot)}: part {position} ({mark}) is spoilt.")
-    _must_be_open(work, row)
+    _must_be_open(desk, work, row)
     slot, bar = _fetched(desk, row)
     _must_suffice(work, replace(slot, cut=replace(slot.cut, pieces=slot.cut.pieces[:position])), bar)
     _saw_off(desk, work, row, position)
@@ -69,7 +69,7 @@ def spoilt(desk: Desk, work_id: str, slot_id: int, position: int, left: Fraction
 def short(desk: Desk, work_id: str, slot_id: int, length: Fraction) -> Told:
     """Note how long a stick really is, or what is left of one that was begun."""
     work, row = desk.work(work_id), desk.slot(work_id, slot_id)
-    _must_be_open(work, row)
+    _must_be_open(desk, work, row)
     slot, bar = _fetched(desk, row)
     if length <= 0:
         raise NotPossibleError(
@@ -108,7 +108,7 @@ def _marks(slot: Slot) -> str:
     return ", ".join(piece.mark for piece in slot.cut.pieces)
 
 
-def _must_be_open(work: WorkRow, row: SlotRow) -> None:
+def _must_be_open(desk: Desk, work: WorkRow, row: SlotRow) -> None:
     where = f"Layout {row.number}, stick {row.copy}"
     if row.state == SlotState.VOID:
         raise NotPossibleError(
@@ -116,9 +116,21 @@ def _must_be_open(work: WorkRow, row: SlotRow) -> None:
             f"new one."
         )
     if row.state == SlotState.SAWN:
-        raise NotPossibleError(f"{where} was sawn already.")
+        raise NotPossibleError(f"{where} was sawn already{_by_whom(desk, row)}.")
     if row.state == SlotState.STOPPED:
         raise NotPossibleError(f"{where} was given up: what is left of it is planned anew.")
+
+
+def _by_whom(desk: Desk, row: SlotRow) -> str:
+    """Say who told last that a stick was sawn; empty where nobody gave a name."""
+    query = (
+        select(EntryRow.who)
+        .join(ChangeRow, ChangeRow.entry == EntryRow.id)
+        .where(ChangeRow.table_name == SlotRow.__tablename__, ChangeRow.row == str(row.id), EntryRow.undone_by.is_(None))
+        .order_by(EntryRow.id.desc())
+    )
+    who = desk.session.scalars(query).first()
+    return f" by {who}" if who else ""
 
 
 def _fetched(desk: Desk, row: SlotRow) -> tuple[Slot, Bar]:
@@ -247,7 +259,7 @@ def _spoil_made(desk: Desk, work: WorkRow, row: SlotRow, position: int) -> None:
     found = next((each for each in _made_on(desk, row.id) if each.position == position), None)
     where = f"Layout {row.number}, stick {row.copy}"
     if found is None:
-        _must_be_open(work, row)
+        _must_be_open(desk, work, row)
         raise NotPossibleError(f"{where}: part {position} was never sawn.")
     if found.state == MadeState.SPOILT:
         raise NotPossibleError(f"{where}: part {position} is spoilt already.")

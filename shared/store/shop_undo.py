@@ -36,7 +36,15 @@ def undo(desk: Desk, entry_id: int) -> Told:
         account = Account(line.account)
         if not account.held:
             desk.journal.book((line.section_name, line.section_material), account, -fraction_of(line.amount))
-    return Told(words=f"Taken back: {entry.words}", undoes=entry.id, work=entry.work)
+    return Told(words=_words(desk.session, entry), undoes=entry.id, work=entry.work)
+
+
+def _words(session: Session, entry: EntryRow) -> str:
+    """Say what is taken back, or, where that was a taking back itself, what counts again."""
+    stands, told = False, entry
+    while told.undoes is not None:
+        stands, told = not stands, session.get_one(EntryRow, told.undoes)
+    return f"{'Counts again' if stands else 'Taken back'}: {told.words}"
 
 
 def _must_be_untouched(session: Session, entry: EntryRow, changes: list[ChangeRow]) -> None:

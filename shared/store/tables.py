@@ -5,7 +5,7 @@ from __future__ import annotations
 from sqlalchemy import BigInteger, ForeignKey, LargeBinary, MetaData, String, Text
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
-__all__ = ["Base", "JobRow", "KeyRow", "PlanRow", "SheetRow"]
+__all__ = ["Base", "JobRow", "KeyRow", "PlanRow", "SheetRow", "WayRow"]
 
 
 class Base(DeclarativeBase):
@@ -77,3 +77,17 @@ class KeyRow(Base):
     digest: Mapped[str] = mapped_column(String(64))
     job_id: Mapped[str] = mapped_column(ForeignKey("jobs.id", ondelete="CASCADE"), index=True)
     created: Mapped[int] = mapped_column(BigInteger)
+
+
+class WayRow(Base):
+    """One way to buy that a job is compared with, solved as a job of its own."""
+
+    __tablename__ = "ways"
+
+    job_id: Mapped[str] = mapped_column(ForeignKey("jobs.id", ondelete="CASCADE"), primary_key=True)
+    number: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    way_id: Mapped[str] = mapped_column(ForeignKey("jobs.id", ondelete="CASCADE"), index=True)
+    kind: Mapped[str] = mapped_column(String(32))
+    name: Mapped[str] = mapped_column(Text)
+    length: Mapped[str] = mapped_column(Text)
+    """mm as an exact fraction; empty where the way isn't about a length."""

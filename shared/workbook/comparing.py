@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -15,7 +16,7 @@ from shared.advice.comparing import how_good, paid, way_text
 from shared.issue import paper_of
 from shared.workbook.cells import Book, Cell, Column, Leaf, Text
 
-__all__ = ["comparison_book", "comparison_leaf"]
+__all__ = ["comparison_book", "comparison_leaf", "with_comparison"]
 
 
 def comparison_book(job: Job, found: Comparison, day: date) -> Book:
@@ -37,6 +38,11 @@ def comparison_book(job: Job, found: Comparison, day: date) -> Book:
         paper=paper_of(job).value,
         leaves=(comparison_leaf(job, found),),
     )
+
+
+def with_comparison(book: Book, job: Job, found: Comparison) -> Book:
+    """Return the workbook of a plan with the comparison behind its other sheets."""
+    return replace(book, leaves=(*book.leaves, comparison_leaf(job, found)))
 
 
 def comparison_leaf(job: Job, found: Comparison) -> Leaf:

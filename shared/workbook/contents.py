@@ -10,19 +10,21 @@ from cutting.plan import Result
 from shared.carried import as_carried, as_taken
 from shared.cautions import at_the_saw, on_the_summary
 from shared.issue import Issue, plan_id
+from shared.shop.work import WorkBook
 from shared.view import present
 from shared.workbook.buying import assemblies, buy_list, rack_pieces
 from shared.workbook.cells import Book, Cell, Column, Formula, Leaf, Text
 from shared.workbook.frame import BUY_LIST, PARTS, Frame, column_sum
 from shared.workbook.ordering import extra_charges, orders
 from shared.workbook.sawing import cut_sheet, drops, parts, strokes
+from shared.workbook.tracing import trace_leaf
 
 __all__ = ["workbook_of"]
 
 _Row = tuple[str, Cell, str]
 
 
-def workbook_of(job: Job, result: Result, issue: Issue) -> Book:
+def workbook_of(job: Job, result: Result, issue: Issue, work: WorkBook | None = None) -> Book:
     """Lay out the workbook of a plan.
 
     Parameters
@@ -33,6 +35,8 @@ def workbook_of(job: Job, result: Result, issue: Issue) -> Book:
         The answer with its proof.
     issue : Issue
         Revision, date and paper.
+    work : WorkBook or None
+        The plan in hand: a sheet more traces every piece to its heat number.
 
     Raises
     ------
@@ -52,6 +56,8 @@ def workbook_of(job: Job, result: Result, issue: Issue) -> Book:
     leaves += [parts(saw), drops(saw), rack_pieces(frame, saw)]
     if any(part.assembly for part in job.parts):
         leaves.append(assemblies(frame))
+    if work is not None:
+        leaves.append(trace_leaf(work))
     return Book(
         title=job.title or "Untitled job",
         foot=f"Plan {name}{revision}, {issue.date.isoformat()}",

@@ -19,7 +19,18 @@ from shared.tape import Tape, tape_of
 from shared.view.values import is_imperial
 from shared.workbook.cells import Formula
 
-__all__ = ["BUY_LIST", "CUT_SHEET", "FROM", "PARTS", "Frame", "column_sum", "span_of", "total_of"]
+__all__ = [
+    "BUY_LIST",
+    "CUT_SHEET",
+    "FROM",
+    "PARTS",
+    "Frame",
+    "column_sum",
+    "length_form",
+    "number_of",
+    "span_of",
+    "total_of",
+]
 
 FROM: Final = {Source.STICKS: "yard", Source.RACK: "yard's rack", Source.OWN: "own drops"}
 BUY_LIST, CUT_SHEET, PARTS = "Buy list", "Cut sheet", "Parts"
@@ -102,16 +113,11 @@ class Frame:
 
     def number(self, mm: Fraction) -> float | int:
         """Return a length in the job's unit."""
-        value = mm / self.job.unit.mm
-        return int(value) if value.denominator == 1 else float(value)
+        return number_of(mm, self.job.unit)
 
     def length_form(self, lengths: Iterable[Fraction]) -> str:
         """Return a number format with as many decimals as these lengths need, up to four."""
-        values = [mm / self.job.unit.mm for mm in lengths]
-        places = next(
-            (p for p in range(_MOST_PLACES) if all((value * 10**p).denominator == 1 for value in values)), _MOST_PLACES
-        )
-        return "0" + ("." + "0" * places if places else "")
+        return length_form(lengths, self.job.unit)
 
     @property
     def shop_unit(self) -> str:
@@ -119,6 +125,21 @@ class Frame:
         if self.tape.other is not None:
             return self.tape.heading
         return "as fraction" if self.job.unit in {Unit.IN, Unit.FT} else "as text"
+
+
+def number_of(mm: Fraction, unit: Unit) -> float | int:
+    """Return a length in a unit."""
+    value = mm / unit.mm
+    return int(value) if value.denominator == 1 else float(value)
+
+
+def length_form(lengths: Iterable[Fraction], unit: Unit) -> str:
+    """Return a number format with as many decimals as these lengths need in a unit, up to four."""
+    values = [mm / unit.mm for mm in lengths]
+    places = next(
+        (p for p in range(_MOST_PLACES) if all((value * 10**p).denominator == 1 for value in values)), _MOST_PLACES
+    )
+    return "0" + ("." + "0" * places if places else "")
 
 
 def span_of(numbers: tuple[int, ...]) -> str:

@@ -173,6 +173,7 @@ def random_floor(number: int) -> Floor | None:
 def _job(chance: random.Random, *, with_terms: bool) -> Job:
     kerf = chance.choice([ZERO, Fraction("2.4"), Fraction(3)])
     sections = [A, B] if chance.random() < 0.4 else [A]
+    scarce = chance.random() < 0.3
     parts = tuple(
         Part(
             mark=f"P{n}",
@@ -187,7 +188,11 @@ def _job(chance: random.Random, *, with_terms: bool) -> Job:
     )
     return Job(
         parts=parts,
-        sticks=tuple(_stick(chance, section, n, kerf, with_terms) for section in (A, B) for n in range(2)),
+        sticks=tuple(
+            _stick(chance, section, n, kerf, with_terms=with_terms, scarce=scarce)
+            for section in (A, B)
+            for n in range(2)
+        ),
         saw=Saw(kerf=kerf),
         unit=Unit.MM,
         currency="EUR",
@@ -199,10 +204,10 @@ def _job(chance: random.Random, *, with_terms: bool) -> Job:
     )
 
 
-def _stick(chance: random.Random, section: Section, n: int, kerf: Fraction, with_terms: bool) -> Stick:
+def _stick(chance: random.Random, section: Section, n: int, kerf: Fraction, *, with_terms: bool, scarce: bool) -> Stick:
     price = Decimal(chance.randint(5, 40))
     source = Source.STICKS if n == 0 else chance.choice([Source.STICKS, Source.RACK])
-    limited = source is Source.RACK or (n == 1 and chance.random() < 0.3)
+    limited = scarce or source is Source.RACK or (n == 1 and chance.random() < 0.3)
     breaks = (Break(least=2, price=PerStick(amount=price / 2)),) if with_terms and not limited else ()
     return Stick(
         id=f"{section.name}{n}",
@@ -294,7 +299,8 @@ def _redraw(chance: random.Random, floor: Floor) -> None:
     elif sort == "longer" and not made:
         parts[at] = replace(part, length=part.length + 30)
     elif sort == "new" and len(parts) < 4:
-        fresh = Part(mark=f"N{len(parts)}", section=part.section, length=Fraction(chance.randint(20, 60) * 10), quantity=1)
+        tens = chance.choice([chance.randint(20, 60)] * 3 + [chance.randint(150, 300)])
+        fresh = Part(mark=f"N{len(parts)}", section=part.section, length=Fraction(tens * 10), quantity=1)
         parts.append(fresh)
         floor.lacking[fresh.mark] = 1
     floor.job = replace(floor.job, parts=tuple(parts))

@@ -1,6 +1,6 @@
 // What stays on the device: ticks per cut, what is to be told to the service, what it answered.
 const key = document.body.dataset.key;
-const plain = { ticks: {}, queue: [], notes: [], last: null, who: "", sheet: null };
+const plain = { ticks: {}, queue: [], notes: [], labels: [], last: null, who: "", sheet: null };
 
 function kept(name) {
   try {

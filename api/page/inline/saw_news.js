@@ -23,10 +23,11 @@ function take(text) {
   const revision = came.querySelector(".revision");
   if (revised && revision) note(revision.textContent, "revision");
   ticked();
+  labelled();
   mark();
   show(layoutOf(at) || firstLeft() || layouts()[0], false);
   if (held && document.getElementById(held)) document.getElementById(held).focus({ preventScroll: true });
-  if (revised) closeStale();
+  if (revised) closeAll(); // what was asked there was asked about other layouts
 }
 
 function firstLeft() { return layouts().find((one) => Number(one.dataset.left) > 0) || null; }

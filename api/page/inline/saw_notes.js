@@ -6,6 +6,21 @@ function note(text, kind) {
   keep("notes", [...kept("notes"), { id: newKey(), text, kind }]);
 }
 
+// The drop's number and length come with the sheet that shows the stick as sawn.
+function labelled() {
+  const waiting = kept("labels");
+  const found = waiting.filter((one) => {
+    const row = sheet().querySelector(`li[data-slot="${one.slot}"]`);
+    return row && one.bars.includes(row.dataset.drop);
+  });
+  if (!found.length) return;
+  keep("labels", waiting.filter((one) => !found.includes(one)));
+  for (const one of found) {
+    const row = sheet().querySelector(`li[data-slot="${one.slot}"]`);
+    note(`Write ${row.dataset.drop} on ${row.dataset.state === "sawn" ? "the drop" : "what is left"}, ${row.dataset.dropLength}`, "label");
+  }
+}
+
 function told() {
   notes.replaceChildren(...kept("notes").map((one) => {
     const item = document.createElement("li");

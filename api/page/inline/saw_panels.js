@@ -6,14 +6,11 @@ function closeAll() {
   document.body.classList.remove("asking");
 }
 
-function closeStale() {
-  if (panels.some((panel) => !panel.hidden && panel.id !== "replan")) closeAll();
-}
-
 function open(name) {
   const panel = document.getElementById(name);
   closeAll();
   panel.reset();
+  for (const unit of panel.querySelectorAll(".unit")) unit.textContent = sheet().dataset.unit;
   const ready = { short: fillSticks, spoilt: fillSticks, blade: () => true, replan: askReplan, finish: () => true }[name];
   if (!ready(panel)) return;
   panel.hidden = false;

@@ -70,8 +70,8 @@ function answered(answer, event) {
   if (answer.done) {
     const undone = event.kind === "undo";
     keep("last", undone ? null : { entry: answer.entry, words: answer.words });
-    if (answer.bars.length) note(answer.words, "label");
-    else if (event.kind !== "tick") note(answer.words, "done");
+    if (answer.bars.length) keep("labels", [...kept("labels"), { slot: event.slot, bars: answer.bars }]);
+    if (event.kind !== "tick") note(answer.words, "done");
   } else {
     note(`Not taken (${event.said}): ${answer.problem ? answer.problem.detail : answer.words}`, "refused");
   }
@@ -85,6 +85,7 @@ function mark() {
     const waits = waiting.has(row.dataset.slot);
     row.classList.toggle("waits", waits);
     row.querySelector("input").checked = waits || row.dataset.state === "sawn";
+    row.querySelector(".waiting").textContent = waits ? `Ticked here; the service doesn't know yet.${row.dataset.keep ? " The number for the drop comes with the network." : ""}` : "";
   }
   net.textContent = door || words(queue);
   net.hidden = !net.textContent;

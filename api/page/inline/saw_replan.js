@@ -26,31 +26,34 @@ function askReplan(panel) {
 }
 
 async function plan(box, take) {
-  const answer = await post(workUrl("/replans"), {}, SOLVE_PATIENCE);
+  const answer = await ask(workUrl("/replans"), { method: "POST", body: "{}" }, SOLVE_PATIENCE);
   if (!answer) return lines(box, ["There is no network: nothing was planned. Try again when there is."]);
   const came = await answer.json().catch(() => ({}));
   if (!answer.ok) return lines(box, [came.detail || `It can't be planned now (${answer.status}).`]);
-  lines(box, [came.headline, ...came.words].filter(Boolean));
+  lines(box, came.words);
   proposal = came;
-  take.hidden = !came.possible;
+  take.hidden = !(came.possible && (came.void.length || came.used.length || came.freed.length));
 }
 
 async function accept(panel) {
   const box = panel.querySelector(".proposal");
   const take = panel.querySelector("[type=submit]");
+  const earlier = sheet().dataset.mark;
   take.hidden = true;
-  const answer = await post(workUrl(`/replans/${proposal.id}/accept`), {}, SOLVE_PATIENCE);
+  const answer = await post(workUrl("/replans/accept"), { proposal: proposal.proposal }, SOLVE_PATIENCE);
+  if (answer && answer.ok) {
+    closeAll();
+    keep("last", null);
+    return turnRound();
+  }
   if (!answer) {
     take.hidden = false;
-    return lines(box, ["There is no network: nothing was changed yet. Try again."]);
+    return lines(box, ["The network is lost. Press again when it is back: it is done once at most."]);
   }
-  if (!answer.ok) {
-    const problem = await answer.json().catch(() => ({}));
-    return lines(box, [problem.detail || `It can't be done now (${answer.status}).`, "Go back, look again, and plan anew."]);
-  }
-  closeAll();
-  keep("last", null);
-  turnRound();
+  const problem = await answer.json().catch(() => ({}));
+  lines(box, [problem.detail || `It can't be done now (${answer.status}).`, "Leave it, look what is new, and plan anew."]);
+  await turnRound();
+  return sheet().dataset.mark === earlier ? null : closeAll();
 }
 
 async function finish(panel) {

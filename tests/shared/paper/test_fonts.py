@@ -5,10 +5,11 @@ from datetime import date
 import pytest
 
 from shared.issue import Issue
-from shared.paper import cut_sheet, cut_sheet_pdf
+from shared.paper import cut_sheet, cut_sheet_pdf, stock_take, trace_list, work_cut_sheet
 from shared.paper.fonts import LOST_NOTE, missing, printable, texts_of
 from tests.shared.paper import scenes
 from tests.shared.paper.reading import pages_of, squeezed
+from tests.shared.paper.works import WORKS, rack
 
 ISSUE = Issue(date=date(2026, 11, 25))
 
@@ -48,6 +49,20 @@ def test_where_nothing_is_lost_nothing_is_said() -> None:
     sheet = cut_sheet(*scenes.mixed(), ISSUE)
     assert LOST_NOTE not in sheet.notes
     assert missing(texts_of(sheet)) == ()
+
+
+@pytest.mark.parametrize("name", WORKS)
+def test_every_letter_of_every_paper_of_a_work_has_a_form(name: str) -> None:
+    book = WORKS[name]()
+    assert missing(texts_of(work_cut_sheet(book, ISSUE))) == ()
+    assert missing(texts_of(trace_list(book, ISSUE))) == ()
+
+
+def test_every_letter_of_a_stock_take_has_a_form() -> None:
+    view = stock_take(rack(), ISSUE.date, title="棚", works={"w1": "棚の上"})
+    assert missing(texts_of(view)) == ()
+    assert LOST_NOTE in view.notes
+    assert view.title == "[U+68DA]"
 
 
 @pytest.mark.parametrize("name", scenes.ALL)

@@ -9,7 +9,7 @@ from fractions import Fraction
 from functools import cache
 from typing import Final
 
-from cutting.job import Job
+from cutting.job import Job, Source
 from cutting.lengths import Unit
 from cutting.plan import Plan, Proof, Report, Result
 from shared.jobfile import write_job
@@ -281,6 +281,43 @@ def yard_cut() -> WorkBook:
     return come(begun(*demo_plan()), heats=("48213", ""))
 
 
+def traced() -> WorkBook:
+    """A bar's drop sawn on in a later layout, no heat here, two heats there, a part on the rack, one nobody wants."""
+    book = come(begun(*scenes.mixed()), heats=("48213", "", HEAT))
+    book = sawn(book, 1, 2)
+    first, second = (next(bar for bar in book.bars if bar.parent == number) for number in (17, 18))
+    book = with_bars(book, [first.number], heat="", state=BarState.RESERVED, work="w1")
+    book = with_bars(book, [second.number], heat="48999", state=BarState.RESERVED, work="w1")
+    book = with_bars(book, [18], heat="48214")
+    one = book.slots[-1]
+    on_drops = tuple(
+        replace(
+            one,
+            id=10 + copy,
+            number=3,
+            copy=copy,
+            revision=2,
+            bar=bar.number,
+            state=SlotState.OPEN,
+            sawn=0,
+            reached=Fraction(0),
+            cut=replace(one.cut, length=bar.length, stick=bar.name, source=Source.OWN),
+            stick=replace(one.stick, id=bar.name, length=bar.length, source=Source.OWN, price=None, available=1),
+        )
+        for copy, bar in enumerate((first, second), start=1)
+    )
+    asked = tuple(replace(each, quantity=each.quantity + 7) for each in book.work.job.parts)
+    work = replace(book.work, revision=2, job=replace(book.work.job, parts=asked))
+    again = replace(book.revisions[0], number=2, reason="More was asked for")
+    book = replace(book, work=work, slots=(*book.slots, *on_drops), revisions=(*book.revisions, again))
+    book = sawn(book, 3, keep=False)
+    states = {2: MadeState.BACK, 3: MadeState.SURPLUS, 4: MadeState.SPOILT}
+    became = {2: 90}
+    made = tuple(replace(each, state=states.get(each.id, each.state), became=became.get(each.id)) for each in book.made)
+    back = replace(first, number=90, length=Fraction("595.3125"), parent=17, origin=Origin.PART, heat="48213")
+    return replace(book, made=made, bars=(*book.bars, back))
+
+
 def finished() -> WorkBook:
     """Nothing is left to saw."""
     book = sawn(come(begun(*scenes.watched())), 1, 2, 3)
@@ -299,6 +336,7 @@ WORKS: Final[dict[str, Callable[[], WorkBook]]] = {
         watched,
         long_names,
         yard_cut,
+        traced,
         finished,
     )
 }

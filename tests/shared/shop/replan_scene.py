@@ -95,9 +95,7 @@ class Scene:
     def _to_rack(self, bar: Bar, length: Fraction) -> None:
         tail = bar.trims[1] if bar.trims else ZERO
         number = self._next_bar()
-        drop = Bar(
-            number=number, section=bar.section, length=length, trims=(ZERO, tail), origin=Origin.DROP, made=NOW
-        )
+        drop = Bar(number=number, section=bar.section, length=length, trims=(ZERO, tail), origin=Origin.DROP, made=NOW)
         self.rack = (*self.rack, replace(drop, parent=bar.number))
 
     def spoil(self, slot: Slot, position: int) -> None:
