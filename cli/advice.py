@@ -91,9 +91,14 @@ def worth(
 @app.command()
 def margins(
     job: JobArgument,
+    *,
     most: Annotated[
         str | None,
         typer.Option("--most", metavar="LENGTH", help="Largest change of a part to consider, 1/2 in or 10 mm."),
+    ] = None,
+    saving: Annotated[
+        str | None,
+        typer.Option("--saving", metavar="AMOUNT", help="Only parts that save at least so much money; any if unsaid."),
     ] = None,
     json: JsonOption = None,
     time_limit: LimitOption = 10.0,
@@ -104,11 +109,11 @@ def margins(
     from shared.advice import margins_advice  # noqa: PLC0415
 
     question = read_job_file(job)
-    limit = _most(question, most)
+    limit, least = _most(question, most), _saving(question, saving)
     plan_or_leave(question, time_limit, seed)
-    found = measured(question, limit, limit=time_limit, seed=seed)
+    found = measured(question, limit, saving=least, limit=time_limit, seed=seed)
     if found is not None:
-        advice = margins_advice(question, found, limit)
+        advice = margins_advice(question, found, limit, least)
         _write(json, [advice], advice.data)
 
 
@@ -137,6 +142,19 @@ def _most(job: Job, text: str | None) -> Fraction:
     if not length:
         raise typer.BadParameter("--most: write a length above 0, such as 1/4")
     return length
+
+
+def _saving(job: Job, text: str | None) -> Fraction:
+    from cutting.money import read_amount  # noqa: PLC0415 - keeps --help instant
+
+    if text is None:
+        return Fraction(0)
+    if job.currency is None:
+        raise typer.BadParameter("--saving: the job has no prices, so no money can be saved; leave it out")
+    try:
+        return Fraction(read_amount(text))
+    except ValueError as error:
+        raise typer.BadParameter(f"--saving: {error}") from error
 
 
 def _write(json: str | None, advice: Sequence[Advice], data: Mapping[str, Any]) -> None:

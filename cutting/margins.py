@@ -31,7 +31,7 @@ class Shorter:
     mark : str
         Which.
     by : Fraction
-        mm, the least shortening (in whole steps) that saves anything.
+        mm, the least shortening (in whole steps) that saves anything, or as much as was asked for.
     saves : Fraction
         What it saves, in the objective's unit; at least this much where not `certain`.
     sticks : int
@@ -89,6 +89,7 @@ def margins(
     job: Job,
     most: Fraction,
     *,
+    saving: Fraction = Fraction(0),
     step: Fraction | None = None,
     limit: float = 10.0,
     seed: int = 0,
@@ -102,6 +103,8 @@ def margins(
         The job; what leftovers are worth is left aside, since every shaving would change it.
     most : Fraction
         mm, the largest change of length to consider.
+    saving : Fraction
+        In the objective's unit, the least saving that counts for a shorter part; 0 for any.
     step : Fraction, optional
         mm; 1/32 in or 0.5 mm by the job's unit.
     limit : float
@@ -121,10 +124,12 @@ def margins(
     JobError
         The job's own statements are wrong.
     ValueError
-        `most` isn't above 0.
+        `most` isn't above 0, or `saving` is below.
     """
     if most <= 0:
         raise ValueError("the largest change of length to consider must be above 0")
+    if saving < 0:
+        raise ValueError("the least saving that counts must be 0 or more")
     plain = replace(job, keep_value=None)
 
     def ask(changed: Job) -> Result:
@@ -134,7 +139,7 @@ def margins(
     if base.plan is None:
         return None
     own = step or (INCH_STEP if job.unit in {Unit.IN, Unit.FT} else METRIC_STEP)
-    search = _Search(plain, base, base.plan, own, ask)
+    search = _Search(plain, base, base.plan, _Aim(step=own, saving=saving), ask)
     shorter = [search.shorter(part, most) for part in plain.parts]
     return Margins(
         shorter=tuple(found for found in shorter if found is not None),
@@ -143,14 +148,23 @@ def margins(
     )
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Aim:
+    """In which steps (mm) lengths change, and the least saving that counts."""
+
+    step: Fraction
+    saving: Fraction
+
+
 class _Search:
     """Margins of one job around its cheapest plan."""
 
-    def __init__(self, job: Job, base: Result, plan: Plan, step: Fraction, ask: Callable[[Job], Result]) -> None:
+    def __init__(self, job: Job, base: Result, plan: Plan, aim: _Aim, ask: Callable[[Job], Result]) -> None:
         self.job = job
         self.base = base
         self.plan = plan
-        self.step = step
+        self.step = aim.step
+        self.saving = aim.saving
         self.ask = ask
 
     def _at(self, part: Part, change: Fraction) -> Result:
@@ -168,7 +182,7 @@ class _Search:
         while trial > fails:
             result = self._at(part, -trial * self.step)
             certain = certain and result.status is Status.OPTIMAL
-            if result.plan is not None and result.plan.cost < self.base.proof.lower_bound:
+            if result.plan is not None and self._saves(result.plan):
                 need = max(fails + 1, ceil(self._needed(result.plan, part, trial * self.step) / self.step))
                 trial = need - 1 if best is None else (fails + need) // 2
                 best = (need, result.plan)
@@ -186,6 +200,11 @@ class _Search:
             sticks=_sticks(self.plan) - _sticks(best[1]),
             certain=certain,
         )
+
+    def _saves(self, plan: Plan) -> bool:
+        """Whether a plan is surely cheaper than any for the job as it is, by as much as counts."""
+        saved = self.base.proof.lower_bound - plan.cost
+        return saved >= self.saving if self.saving else saved > 0
 
     def _needed(self, plan: Plan, part: Part, by: Fraction) -> Fraction:
         """Return how much of a shortening a plan made with it really needs."""

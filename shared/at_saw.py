@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from cutting.job import Job
@@ -45,9 +45,9 @@ class StickAtSaw:
     drop, drop_length : str
         Label of what was left of it, such as ``D31``, and its length; empty where nothing was kept.
     watch : str
-        What is wrong with it or its paper; empty where nothing is.
+        Why it can't be sawn to this layout as things are; empty where it can.
     locked : bool
-        It can't be sawn to this layout.
+        It can't, or it needn't any more.
     parts : int
         Parts sawn from it so far.
     made : tuple of int
@@ -211,15 +211,18 @@ class _Look:
     def __init__(self, book: WorkBook) -> None:
         self.book = book
         self.job: Job = job_on_paper(book)
-        self.judged: Mapping[int, Judged] = {each.slot.id: each for each in judged(book)}
+        self.judged: Sequence[Judged] = judged(book)
         self.flags = {flag.slot: flag for flag in flags_of(book)}
+        self.now = {
+            slot.bar: slot.number for slot in book.slots if slot.cut.pieces and slot.state is not SlotState.VOID
+        }
 
     def watch(self, tally: Tally) -> Iterator[str]:
         """Yield every reason to plan the rest anew."""
         if self.book.work.state is not WorkState.OPEN:
             return
         yield from (flag.words for flag in self.flags.values())
-        for why, numbers in _by_reason(tuple(self.judged.values())).items():
+        for why, numbers in _by_reason(self.judged).items():
             yield f"{_named(numbers).capitalize()}: {why}."
         missing = [f"{each.missing} × {each.part.mark}" for each in tally.parts if each.missing]
         if missing:
@@ -253,10 +256,10 @@ class _Look:
             bar=bar.name,
             state=slot.state,
             facts=tuple(self._facts(slot, bar)),
-            said=_stick_said(slot),
+            said=self._said(slot),
             drop="" if left is None else left.name,
             drop_length="" if left is None else show_length(left.length, slot.unit),
-            watch=self._why_not(slot),
+            watch=self.flags[slot.id].words if slot.id in self.flags else "",
             locked=slot.state is not SlotState.OPEN or slot.id in self.flags,
             parts=slot.sawn,
             made=tuple(
@@ -277,11 +280,15 @@ class _Look:
         if bar.remark:
             yield bar.remark
 
-    def _why_not(self, slot: Slot) -> str:
-        if slot.id in self.flags:
-            return self.flags[slot.id].words
-        found = self.judged.get(slot.id)
-        return f"{found.why[0].upper()}{found.why[1:]}." if found is not None and found.why else ""
+    def _said(self, slot: Slot) -> str:
+        if slot.state is SlotState.SAWN:
+            return "sawn"
+        if slot.state is SlotState.STOPPED:
+            return f"given up after {counted(slot.sawn, 'part')}: saw no more from it here"
+        if slot.state is SlotState.VOID:
+            now = self.now.get(slot.bar)
+            return "not sawn any more" if now is None else f"sawn to layout {now} now, not to this one"
+        return f"{slot.sawn} of {counted(len(slot.cut.pieces), 'part')} sawn" if slot.sawn else ""
 
 
 def _by_reason(judgements: Sequence[Judged]) -> dict[str, list[int]]:
@@ -291,15 +298,3 @@ def _by_reason(judgements: Sequence[Judged]) -> dict[str, list[int]]:
         if each.standing is Standing.REPRINT:
             found.setdefault(each.why, Counter())[each.slot.number] += 1
     return {why: sorted(numbers) for why, numbers in found.items()}
-
-
-def _stick_said(slot: Slot) -> str:
-    if slot.state is SlotState.SAWN:
-        return "sawn"
-    if slot.state is SlotState.VOID:
-        return "replaced: it is sawn to another layout, or not at all"
-    if slot.state is SlotState.STOPPED:
-        return f"given up after {counted(slot.sawn, 'part')}: saw no more from it here"
-    if slot.sawn:
-        return f"{slot.sawn} of {counted(len(slot.cut.pieces), 'part')} sawn"
-    return ""

@@ -15,7 +15,7 @@ from markupsafe import Markup
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import HTMLResponse
 
-from api.page.answer import answer_of
+from api.page.answer import Answer, answer_of
 from api.page.pages import opened
 from api.page.rendering import page, render
 from api.problems import ApiError, Kind
@@ -23,6 +23,7 @@ from api.routes.common import JobId, Served
 from api.service import Service
 from shared.at_saw import AtSaw, at_saw
 from shared.shop.errors import UnknownError
+from shared.store import JobRecord
 
 __all__ = ["router"]
 
@@ -60,21 +61,18 @@ async def at_the_saw(service: Served, job_id: JobId) -> HTMLResponse:
     work = await _in_hand(service, job_id)
     if work is not None:
         return _whole(work.title, work.name, _sheet_of(work), final=True)
-    answer = await run_in_threadpool(answer_of, service.store, record)
-    if answer is None or not answer.name:
-        raise ApiError(kind=Kind.NO_PLAN_YET, detail="This job has no plan yet; look again when its answer is there.")
-    sheet = render("saw_plan.html", view=answer.view, name=answer.name, final=answer.final)
-    return _whole(answer.view.title, answer.name, sheet, final=answer.final)
+    answer = await _planned(service, record)
+    return _whole(answer.view.title, answer.name, _sheet_of(answer), final=answer.final)
 
 
 @router.get("/plans/{job_id}/saw/now")
 async def now_at_the_saw(service: Served, job_id: JobId, have: Annotated[int, Query(ge=0)] = 0) -> Response:
     """Show what is new about a plan in hand, nothing where that is what one has."""
-    await service.record(job_id)
+    record = await service.record(job_id)
     work = await _in_hand(service, job_id)
-    if work is None or work.version == have:
+    if have == (0 if work is None else work.version):
         return Response(status_code=204)
-    return HTMLResponse(_sheet_of(work))
+    return HTMLResponse(_sheet_of(await _planned(service, record) if work is None else work))
 
 
 async def _in_hand(service: Service, job_id: str) -> AtSaw | None:
@@ -84,8 +82,17 @@ async def _in_hand(service: Service, job_id: str) -> AtSaw | None:
         return None
 
 
-def _sheet_of(work: AtSaw) -> str:
-    return render("saw_work.html", work=work)
+async def _planned(service: Service, record: JobRecord) -> Answer:
+    answer = await run_in_threadpool(answer_of, service.store, record)
+    if answer is None or not answer.name:
+        raise ApiError(kind=Kind.NO_PLAN_YET, detail="This job has no plan yet; look again when its answer is there.")
+    return answer
+
+
+def _sheet_of(shown: AtSaw | Answer) -> str:
+    if isinstance(shown, AtSaw):
+        return render("saw_work.html", work=shown)
+    return render("saw_plan.html", view=shown.view, name=shown.name, final=shown.final)
 
 
 def _whole(title: str, name: str, sheet: str, *, final: bool) -> HTMLResponse:

@@ -61,6 +61,12 @@ _WHAT: Final = {
 _WHOLE: Final = {"carry.longest": "longest", "carry.load": "load", "kind_cost": "kind_cost"}
 _KEPT: Final = {"keep_value.per_length": "leftover", "keep_value.shortest": "leftover_from"}
 
+_SAID_HERE: Final = {
+    "tax.rate": "write a rate of at most 100, such as 8.25",
+    "tax.on": "tick what it is on: material, cuts, delivery",
+}
+"""What is asked for otherwise on the sheet than in a file."""
+
 Blame = Callable[[str, str], None]
 
 
@@ -266,7 +272,7 @@ def _validated(pen: _Pen, model: Any, table: Mapping[str, Any], named: Callable[
     found, problems = validate_table(model, table, "", pen.reading)
     for problem in problems:
         field, name = named(problem.where.partition("[")[0])
-        pen.wrong(field, name, problem.message.replace(", without quotes", ""))
+        pen.wrong(field, name, _SAID_HERE.get(problem.where, problem.message.replace(", without quotes", "")))
     if not problems:
         return found
     return validate_table(model, _without(table, [problem.where for problem in problems]), "", pen.reading)[0]

@@ -19,7 +19,7 @@ from api.page.rack import Said
 from api.page.rack_view import entry_lines
 from api.page.receiving import received_from
 from api.page.rendering import page
-from api.page.revising import ListRead, read_list_task
+from api.page.revising import ListRead, listed_now, read_list_task
 from api.page.shop_pages import done, form_of, notice_of, reasons, signed_by, who_of
 from api.page.work_view import work_row, work_view
 from api.problems import ApiError, Kind
@@ -240,6 +240,13 @@ async def accept(service: Served, request: Request, work_id: WorkId) -> Response
     return await _act(service, request, work_id, act)
 
 
+@router.get("/work/{work_id}/compare")
+async def show_list(service: Served, work_id: WorkId) -> HTMLResponse:
+    """Show the parts list in force, to be changed where the drawing did."""
+    book = await book_of(service, work_id)
+    return await _revised(service, book, SheetForm(parts=listed_now(book.work.job)), first=True)
+
+
 @router.post("/work/{work_id}/compare")
 async def compare(service: Served, request: Request, work_id: WorkId) -> Response:
     """Show what a new parts list changes, before it counts."""
@@ -250,18 +257,22 @@ async def compare(service: Served, request: Request, work_id: WorkId) -> Respons
     return await _revised(service, book, form)
 
 
-async def _revised(service: Service, book: WorkBook, form: SheetForm, problems: tuple[str, ...] = ()) -> HTMLResponse:
+async def _revised(
+    service: Service, book: WorkBook, form: SheetForm, problems: tuple[str, ...] = (), *, first: bool = False
+) -> HTMLResponse:
     read: ListRead = await service.side(read_list_task, form, book)
     headline = "This is different" if read.document else "The list waits for what is open about it"
+    if first:
+        headline = "Change the list where the drawing has changed"
     return page(
         "revised.html",
-        status=200 if read.document and not problems else 422,
+        status=200 if first or (read.document and not problems) else 422,
         id=book.work.id,
         title=book.work.title or "Without a title",
         version=book.work.version,
         headline=headline if form.parts.strip() else "Write the whole list as it is now",
-        changes=read.changes,
-        document=bool(read.document),
+        changes=() if first else read.changes,
+        document=bool(read.document) and not first,
         form=form,
         read=read,
         units=_UNITS,

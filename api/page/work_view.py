@@ -256,6 +256,11 @@ class WorkView:
     changed: bool
 
     @property
+    def done_layouts(self) -> tuple[Layout, ...]:
+        """Layouts of which nothing is to be sawn any more."""
+        return tuple(layout for layout in self.layouts if layout.done)
+
+    @property
     def done_bar(self) -> int:
         """Share of the parts that are made, in 300ths: how far the little bar is filled."""
         return 0 if not self.share[1] else 300 * self.share[0] // self.share[1]
@@ -332,7 +337,7 @@ def _sentences(book: WorkBook, tally: Tally) -> Iterator[str]:
     spoilt = sum(each.spoilt for each in tally.parts)
     if spoilt:
         yield f"{_many(spoilt, 'part')} {'was' if spoilt == 1 else 'were'} spoilt."
-    yield f"The blade takes {tape_of(book.work.job).text(book.work.kerf)} in a cut."
+    yield f"One cut takes {tape_of(book.work.job).text(book.work.kerf)}."
 
 
 def _missing(tally: Tally) -> str:

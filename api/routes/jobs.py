@@ -7,7 +7,6 @@ from typing import Annotated, Final
 
 from fastapi import APIRouter, Depends, Header, Query, Request, Response
 from fastapi.sse import EventSourceResponse, ServerSentEvent
-from sqlalchemy.exc import IntegrityError
 from starlette.concurrency import run_in_threadpool
 
 from api.problems import ApiError, Kind
@@ -19,6 +18,7 @@ from api.service import Service, digest_of
 from api.settings import LONGEST_SOLVE
 from shared.planfile import PlanFile
 from shared.store import JobRecord, NewJob, State
+from shared.store.jobs import InHandError
 
 __all__ = ["router"]
 
@@ -202,6 +202,5 @@ async def delete_job(service: Served, job_id: JobId) -> None:
     await service.record(job_id)
     try:
         await service.forget(job_id)
-    except IntegrityError:
-        detail = "This plan was taken in hand: its steel and its history stay. Drop or finish the work instead."
-        raise ApiError(kind=Kind.IN_HAND, detail=detail) from None
+    except InHandError as error:
+        raise ApiError(kind=Kind.IN_HAND, detail=f"{error} Finish the work or give it up instead.") from None

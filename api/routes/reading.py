@@ -11,6 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field, WithJsonSchema
 from api.page.form import LISTS, SheetForm, Upload
 from api.page.reading import read_sheet_task
 from api.page.understood import SheetRead
+from api.page.yards import MOST_YARDS
 from api.problems import Kind
 from api.routes.common import Served, problems
 from api.routes.examples import LISTS_JSON, PASTED
@@ -25,6 +26,34 @@ _SHORT: Final = 200
 _JOB: Final = {"anyOf": [{"$ref": "#/components/schemas/JobFile"}, {"type": "null"}]}
 _Text = Annotated[str, Field(max_length=_LONGEST)]
 _Short = Annotated[str, Field(max_length=_SHORT)]
+
+
+class YardBody(BaseModel):
+    """What is said about one yard; amounts are of the lists' currency."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    name: _Short = Field(description="As a line above its lines in the lists names it.", examples=["Millbrook Steel"])
+    delivery: _Short = Field(default="", description="What delivering an order costs; empty where it doesn't.")
+    free_from: _Short = Field(default="", description="Amount of material from which delivery costs nothing.")
+    collecting: _Short = Field(default="", description="What a trip to fetch an order costs.")
+    no_collecting: bool = Field(default=False, description="Nothing can be fetched there.")
+    minimum: _Short = Field(default="", description="Amount of material below which it takes no order.")
+    tax: _Short = Field(default="", description="A rate in percent.", examples=["8.25"])
+    tax_on: tuple[Literal["material", "cuts", "delivery"], ...] = Field(
+        default=("material", "cuts", "delivery"), description="What the tax applies to."
+    )
+    cut_charge: _Short = Field(default="", description="What one cut costs; empty where it doesn't cut.")
+    free_cuts: _Short = Field(default="", description="Cuts of one order that cost nothing.")
+    allowance: _Short = Field(default="", description="Steel to allow at each of its cuts.", examples=["1/4"])
+    reserves: bool = Field(default=False, description="Its rack pieces may be reserved.")
+
+    def as_kept(self) -> dict[str, str]:
+        """Return it as a sheet keeps it."""
+        table = {name: value for name, value in self.model_dump(exclude={"tax_on"}).items() if isinstance(value, str)}
+        ticks = {"no_collecting": self.no_collecting, "reserves": self.reserves}
+        ticks |= {f"on_{each}": each in self.tax_on for each in ("material", "cuts", "delivery")}
+        return table | {name: "on" if tick else "" for name, tick in ticks.items()}
 
 
 class ListsBody(BaseModel):
@@ -47,6 +76,14 @@ class ListsBody(BaseModel):
     both_ends: bool = Field(default=False, description="The trim comes off the other end too.")
     hold: _Short = Field(default="", description="The shortest piece the saw can hold.")
     keep_from: _Short = Field(default="", description="The shortest drop worth a label.")
+    longest: _Short = Field(default="", description="The longest piece that can be carried.", examples=["13 ft"])
+    load: _Short = Field(default="", description="The heaviest load of one trip.", examples=["900 lb"])
+    kind_cost: _Short = Field(default="", description="What each kind of section bought beyond the first costs.")
+    leftover: _Short = Field(default="", description="What a length of a leftover is worth.", examples=["0.60/ft"])
+    leftover_from: _Short = Field(default="", description="The shortest leftover that is worth that.")
+    yards: tuple[YardBody, ...] = Field(
+        default=(), max_length=MOST_YARDS, description="The yards' terms; a yard that lines only name has none."
+    )
 
 
 class ChoiceBody(BaseModel):
@@ -91,6 +128,7 @@ class EchoBody(BaseModel):
     own: tuple[LineBody, ...]
     problems: dict[str, tuple[QuestionBody, ...]] = Field(description="What concerns a list as a whole, by list.")
     faults: tuple[FaultBody, ...] = Field(description="What is wrong with saw and money.")
+    yards_without_terms: tuple[str, ...] = Field(description="Yards that lines name and nothing else is said about.")
     without_stick: tuple[str, ...] = Field(description="Sections of parts that no line offers.")
     also: tuple[str, ...] = Field(description="What is needed beside bar stock.")
     sum: str = Field(description="So many pieces, sections, length and weight.")
@@ -121,8 +159,10 @@ async def read_lists(
 
     Post the `job` of the answer to `/v1/jobs` to have it solved.
     """
-    values = lists.model_dump(exclude={"end_trim", "both_ends"})
-    form = SheetForm.of({**values, "trim": lists.end_trim, "both_ends": "on" if lists.both_ends else ""})
+    values = lists.model_dump(exclude={"end_trim", "both_ends", "yards"})
+    yards = [yard.as_kept() for yard in lists.yards]
+    ends = {"trim": lists.end_trim, "both_ends": "on" if lists.both_ends else ""}
+    form = SheetForm.of({**values, **ends, "yards": yards})
     return _echo(await service.side(read_sheet_task, form, ()))
 
 
@@ -149,6 +189,7 @@ def _echo(read: SheetRead) -> dict[str, Any]:
         **{name: [_line(line) for line in read.lines[name]] for name in LISTS},
         "problems": {name: [_question(question) for question in read.questions[name]] for name in LISTS},
         "faults": [{"field": fault.field, "message": fault.message} for fault in read.faults],
+        "yards_without_terms": read.named,
         "without_stick": [one.section for one in read.missing],
         "also": read.also,
         "sum": read.sum,

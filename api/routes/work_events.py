@@ -68,7 +68,7 @@ async def _answer(  # noqa: PLR0917  one event with where it stands
             key=key,
             done=False,
             entry=None,
-            words=error.detail,
+            words=" ".join(fault.detail for fault in error.faults) or error.detail,
             flags=(),
             bars=(),
             repeated=False,

@@ -14,7 +14,7 @@ from shared.view.words import worth_text
 __all__ = ["margins_advice"]
 
 
-def margins_advice(job: Job, found: Margins, most: Fraction) -> Advice:
+def margins_advice(job: Job, found: Margins, most: Fraction, saving: Fraction = Fraction(0)) -> Advice:
     """Present the margins of a job.
 
     Parameters
@@ -25,13 +25,15 @@ def margins_advice(job: Job, found: Margins, most: Fraction) -> Advice:
         From `cutting.margins.margins`.
     most : Fraction
         mm, the largest change that was asked about.
+    saving : Fraction
+        The least saving that was asked for, in the objective's unit; 0 for any.
     """
     tape = tape_of(job)
     shorter = {each.mark: each for each in found.shorter}
     lengths = {part.mark: tape.text(part.length) for part in job.parts}
     return Advice(
         title=job.title,
-        lead=tuple(_lead(found, tape, most)),
+        lead=tuple(_lead(found, f"{tape.text(most)} saves {_least(job, saving)}", tape)),
         columns=(
             Heading(text="mark"),
             Heading(text="length", right=True),
@@ -51,10 +53,14 @@ def margins_advice(job: Job, found: Margins, most: Fraction) -> Advice:
     )
 
 
-def _lead(found: Margins, tape: Tape, most: Fraction) -> list[str]:
+def _least(job: Job, saving: Fraction) -> str:
+    return f"{worth_text(job, saving)} or more" if saving else "anything"
+
+
+def _lead(found: Margins, asked: str, tape: Tape) -> list[str]:
     lead = []
     if not found.shorter:
-        lead.append(f"No part shortened by up to {tape.text(most)} saves anything.")
+        lead.append(f"No part shortened by up to {asked}.")
     if found.kerf is not None:
         lead.append(f"This plan still fits with a saw cut of up to {tape.text(found.kerf)}.")
     return lead

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from shared.paper.bar_words import stick_name
-from shared.paper.frame import counted, spans
+from shared.paper.frame import spans
 from shared.paper.view import RevisionNote
-from shared.paper.work_layouts import by_layout, changed
+from shared.paper.work_layouts import by_layout, changed, given_up
 from shared.shop.standing import Standing, judged
 from shared.shop.work import Revision, Slot, SlotState, WorkBook, WorkState, revision_mark
 from shared.view.words import listed
@@ -100,7 +100,7 @@ def _struck_out(held: dict[int, tuple[Slot, ...]]) -> Iterator[str]:
     for group in held.values():
         for slot in group:
             if slot.state is SlotState.STOPPED and slot.sawn < len(slot.cut.pieces):
-                yield f"Saw no more from stick {stick_name(slot)}: it was given up after {counted(slot.sawn, 'part')}."
+                yield f"Saw no more from stick {stick_name(slot)}: it was {given_up(slot)}."
 
 
 def _named(numbers: Sequence[int]) -> str:

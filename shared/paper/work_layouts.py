@@ -10,11 +10,11 @@ from shared.paper.bar_words import bar_text, stick_name
 from shared.paper.frame import Numbered, counted
 from shared.paper.view import Box
 from shared.shop.standing import Judged, Standing, judged
-from shared.shop.work import Slot, SlotState, WorkBook, revision_mark
+from shared.shop.work import MadeState, Slot, SlotState, WorkBook, revision_mark
 from shared.tape import Tape
 from shared.view.words import listed
 
-__all__ = ["by_layout", "changed", "work_layouts"]
+__all__ = ["by_layout", "changed", "given_up", "work_layouts"]
 
 
 def by_layout(book: WorkBook) -> dict[int, tuple[Slot, ...]]:
@@ -90,16 +90,27 @@ def _box(book: WorkBook, slot: Slot, tape: Tape) -> Box:
         label=stick_name(slot),
         bar=bar_text(book, slot, tape),
         state=states.get(slot.state, "open"),
-        said=_said(slot),
+        said=_said(book, slot),
     )
 
 
-def _said(slot: Slot) -> str:
+def _said(book: WorkBook, slot: Slot) -> str:
+    return ", ".join(_fate(book, slot))
+
+
+def _fate(book: WorkBook, slot: Slot) -> Iterator[str]:
     if slot.state is SlotState.STOPPED:
-        return f"given up after {counted(slot.sawn, 'part')}"
-    if slot.state is SlotState.OPEN and slot.sawn:
-        return f"{slot.sawn} of {counted(len(slot.cut.pieces), 'part')} sawn"
-    return ""
+        yield given_up(slot)
+    elif slot.state is SlotState.OPEN and slot.sawn:
+        yield f"{slot.sawn} of {counted(len(slot.cut.pieces), 'part')} sawn"
+    spoilt = [str(made.position) for made in book.made if made.slot == slot.id and made.state is MadeState.SPOILT]
+    if spoilt:
+        yield f"part {listed(spoilt)} spoilt"
+
+
+def given_up(slot: Slot) -> str:
+    """Say how far a stick was sawn that was given up."""
+    return f"given up after part {slot.sawn}" if slot.sawn else "given up before its first part"
 
 
 def _hold(judgements: Mapping[int, Judged], slots: Sequence[Slot]) -> Iterator[str]:

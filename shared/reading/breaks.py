@@ -74,7 +74,8 @@ def find_breaks(line: str) -> tuple[list[BreakRead], list[tuple[int, int]], list
     for match in _BREAK.finditer(line):
         draft = Draft()
         money = read_price(match["price"], draft)
-        spans.append(match.span())
+        before = line[: match.start()].rstrip(" ,;\t")
+        spans.append((len(before), match.end()))
         at = match.start("price")
         asks += [
             Ask(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Final
 
 from shared.reading.draft import Ask, Rewrite
@@ -14,6 +14,7 @@ __all__ = ["MOST_NAME", "Yards", "clean_name"]
 
 MOST_NAME: Final = 60
 """Most letters of a yard's name in a list."""
+_MOST_WORDS: Final = 6
 _YARD: Final = r"(?:yard|supplier|vendor|merchant|stockist|lieferant|händler|fournisseur|proveedor)"
 _STATED: Final = re.compile(rf"\s*{_YARD}\s*[:=]\s*(?P<name>[^,;()\[\]\t|]+?)\s*:?\s*", re.IGNORECASE)
 _IN_LINE: Final = re.compile(
@@ -36,7 +37,7 @@ _LISTS: Final = frozenset(
     (  # noqa: SIM905  words that make of a name the title of a list
         "price prices pricelist list lists stock rack racks offcut offcuts drops remnants sticks full quote quotation "
         "offer rates terms preise preisliste angebot lager reststucke prix tarif tarifs offre chutes precios lista "
-        "oferta retales sheet page part parts note notes total from to"
+        "oferta retales sheet page part parts note notes total from to our my your the unsere nos nuestra"
     ).split()
 )
 
@@ -86,17 +87,19 @@ class Yards:
             return self.named(stated["name"])
         if self.knows(bare):
             return self.named(bare)
-        if heading is None or heading.sets is not None or len(bare) > MOST_NAME:
-            return None
         written = re.findall(r"[^\W\d_]+", bare)
         words = {fold(word) for word in written}
-        if words <= _GOODS | _LISTS or fold(written[0]) in _REMARKS:
+        if words <= _GOODS | _LISTS or fold(written[0]) in _REMARKS or len(bare) > MOST_NAME:
             return None
-        if not heading.sure:
-            # A name below another yard's heading, without a colon: whose the lines below are must not be guessed.
-            named = all(word[0].isupper() or fold(word) in {"of", "and", "the", "und", "et", "y"} for word in written)
-            return _which(text, bare) if self.current and named and not words & _LISTS else None
-        return self.named(bare) if not words & _LISTS else _which(text, bare)
+        if heading is not None and heading.sure and heading.sets is None and not words & _LISTS:
+            return self.named(bare)
+        # The title of a list, or a name below another yard's heading but without a colon: whose the lines below are
+        # must not be guessed.
+        if not _like_a_name(written) or (heading is not None and heading.sets is not None):
+            return None
+        titled = bool(words & _LISTS) and text.rstrip("* ").endswith(":") and len(written) <= _MOST_WORDS
+        below = heading is not None and bool(self.current) and not words & _LISTS
+        return _which(text, bare) if titled or below else None
 
     def in_line(self, line: str) -> tuple[str, tuple[int, int]] | None:
         """Return the yard that a plain line names beside its stick, and where."""
@@ -114,6 +117,12 @@ class Yards:
             if found:
                 return name, found.span()
         return None
+
+
+def _like_a_name(written: Sequence[str]) -> bool:
+    """Whether words are written as a name is: those that aren't what lists are called have a capital."""
+    joints = {"of", "and", "the", "und", "et", "y"}
+    return all(word[0].isupper() or fold(word) in _LISTS | joints for word in written)
 
 
 def clean_name(text: str) -> str:

@@ -133,6 +133,11 @@ def untamed(text: str) -> str:
     return text[1:] if text.startswith(_QUOTE) and text[1:].startswith((*_FORMULA, _QUOTE)) else text
 
 
+def _marked(text: str) -> str:
+    """Return a text as a workbook's cell, where it needs no taming: only what looks tamed gets one apostrophe more."""
+    return f"{_QUOTE}{text}" if untamed(text) != text else text
+
+
 def _heads(columns: Sequence[ColumnOfRack]) -> tuple[str, ...]:
     return tuple(each.col.value for each in columns)
 
@@ -141,7 +146,7 @@ def _workbook(name: str, columns: Sequence[ColumnOfRack], rows: Iterable[tuple[s
     leaf = Leaf(
         name=name,
         columns=tuple(Column(head=each.col.value, wide=each.wide) for each in columns),
-        rows=tuple(tuple(Text(text) for text in row) for row in rows),
+        rows=tuple(tuple(Text(_marked(text)) for text in row) for row in rows),
     )
     foot = f"{name}, {now:%Y-%m-%d}"
     return write_workbook(Book(title=name, foot=foot, date=f"{now:%Y-%m-%d}", paper="a4", leaves=(leaf,)))

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
+from cutting.feasible import input_problems
 from cutting.job import Job, Part, Stick
 from cutting.market import uses_market
 from cutting.market.costs import keep_rate, own_worth
@@ -51,7 +52,8 @@ def relay(pin: Judged, remains: Remains, seed: int) -> Relaid | None:
     sticks = sticks_of((remains.bar(pin.slot.bar),), job, remains.trims)
     if not sticks or any(part.section.key != key for part in parts):
         return None
-    plan = solve(replace(job, sticks=sticks), limit=_SECONDS, seed=seed, cores=1).plan
+    whole = replace(job, sticks=sticks)
+    plan = None if input_problems(whole) else solve(whole, limit=_SECONDS, seed=seed, cores=1).plan
     return None if plan is None else Relaid(pin=pin, stick=sticks[0], cut=plan.cuts[0])
 
 

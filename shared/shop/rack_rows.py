@@ -23,6 +23,7 @@ _LOOK_AT: Final = 20
 _LEAST: Final = 2
 _DELIMITERS: Final = (",", ";", "\t")
 _UNIT: Final = re.compile(r"[\s,(\[]+(mm|cm|m|in|ft)[)\]]?\s*$", re.IGNORECASE)
+_MARK: Final = "\ufeff".encode().decode("cp1252")  # of UTF-8, as a program shows it that took it for letters
 _PACKED: Final = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1")
 
 _Cells = Sequence[str]
@@ -80,6 +81,7 @@ def read_rack_sheet(data: bytes) -> tuple[RackSheet | None, tuple[Problem, ...]]
     if len(data) > MOST_BYTES:
         return None, (_whole(f"more than {MOST_BYTES // 1_000_000} MB; no rack's list is as large"),)
     rows, problems = _of_workbook(data) if data.startswith(_PACKED) else _of_text(decode(data))
+    rows = [(line, [text.removeprefix(_MARK) for text in cells]) for line, cells in rows]
     head = next((at for at, (_, cells) in enumerate(rows[:_LOOK_AT]) if _is_head(cells)), None)
     if head is None:
         names = f"{Col.LABEL}, {Col.SECTION}, {Col.LENGTH}, {Col.PLACE}"
@@ -111,7 +113,7 @@ def _of_workbook(data: bytes) -> tuple[list[tuple[int, _Cells]], tuple[Problem, 
         for at, cell in enumerate(row.cells, start=1)
         if cell.note and at not in times
     ]
-    return [(row.line, [cell.text for cell in row.cells]) for row in sheet.rows], tuple(problems)
+    return [(row.line, [untamed(cell.text) for cell in row.cells]) for row in sheet.rows], tuple(problems)
 
 
 def _of_text(text: str) -> tuple[list[tuple[int, _Cells]], tuple[Problem, ...]]:

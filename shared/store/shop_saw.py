@@ -126,7 +126,8 @@ def _by_whom(desk: Desk, row: SlotRow) -> str:
     query = (
         select(EntryRow.who)
         .join(ChangeRow, ChangeRow.entry == EntryRow.id)
-        .where(ChangeRow.table_name == SlotRow.__tablename__, ChangeRow.row == str(row.id), EntryRow.undone_by.is_(None))
+        .where(ChangeRow.table_name == SlotRow.__tablename__, ChangeRow.row == str(row.id))
+        .where(EntryRow.undone_by.is_(None))
         .order_by(EntryRow.id.desc())
     )
     who = desk.session.scalars(query).first()

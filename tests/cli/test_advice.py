@@ -94,7 +94,11 @@ def test_compare() -> None:
 
 def test_compare_writes_a_workbook(tmp_path: Path) -> None:
     run("compare", "-", "--xlsx", tmp_path / "ways.xlsx")
-    sheet = openpyxl.load_workbook(io.BytesIO((tmp_path / "ways.xlsx").read_bytes()))["Ways to buy"]
+    book = openpyxl.load_workbook(io.BytesIO((tmp_path / "ways.xlsx").read_bytes()))
+    assert book.sheetnames[0] == "Summary"
+    assert book.sheetnames[-1] == "Ways to buy"
+    assert "Buy list" in book.sheetnames
+    sheet = book["Ways to buy"]
     rows = table("compare")["rows"]
     assert isinstance(rows, list)
     assert sheet.cell(2, 1).value == "everything offered"
@@ -119,6 +123,33 @@ def test_margins() -> None:
     found = table("margins")
     assert isinstance(found["longer"], list)
     assert [each["mark"] for each in found["longer"]] == ["A", "B"]
+
+
+def test_compare_without_a_plan_writes_the_comparison_alone(tmp_path: Path) -> None:
+    run("compare", "-", "--xlsx", tmp_path / "ways.xlsx", text=LONG, code=4)
+    book = openpyxl.load_workbook(io.BytesIO((tmp_path / "ways.xlsx").read_bytes()))
+    assert book.sheetnames == ["Ways to buy"]
+
+
+def test_margins_that_save_at_least_a_sum() -> None:
+    assert "shortened by up to 400 mm saves EUR 500.00 or more" in run(
+        "margins", "-", "--most", "400", "--saving", "500"
+    )
+    found = table("margins", "--most", "400")["shorter"]
+    assert isinstance(found, list)
+    assert found
+    least = max(float(each["saves"]) for each in found)
+    asked = table("margins", "--most", "400", "--saving", f"{least:.2f}")["shorter"]
+    assert isinstance(asked, list)
+    assert all(float(each["saves"]) >= least for each in asked)
+    assert asked
+
+
+@pytest.mark.parametrize("saving", ["-1", "much", "1,5"])
+def test_margins_of_no_sum(saving: str) -> None:
+    done = CliRunner().invoke(app, ["margins", "-", "--saving", saving], input=JOB.encode())
+    assert done.exit_code == 2
+    assert "saving" in done.stderr
 
 
 @pytest.mark.parametrize("most", ["0", "ten", "-3"])

@@ -174,6 +174,47 @@ def test_margins_are_the_least_that_saves_and_the_most_that_is_free(number: int)
             assert change(-min(most, part.length - 10)) == base
 
 
+@pytest.mark.parametrize("number", range(4))
+def test_a_saving_that_is_asked_for_is_the_least_that_counts(number: int) -> None:
+    job = plain(number, fees=False)
+    most, least = Fraction(400), Fraction(8)
+    base = cost(job)
+    found = margins(job, most, saving=least, step=Fraction(10), cores=1)
+    assert found is not None
+    shorter = {each.mark: each for each in found.shorter}
+    for part in job.parts:
+
+        def saved(by: Fraction, part: Part = part) -> Fraction:
+            return base - cost(with_part(job, replace(part, length=part.length - by)))
+
+        if part.mark in shorter:
+            near = shorter[part.mark]
+            assert saved(near.by) == near.saves >= least
+            assert near.by == 10 or saved(near.by - 10) < least
+        else:
+            assert saved(min(most, part.length - 10)) < least
+
+
+def test_small_savings_are_passed_over_for_the_sum_that_was_asked_for() -> None:
+    job = Job(
+        # Two on a 3000: a little shorter and a 2000 will do, shorter still and a 1000 will.
+        parts=(Part(mark="P", section=A, length=Fraction(1050), quantity=2),),
+        sticks=(stick("S3", 3000, "30"), stick("S2", 2000, "21"), stick("S1", 1000, "11")),
+        saw=Saw(kerf=Fraction(0)),
+        unit=Unit.MM,
+        currency="EUR",
+    )
+    for saving, by, saves in (("0", 50, 9), ("9", 50, 9), ("9.01", 550, 19), ("19", 550, 19)):
+        found = margins(job, Fraction(600), saving=Fraction(saving), step=Fraction(10), cores=1)
+        assert found is not None
+        assert [(each.by, each.saves, each.sticks) for each in found.shorter] == [(by, saves, 0)]
+    nothing = margins(job, Fraction(600), saving=Fraction(20), step=Fraction(10), cores=1)
+    assert nothing is not None
+    assert not nothing.shorter
+    with pytest.raises(ValueError, match="0 or more"):
+        margins(job, Fraction(600), saving=Fraction(-1), cores=1)
+
+
 def test_the_widest_kerf_still_fits_and_a_wider_one_does_not() -> None:
     job = Job(
         parts=(Part(mark="P", section=A, length=Fraction(990), quantity=3),),

@@ -1,25 +1,22 @@
 // What stays on the device: ticks per cut, what is to be told to the service, what it answered.
 const key = document.body.dataset.key;
 const plain = { ticks: {}, queue: [], notes: [], labels: [], last: null, who: "", sheet: null };
+const held = {}; // where the browser keeps nothing, at least as long as the page is open
 
 function kept(name) {
   try {
     const text = localStorage.getItem(`${key}-${name}`);
-    return text === null ? plain[name] : JSON.parse(text);
-  } catch { return plain[name]; }
+    if (text !== null) return JSON.parse(text);
+  } catch { /* held has it */ }
+  return name in held ? held[name] : plain[name];
 }
 
 function keep(name, value) {
-  try {
-    localStorage.setItem(`${key}-${name}`, JSON.stringify(value));
-    return true;
-  } catch {
-    document.getElementById("lost").hidden = false;
-    return false;
-  }
+  held[name] = value;
+  try { localStorage.setItem(`${key}-${name}`, JSON.stringify(value)); } catch { document.getElementById("lost").hidden = false; }
 }
 
-// Before a plan was taken in hand its ticks were kept under the plan's name alone: they are taken along.
+// Ticks that an earlier edition of this page kept are taken along.
 (() => {
   try {
     const before = localStorage.getItem(key);

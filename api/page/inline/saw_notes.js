@@ -36,7 +36,7 @@ function told() {
   }));
   notes.hidden = !notes.children.length;
   const last = kept("last");
-  undo.hidden = !last;
+  undo.hidden = !last || sheet().dataset.state !== "open";
   if (last) undo.querySelector("p").textContent = `Last from here: ${last.words}`;
 }
 

@@ -46,7 +46,6 @@ async function send() {
   sending = queue.map((event) => event.key);
   const answer = await post(workUrl("/events"), { events: queue.map(({ said, ...event }) => event) });
   sending = [];
-  door = "";
   if (!answer) return;
   if (answer.status === 200) {
     const { answers } = await answer.json();
@@ -59,7 +58,7 @@ async function send() {
 }
 
 async function refused(answer) {
-  if (answer.status === 401) return "The shop's password is wanted: open this page anew. What you ticked stays here.";
+  if (answer.status === 401) return LOCKED;
   if (answer.status === 429 || answer.status >= 500) return "The service is busy; it is tried again.";
   const problem = await answer.json().catch(() => ({}));
   return `The service doesn't take it: ${problem.detail || answer.status}. What you ticked stays here.`;

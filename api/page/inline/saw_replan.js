@@ -44,7 +44,8 @@ async function accept(panel) {
   if (answer && answer.ok) {
     closeAll();
     keep("last", null);
-    return turnRound();
+    await turnRound();
+    return show(firstLeft() || shown);
   }
   if (!answer) {
     take.hidden = false;

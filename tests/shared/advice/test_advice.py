@@ -9,7 +9,7 @@ from cutting.compare import Case, Comparison, Row
 from cutting.job import Job
 from cutting.lengths import Unit
 from cutting.margins import Longer, Margins, Shorter
-from cutting.plan import Status
+from cutting.plan import Proof, Report, Rests, Result, Status
 from cutting.spares import Spare
 from cutting.worth import Step, Worth
 from shared.advice import comparison_advice, margins_advice, spares_advice, worth_advice, worth_plot
@@ -32,7 +32,13 @@ def row(case: Case, cost: str | None, bound: str, delta: str | None, status: Sta
     )
 
 
+UNSOLVED = Result(
+    plan=None,
+    proof=Proof(lower_bound=Fraction(0), rests=Rests.EXACT, infeasible=()),
+    report=Report(seconds=0.0, sections=(), seed=0),
+)
 COMPARED = Comparison(
+    result=UNSOLVED,
     rows=(
         row(Case.ALL, "100", "100", "0", Status.OPTIMAL),
         row(Case.YARD, "120", "118.50", "20", Status.FEASIBLE, name="North yard"),
@@ -40,7 +46,7 @@ COMPARED = Comparison(
         row(Case.NO_CUTS, None, "0", None, Status.INFEASIBLE, reasons=("A is too long to carry.",)),
         row(Case.NO_SUBSTITUTES, None, "90", None, Status.UNKNOWN),
         row(Case.MILL_LENGTH, "130", "130", "30", Status.OPTIMAL, length=inch("20 ft")),
-    )
+    ),
 )
 
 
@@ -81,7 +87,7 @@ def test_the_sheet_of_a_comparison_holds_numbers() -> None:
 
 
 def test_without_prices_lengths_are_compared() -> None:
-    found = Comparison(rows=(row(Case.ALL, "3000", "3000", "0", Status.OPTIMAL),))
+    found = Comparison(result=UNSOLVED, rows=(row(Case.ALL, "3000", "3000", "0", Status.OPTIMAL),))
     assert comparison_advice(FREE, found).rows[0][1] == "3000 mm"
     leaf = comparison_leaf(FREE, found)
     assert leaf.columns[1].head == "to pay mm"

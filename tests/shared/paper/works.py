@@ -12,6 +12,7 @@ from typing import Final
 from cutting.job import Job, Source
 from cutting.lengths import Unit
 from cutting.plan import Plan, Proof, Report, Result
+from shared.drawing import whole_drop
 from shared.jobfile import write_job
 from shared.planfile import write_plan
 from shared.sections import understand
@@ -145,15 +146,16 @@ def _sawn(book: WorkBook, slot: Slot, count: int, state: SlotState, *, keep: boo
         )
         for place, piece in enumerate(slot.cut.pieces[: count + spoilt], start=1)
     )
-    end = slot.cut.pieces[count - 1].end
-    book = changed_slots(book, lambda each: each.id == slot.id, state=state, sawn=count, reached=end)
+    end = slot.cut.pieces[count + spoilt - 1].end
+    book = changed_slots(book, lambda each: each.id == slot.id, state=state, sawn=count + spoilt, reached=end)
     bars = book.bars
-    if keep and slot.cut.drop >= book.work.keep_from:
+    whole = whole_drop(slot.cut, slot.stick)
+    if keep and whole >= book.work.keep_from:
         number = max(bar.number for bar in bars) + 1
         left = bar_for(
             slot,
             number=number,
-            length=slot.cut.drop,
+            length=whole,
             usable=None,
             origin=Origin.DROP,
             parent=slot.bar,
@@ -167,7 +169,7 @@ def _sawn(book: WorkBook, slot: Slot, count: int, state: SlotState, *, keep: boo
 
 
 def replaced(book: WorkBook, reason: str, *numbers: int, copies: Sequence[int] = ()) -> WorkBook:
-    """The next revision: open sticks of some layouts laid out anew, the other way round, under numbers of their own."""
+    """The next revision: open sticks of some layouts under numbers of their own."""
     gone = [
         slot
         for slot in book.slots

@@ -37,8 +37,16 @@ def mitre(length: int, degrees: int = 45) -> tuple[Fraction, Ends]:
     return Fraction(length), Ends(angles=angles, lean=Lean.OPPOSED, measure=Measure.LONG_POINT)
 
 
-def stick(name: str, length: int, *, section: Section = TUBE, source: Source = Source.STICKS, count: int | None = None,
-          trims: tuple[int, int] = (5, 0), usable: int | None = None) -> Stick:
+def stick(
+    name: str,
+    length: int,
+    *,
+    section: Section = TUBE,
+    source: Source = Source.STICKS,
+    count: int | None = None,
+    trims: tuple[int, int] = (5, 0),
+    usable: int | None = None,
+) -> Stick:
     return Stick(
         id=name,
         section=section,

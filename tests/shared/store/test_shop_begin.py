@@ -22,7 +22,12 @@ def test_own_pieces_are_reserved_and_bought_ones_expected(shop: ShopStore) -> No
     put(shop, 2500)
     work = begun(shop, own_and_mill())
     book = shop.work(work)
-    assert (book.work.title, book.work.mark, book.work.kerf, book.work.keep_from) == ("Market stalls", "A", Fraction(5, 2), 300)
+    assert (book.work.title, book.work.mark, book.work.kerf, book.work.keep_from) == (
+        "Market stalls",
+        "A",
+        Fraction(5, 2),
+        300,
+    )
     assert {bar.state for bar in book.bars if bar.origin is Origin.BOUGHT} == {BarState.EXPECTED}
     assert (shop.bar(1).state, shop.bar(1).work) == (BarState.RESERVED, work)
     assert sum(len(slot.cut.pieces) for slot in book.slots) == 7
@@ -99,14 +104,18 @@ def test_a_stick_that_comes_too_short_is_flagged_at_once(shop: ShopStore) -> Non
     (bar,) = shop.work(work).bars
     outcome = shop.receive(work, [Received(bar=bar.number, length=Fraction(5987))], WHO)
     # 5 trimmed, 2990, 2.5 kerf, 2990 make 5987.5.
-    assert [(flag.work, flag.number, flag.bar, flag.short) for flag in outcome.flags] == [(work, 1, bar.number, Fraction(1, 2))]
+    assert [(flag.work, flag.number, flag.bar, flag.short) for flag in outcome.flags] == [
+        (work, 1, bar.number, Fraction(1, 2))
+    ]
     assert outcome.flags[0].words == "Layout 1, stick 1 (D1) is short by 0.5 mm."
 
 
 def test_what_never_came_is_called_off_and_flagged(shop: ShopStore) -> None:
     work = begun(shop)
     bars = shop.work(work).bars
-    outcome = shop.receive(work, [Received(bar=bars[0].number, came=False, cancel=True), Received(bar=bars[1].number, came=False)], WHO)
+    outcome = shop.receive(
+        work, [Received(bar=bars[0].number, came=False, cancel=True), Received(bar=bars[1].number, came=False)], WHO
+    )
     assert [shop.bar(bar.number).state for bar in bars[:2]] == [BarState.CANCELLED, BarState.EXPECTED]
     assert "has no steel: D1 won't come" in outcome.flags[0].words
     assert account(shop, Account.BOUGHT) == 0

@@ -195,7 +195,12 @@ def test_parts_cut_for_nothing_go_on_the_rack(shop: ShopStore) -> None:
     made = {each.mark: each.id for each in shop.work(work).made}
     outcome = shop.surplus_to_rack(work, [made["RAFTER"], made["LEG"]], WHO)
     rafter, leg = (shop.bar(number) for number in outcome.bars)
-    assert (rafter.length, rafter.origin, rafter.trims, rafter.remark) == (900, Origin.PART, (0, 0), "was cut as RAFTER")
+    assert (rafter.length, rafter.origin, rafter.trims, rafter.remark) == (
+        900,
+        Origin.PART,
+        (0, 0),
+        "was cut as RAFTER",
+    )
     assert (leg.length, leg.section, leg.parent) == (700, TUBE, 1)
     assert [each.became for each in shop.work(work).made] == [
         rafter.number if each.mark == "RAFTER" else leg.number for each in shop.work(work).made
@@ -207,7 +212,11 @@ def test_parts_cut_for_nothing_go_on_the_rack(shop: ShopStore) -> None:
     with pytest.raises(NotPossibleError, match="went to the rack as"):
         shop.spoilt(work, shop.work(work).slots[0].id, 1, WHO)
     accepted(shop, work)
-    assert open_slots(shop.work(work))[0].bar in (rafter.number, leg.number, *(bar.number for bar in shop.work(work).bars))
+    assert open_slots(shop.work(work))[0].bar in (
+        rafter.number,
+        leg.number,
+        *(bar.number for bar in shop.work(work).bars),
+    )
 
 
 def test_dropping_frees_what_was_reserved_and_keeps_what_was_cut(shop: ShopStore) -> None:
@@ -221,7 +230,9 @@ def test_dropping_frees_what_was_reserved_and_keeps_what_was_cut(shop: ShopStore
     book = shop.work(work)
     assert book.work.state is WorkState.DROPPED
     assert [slot.state for slot in book.slots[:2]] == [SlotState.STOPPED, SlotState.VOID]
-    assert [(shop.bar(slot.bar).state, shop.bar(slot.bar).work) for slot in book.slots[:2]] == [(BarState.FREE, None)] * 2
+    assert [(shop.bar(slot.bar).state, shop.bar(slot.bar).work) for slot in book.slots[:2]] == [
+        (BarState.FREE, None)
+    ] * 2
     assert len(book.made) == 1
     with pytest.raises(NotPossibleError, match="was dropped"):
         shop.tick(work, second.id, WHO)

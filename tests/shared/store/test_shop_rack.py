@@ -108,7 +108,9 @@ def test_a_stock_take_with_anything_wrong_changes_nothing(shop: ShopStore) -> No
     one, two = put(shop, 1000, 400)
     shop.scrap(two, WHO)
     with pytest.raises(NotPossibleError) as refused:
-        shop.stock_take([Counted(number=one, found=False), Counted(number=two, found=False), Counted(number=8), Counted()], WHO)
+        shop.stock_take(
+            [Counted(number=one, found=False), Counted(number=two, found=False), Counted(number=8), Counted()], WHO
+        )
     assert [reason.split(":")[0] for reason in refused.value.reasons] == ["Line 2", "Line 3", "Line 4"]
     with pytest.raises(NotPossibleError, match="D1 stands in the list twice"):
         shop.stock_take([Counted(number=one, found=False), Counted(number=one)], WHO)

@@ -12,7 +12,21 @@ from shared.shop.errors import NotPossibleError, UnknownError
 from shared.shop.ledger import Account
 from shared.shop.work import MadeState, SlotState
 from shared.store import ShopStore
-from tests.shared.store.scene import TUBE, WHO, account, begun, kept, mitre, open_slots, part, planned, put, solved, stalls, stick
+from tests.shared.store.scene import (
+    TUBE,
+    WHO,
+    account,
+    begun,
+    kept,
+    mitre,
+    open_slots,
+    part,
+    planned,
+    put,
+    solved,
+    stalls,
+    stick,
+)
 from tests.shared.two_yards import demo
 
 SPENT = (Account.KERF, Account.TRIM, Account.SCRAP, Account.PARTS, Account.STOCK)
@@ -154,7 +168,11 @@ def test_another_blade_takes_more_from_now_on(shop: ShopStore) -> None:
     work, slot = posts(shop, 3000, 2900)
     shop.tick(work, slot, WHO, parts=1)
     outcome = shop.blade(work, Fraction(16, 5), WHO)
-    assert (outcome.flags, shop.work(work).work.kerf, shop.work(work).work.job.saw.kerf) == ((), Fraction(16, 5), Fraction(16, 5))
+    assert (outcome.flags, shop.work(work).work.kerf, shop.work(work).work.job.saw.kerf) == (
+        (),
+        Fraction(16, 5),
+        Fraction(16, 5),
+    )
     shop.tick(work, slot, WHO)
     # 2.5 by the old blade, 3.2 by the new one; 89.3 are left, 3 of them trim.
     assert spent(shop) == [Fraction(57, 10), 8, Fraction(863, 10), 5900, 0]
