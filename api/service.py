@@ -107,9 +107,10 @@ class Service:
         allowance = Allowance(memory=limits.side_memory, processor_seconds=limits.side_seconds)
         return self.children.run(task, *arguments, allowance=allowance, seconds=limits.side_seconds)
 
-    async def read_job(self, data: bytes, name: str) -> ReadJob:
-        """Read a job file; raises ApiError with every problem."""
-        read: ReadJob = await self.side(read_job_task, data, name)
+    async def read_job(self, data: bytes, name: str, *, with_rack: bool = False) -> ReadJob:
+        """Read a job file, the shop's rack offered too where asked for; raises ApiError with every problem."""
+        rack = await run_in_threadpool(self.shop.bars, states=None) if with_rack else None
+        read: ReadJob = await self.side(read_job_task, data, name, rack)
         if read.problems:
             raise invalid_job(read.problems)
         return read

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import groupby
 from typing import TYPE_CHECKING, Final
 
 import typer
@@ -81,8 +82,9 @@ def listed(source: str, unit: Unit | None, bars: Sequence[Bar], *, yes: bool) ->
         leave_with_problems(name_of(source), [question.problem for question in questions])
     if not pieces.new:
         leave(Code.INPUT, f"{name_of(source)}: no pieces in it; write lines such as 2 x SHS 2x2x1/8 x 80 1/2 in")
-    for new in pieces.new:
-        typer.echo(f"  {say_new(new, usual_unit(bars))}")
+    for new, alike in groupby(pieces.new):
+        many = sum(1 for _ in alike)
+        typer.echo(f"  {f'{many} x ' if many > 1 else ''}{say_new(new, usual_unit(bars))}")
     sure(f"Put {len(pieces.new)} on the rack?", yes=yes)
     return pieces.new
 

@@ -57,6 +57,8 @@ class SheetForm:
         Lengths.
     both_ends : str
         "on" where both ends of each stick are trimmed.
+    shop_rack : str
+        "on" where the free pieces of the shop's own rack are offered too.
     limit : str
         Seconds of search.
     measured_before, measured_after, measured_cuts : str
@@ -82,6 +84,7 @@ class SheetForm:
     kerf: str = ""
     trim: str = ""
     both_ends: str = ""
+    shop_rack: str = ""
     hold: str = ""
     keep_from: str = ""
     limit: str = "10"

@@ -26,6 +26,7 @@ from api.papers import PAPERS
 from api.routes.common import JobId, Served
 from api.service import Service, digest_of
 from cutting.lengths import Unit
+from shared.shop.bars import Bar, BarState
 from shared.store import JobRecord, NewJob, State
 
 __all__ = ["opened", "put_right", "router"]
@@ -69,12 +70,17 @@ async def write_sheet(service: Served, request: Request) -> Response:
     values = dict(texts)
     written = SheetForm.of(values)
     form = put_right(written, values, [(name, value) for name, value in texts if name in {"choose", "add"}])
-    read: SheetRead = await service.side(read_sheet_task, form, tuple(uploads))
+    read: SheetRead = await service.side(read_sheet_task, form, tuple(uploads), await _shop_rack(service, form))
     changed = {field for field in LISTS if read.form.text(field) != written.text(field)}
     if "hx-request" in request.headers:
         yards = YardSlots(form=read.form, before=written, shown=slots_in(values))
         return await _swap(service, request, values.get("plan", ""), read, _Changed(lists=changed, yards=yards))
     return await _answer_sheet(service, request, read)
+
+
+async def _shop_rack(service: Service, form: SheetForm) -> tuple[Bar, ...]:
+    """Return the free pieces of the shop's own rack, where the sheet offers them."""
+    return await run_in_threadpool(service.shop.bars, states=(BarState.FREE,)) if form.shop_rack else ()
 
 
 async def _answer_sheet(service: Service, request: Request, read: SheetRead) -> Response:
@@ -238,7 +244,7 @@ async def show_plan(service: Served, job_id: JobId) -> HTMLResponse:
     answer = Markup(said)  # noqa: S704  rendered above
     if kept is None:
         return page("plan.html", record=record, answer=answer)
-    read: SheetRead = await service.side(read_sheet_task, kept.form, ())
+    read: SheetRead = await service.side(read_sheet_task, kept.form, (), await _shop_rack(service, kept.form))
     found = await run_in_threadpool(answer_of, service.store, record)
     headline = found.view.answer if found is not None else ""
     return _sheet(kept.form, read, plan=record.id, answer=answer, again=not record.state.over, headline=headline)

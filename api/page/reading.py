@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -36,6 +37,8 @@ from shared.reading import (
     stick_of,
     yards_named,
 )
+from shared.shop.bars import Bar
+from shared.shop.own_lines import own_sticks
 from shared.view.values import weight
 
 __all__ = ["read_sheet_task"]
@@ -65,8 +68,10 @@ class _Buying:
     yards: tuple[str, ...]
 
 
-def read_sheet_task(_line: Line, form: SheetForm, uploads: Sequence[Upload]) -> SheetRead:
-    """Read a sheet and the files that were dropped on it."""
+def read_sheet_task(
+    _line: Line, form: SheetForm, uploads: Sequence[Upload], shop_rack: Sequence[Bar] = ()
+) -> SheetRead:
+    """Read a sheet and the files that were dropped on it; the shop's free pieces are offered where it says so."""
     draft = Draft(form=form)
     sources = {name: form.text(name) for name in LISTS} | {upload.field: upload.data for upload in uploads}
     parts = _parts(draft, sources["parts"])
@@ -82,6 +87,7 @@ def read_sheet_task(_line: Line, form: SheetForm, uploads: Sequence[Upload]) -> 
     job, places = _job(draft, parts, offers, saw, _Buying(currency=currency, terms=terms, yards=tuple(yards)))
     if job.parts:
         _check(draft, job, places)
+        job = replace(job, sticks=(*job.sticks, *own_sticks(shop_rack, job, saw[1])))
     missing = _missing(job)
     ready = draft.settled and bool(job.parts) and not missing
     return SheetRead(
@@ -239,7 +245,7 @@ def _in_blanks(message: str) -> str:
     """Say what is wrong with a job's field as somebody needs it who fills in blanks."""
     if message.startswith("costs money"):
         return "this costs money, and the sticks have no prices yet; write one behind every line of sticks and rack"
-    return message.replace(" (saw.kerf)", "")
+    return re.sub(r"\byard-(?=\d)", "yard ", message.replace(" (saw.kerf)", ""))
 
 
 def _missing(job: Job) -> tuple[Missing, ...]:

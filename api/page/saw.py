@@ -23,6 +23,7 @@ from api.routes.common import JobId, Served
 from api.service import Service
 from shared.at_saw import AtSaw, at_saw
 from shared.shop.errors import UnknownError
+from shared.shop.work import WorkBook
 from shared.store import JobRecord
 
 __all__ = ["router"]
@@ -58,8 +59,9 @@ _KEPT: Final = "private, max-age=86400"
 async def at_the_saw(service: Served, job_id: JobId) -> HTMLResponse:
     """Show a plan's cuts, one layout at a time; of a plan in hand those of the revision in force."""
     record = await opened(service, job_id)
-    work = await _in_hand(service, job_id)
-    if work is not None:
+    book = await _in_hand(service, job_id)
+    if book is not None:
+        work = await run_in_threadpool(at_saw, book)
         return _whole(work.title, work.name, _sheet_of(work), final=True)
     answer = await _planned(service, record)
     return _whole(answer.view.title, answer.name, _sheet_of(answer), final=answer.final)
@@ -69,15 +71,16 @@ async def at_the_saw(service: Served, job_id: JobId) -> HTMLResponse:
 async def now_at_the_saw(service: Served, job_id: JobId, have: Annotated[int, Query(ge=0)] = 0) -> Response:
     """Show what is new about a plan in hand, nothing where that is what one has."""
     record = await service.record(job_id)
-    work = await _in_hand(service, job_id)
-    if have == (0 if work is None else work.version):
+    book = await _in_hand(service, job_id)
+    if have == (0 if book is None else book.work.version):
         return Response(status_code=204)
-    return HTMLResponse(_sheet_of(await _planned(service, record) if work is None else work))
+    shown = await _planned(service, record) if book is None else await run_in_threadpool(at_saw, book)
+    return HTMLResponse(_sheet_of(shown))
 
 
-async def _in_hand(service: Service, job_id: str) -> AtSaw | None:
+async def _in_hand(service: Service, job_id: str) -> WorkBook | None:
     try:
-        return at_saw(await run_in_threadpool(service.shop.work, job_id))
+        return await run_in_threadpool(service.shop.work, job_id)
     except UnknownError:
         return None
 

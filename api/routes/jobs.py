@@ -79,6 +79,9 @@ async def post_job(  # noqa: PLR0917  FastAPI passes them by name
         Query(gt=0, le=LONGEST_SOLVE, description="Time limit of the solve in seconds; 10 where none is given."),
     ] = None,
     seed: Annotated[int, Query(ge=0, lt=2**31, description="For every random choice.")] = 0,
+    rack: Annotated[  # noqa: FBT002
+        bool, Query(description="Offer what is free on the shop's own rack too, each piece by its label as an own one.")
+    ] = False,
     prefer: Annotated[
         str, Header(description="`wait=N` answers at once where it takes at most N seconds (RFC 7240).", max_length=200)
     ] = "",
@@ -96,7 +99,7 @@ async def post_job(  # noqa: PLR0917  FastAPI passes them by name
 
     The answer is 202 with a Location, or with `Prefer: wait=N` the plan itself, where it is found in time.
     """
-    read = await service.read_job(await request.body(), _name(request))
+    read = await service.read_job(await request.body(), _name(request), with_rack=rack)
     seconds = service.settings.limits.usual_seconds if limit is None else limit
     digest = digest_of(read.document, seconds, seed)
     job = NewJob(
@@ -194,9 +197,7 @@ async def cancel_job(service: Served, job_id: JobId) -> JobStatus:
     return await shown(service, await service.record(job_id))
 
 
-@router.delete(
-    "/{job_id}", summary="Delete a job", status_code=204, responses=problems(Kind.NOT_FOUND, Kind.IN_HAND)
-)
+@router.delete("/{job_id}", summary="Delete a job", status_code=204, responses=problems(Kind.NOT_FOUND, Kind.IN_HAND))
 async def delete_job(service: Served, job_id: JobId) -> None:
     """Delete a job with its plan, ending its search where it has one; one that was taken in hand stays."""
     await service.record(job_id)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -13,7 +14,10 @@ from cutting.plan import Result, Status
 from cutting.problems import Problem
 from cutting.solve import Progress, solve
 from shared.jobfile import Format, read_job, write_job
+from shared.jobfile.document import read_document
 from shared.planfile import write_plan
+from shared.shop.bars import Bar
+from shared.shop.own_lines import job_with_rack
 
 __all__ = ["ReadJob", "read_job_task", "solve_task"]
 
@@ -41,12 +45,17 @@ class ReadJob:
     problems: tuple[Problem, ...]
 
 
-def read_job_task(_line: Line, data: bytes, name: str) -> ReadJob:
-    """Read a job file that somebody sent."""
-    job, problems = read_job(data, name=name)
+def read_job_task(_line: Line, data: bytes, name: str, rack: Sequence[Bar] | None = None) -> ReadJob:
+    """Read a job file that somebody sent; where a rack is given, its free pieces are offered too."""
+    job, problems = read_job(data, name=name) if rack is None else _read_with_rack(data, name, rack)
     if job is None:
         return ReadJob(document=b"", title="", problems=problems)
     return ReadJob(document=write_job(job, Format.JSON), title=job.title, problems=())
+
+
+def _read_with_rack(data: bytes, name: str, rack: Sequence[Bar]) -> tuple[Job | None, tuple[Problem, ...]]:
+    table, problems = read_document(data, name=name)
+    return (None, problems) if table is None else job_with_rack(table, rack)
 
 
 def solve_task(line: Line, document: bytes, limit: float, seed: int, cores: int) -> BestSoFar:

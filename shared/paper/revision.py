@@ -38,20 +38,18 @@ def revision_note(book: WorkBook, *, changed_only: bool) -> RevisionNote:
     made = _made(book)
     day = [] if made is None else [made.made.date().isoformat()]
     words = ", ".join([f"Revision {book.work.mark}", *day, *([replaces(book)] if replaces(book) else [])])
-    return RevisionNote(mark=book.work.mark, words=words, lines=tuple(_lines(book, made, changed_only=changed_only)))
+    return RevisionNote(mark=book.work.mark, words=words, lines=tuple(_lines(book, changed_only=changed_only)))
 
 
 def _made(book: WorkBook) -> Revision | None:
     return next((each for each in book.revisions if each.number == book.work.revision), None)
 
 
-def _lines(book: WorkBook, made: Revision | None, *, changed_only: bool) -> Iterator[str]:
+def _lines(book: WorkBook, *, changed_only: bool) -> Iterator[str]:
     if book.work.state in _ENDED:
         yield _ENDED[book.work.state]
     if book.work.revision == 1:
         return
-    if made is not None and made.reason:
-        yield f"Why: {made.reason}"
     layouts = by_layout(book)
     void = {number: group for number, group in layouts.items() if _all_void(group)}
     held = {number: group for number, group in layouts.items() if number not in void}

@@ -64,7 +64,7 @@ class RevisionNote:
     words : str
         ``Revision B, 2026-11-25, replaces A``.
     lines : tuple of str
-        Why it was made, which layouts to throw away, which still hold, which are new: a sentence each.
+        Which layouts to throw away, which still hold, which are new: a sentence each.
     """
 
     mark: str

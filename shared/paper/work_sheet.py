@@ -19,7 +19,7 @@ from shared.paper.revision import replaces, revision_note
 from shared.paper.view import AssemblyLine, CutSheet, FetchLine, TitleBlock
 from shared.paper.work_layouts import by_layout, changed, work_layouts
 from shared.planfile import read_plan
-from shared.shop.bars import BarState
+from shared.shop.bars import BarState, parse_bar_name
 from shared.shop.work import Slot, SlotState, WorkBook
 from shared.tape import Tape, tape_of
 from shared.weights import lift_text, surface_text, weight_text
@@ -168,7 +168,9 @@ def _fetch(book: WorkBook, slots: Sequence[Slot], tape: Tape) -> Iterator[FetchL
             section=section.label,
             length=tape.stick(length),
             source=f"{bar_spans(slot.bar for slot in found)}: "
-            + ", ".join(text for text in (SOURCES[found[0].cut.source], line, where) if text),
+            + ", ".join(
+                text for text in (SOURCES[found[0].cut.source], "" if parse_bar_name(line) else line, where) if text
+            ),
             quantity=str(len(found)),
             weight=lift_text(None if section.mass is None else section.mass * length / 1000, tape),
             sticks=spans(slot.number for slot in found),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -19,7 +19,7 @@ from shared.shop.at_hand import sticks_of
 from shared.shop.remains import Remains, settled
 from shared.shop.standing import Judged
 
-__all__ = ["Relaid", "joined", "relay"]
+__all__ = ["Relaid", "joined", "relaid_of"]
 
 _SECONDS = 5.0  # far more than one stick with its parts given ever takes
 
@@ -43,18 +43,49 @@ class Relaid:
     cut: Cut
 
 
-def relay(pin: Judged, remains: Remains, seed: int) -> Relaid | None:
-    """Lay the parts of one layout out anew on the same stick; None where they don't fit on what is left of it."""
+def relaid_of(pins: Iterable[Judged], remains: Remains, seed: int) -> dict[int, Relaid]:
+    """Lay the parts of layouts out anew, each on its own stick.
+
+    Parameters
+    ----------
+    pins : iterable of Judged
+        The layouts.
+    remains : Remains
+        The work they belong to.
+    seed : int
+        For every random choice.
+
+    Returns
+    -------
+    dict of int to Relaid
+        By slot; without those whose parts don't fit on what is left of their stick.
+    """
+    known: dict[Job, Cut | None] = {}
+    found: dict[int, Relaid] = {}
+    for pin in pins:
+        parts = _parts(pin, remains)
+        job = Job(parts=parts, sticks=(), saw=remains.job.saw, unit=remains.job.unit)
+        stick = next(iter(sticks_of((remains.bar(pin.slot.bar),), job, remains.trims)), None)
+        if stick is None or any(part.section.key != stick.section.key for part in parts):
+            continue
+        alike = replace(job, sticks=(replace(stick, id="own"),))
+        if alike not in known:
+            known[alike] = _laid(alike, seed)
+        cut = known[alike]
+        if cut is not None:
+            found[pin.slot.id] = Relaid(pin=pin, stick=stick, cut=replace(cut, stick=stick.id))
+    return found
+
+
+def _parts(pin: Judged, remains: Remains) -> tuple[Part, ...]:
     asked = {part.mark: part for part in remains.wanted}
     key = pin.slot.cut.section.key
-    parts = tuple(replace(settled(asked[mark], key), quantity=count) for mark, count in pin.marks.items())
-    job = Job(parts=parts, sticks=(), saw=remains.job.saw, unit=remains.job.unit, tolerance=remains.job.tolerance)
-    sticks = sticks_of((remains.bar(pin.slot.bar),), job, remains.trims)
-    if not sticks or any(part.section.key != key for part in parts):
-        return None
-    whole = replace(job, sticks=sticks)
-    plan = None if input_problems(whole) else solve(whole, limit=_SECONDS, seed=seed, cores=1).plan
-    return None if plan is None else Relaid(pin=pin, stick=sticks[0], cut=plan.cuts[0])
+    return tuple(replace(settled(asked[mark], key), quantity=count) for mark, count in pin.marks.items())
+
+
+def _laid(job: Job, seed: int) -> Cut | None:
+    plan = None if input_problems(job) else solve(job, limit=_SECONDS, seed=seed, cores=1).plan
+    return None if plan is None else plan.cuts[0]
 
 
 def joined(remains: Remains, job: Job, plan: Plan | None, relaid: Sequence[Relaid]) -> tuple[Job, Plan | None]:

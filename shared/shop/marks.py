@@ -16,8 +16,9 @@ def with_marks(parts: Sequence[Part], before: Sequence[Part]) -> tuple[Part, ...
     Parameters
     ----------
     parts : sequence of Part
-        Of the new list. Where all are only numbered (``P1``, ``P2``, ...), as a list without marks is, each takes: the
-        mark that its note begins with; else that of a part of the same section, length and ends; else its own number
+        Of the new list. Where all are only numbered (``P1``, ``P2``, ...), as a list without marks is, each takes
+        what its line begins with, where that is different for each and some of it is a mark in force; else the mark of
+        a part of the same section, length and ends; else its own number
         where that is a part's mark and left over; else a number that no part had.
     before : sequence of Part
         Of the list in force.
@@ -64,14 +65,14 @@ class _Matching:
         self.free = {part.mark: part for part in before}
 
     def by_note(self) -> None:
-        """Match what a line begins with."""
-        for at, part in enumerate(self.parts):
-            first, _, rest = part.note.partition(" ")
-            mark = first.strip(".:,;")
-            if mark in self.free:
-                self.marks[at] = mark
-                self.parts[at] = replace(part, note=rest.strip())
-                del self.free[mark]
+        """Take what each line begins with for its mark, where these are all different and one of them is known."""
+        firsts = [part.note.partition(" ")[0].strip(".:,;") for part in self.parts]
+        if len(set(firsts)) < len(firsts) or "" in firsts or not self.known.intersection(firsts):
+            return
+        for at, (part, mark) in enumerate(zip(self.parts, firsts, strict=True)):
+            self.marks[at] = mark
+            self.parts[at] = replace(part, note=part.note.partition(" ")[2].strip())
+            self.free.pop(mark, None)
 
     def by(self, means: Callable[[Part, Part], bool]) -> None:
         """Match what is left by some likeness."""

@@ -12,7 +12,7 @@ from cutting.job import Job
 from cutting.plan import Objective, Plan, Proof, Result
 from shared.shop.bars import Bar, BarState, parse_bar_name
 from shared.shop.remains import Remains, remains_of
-from shared.shop.replan_search import Found, Search
+from shared.shop.replan_search import Found, search
 from shared.shop.replan_sums import paid, spent
 from shared.shop.replan_words import words_of
 from shared.shop.work import SlotState, WorkBook
@@ -45,8 +45,10 @@ class Replanned:
     used : tuple of int
         Numbers of the bars that the new plan cuts from.
     freed : tuple of int
-        Numbers of the bars held for this work that nothing is cut from any more: reserved ones go free, expected ones
-        may still come, or be called off.
+        Numbers of the bars reserved for this work that nothing is cut from any more: they go back to the rack.
+    idle : tuple of int
+        Numbers of the bars bought for this work that haven't come, and that nothing is cut from any more: they may
+        still come, or be called off.
     extra : Fraction or None
         What is bought anew in the objective's unit; None where there is no plan.
     pay : Decimal or None
@@ -73,6 +75,7 @@ class Replanned:
     result: Result | None
     used: tuple[int, ...]
     freed: tuple[int, ...]
+    idle: tuple[int, ...]
     extra: Fraction | None
     pay: Decimal | None
     objective: Objective
@@ -134,7 +137,7 @@ def replan(
     if not limit > 0:
         raise ValueError(f"the time limit must be above 0 seconds, not {limit}")
     remains = remains_of(book, rack)
-    found = Search(remains, clock=Clock(limit), seed=seed, cores=cores).found()
+    found = search(remains, clock=Clock(limit), seed=seed, cores=cores)
     return _told(book, remains, found)
 
 
@@ -142,7 +145,7 @@ def _told(book: WorkBook, remains: Remains, found: Found) -> Replanned:
     plan = None if found.result is None else found.result.plan
     taken = {number for line in (plan.buy if plan else ()) if (number := parse_bar_name(line.stick)) is not None}
     used = tuple(bar.number for bar in remains.bars if bar.number in taken)
-    freed = () if found.reasons else _freed(book, remains, found, used)
+    unneeded = () if found.reasons else _unneeded(book, remains, found, used)
     return Replanned(
         work=book.work.id,
         version=book.work.version,
@@ -152,14 +155,15 @@ def _told(book: WorkBook, remains: Remains, found: Found) -> Replanned:
         job=found.job,
         result=found.result,
         used=used,
-        freed=freed,
+        freed=tuple(bar.number for bar in unneeded if bar.state is BarState.RESERVED),
+        idle=tuple(bar.number for bar in unneeded if bar.state is BarState.EXPECTED),
         extra=None if found.reasons else spent(plan, found.objective),
         pay=None if found.reasons or remains.job.currency is None else paid(plan),
         objective=found.objective,
         cost=found.cost,
         proof=found.proof,
         reasons=found.reasons,
-        words=words_of(remains, found, used=used, freed=freed, keep_from=book.work.keep_from),
+        words=words_of(remains, found, used=used, unneeded=unneeded, keep_from=book.work.keep_from),
     )
 
 
@@ -170,8 +174,8 @@ def _void(book: WorkBook, found: Found, used: tuple[int, ...]) -> tuple[int, ...
     return tuple(slot.id for slot in still if slot.left or (not slot.cut.pieces and slot.bar in used))
 
 
-def _freed(book: WorkBook, remains: Remains, found: Found, used: tuple[int, ...]) -> tuple[int, ...]:
+def _unneeded(book: WorkBook, remains: Remains, found: Found, used: tuple[int, ...]) -> tuple[Bar, ...]:
     """Bars held for the work that nothing is cut from; those that were only to be received stay as they are."""
     waiting = {slot.bar for slot in book.slots if slot.state is SlotState.OPEN and not slot.cut.pieces}
     needed = {*used, *waiting, *(pin.slot.bar for pin in found.kept)}
-    return tuple(bar.number for bar in remains.bars if bar.state is not BarState.FREE and bar.number not in needed)
+    return tuple(bar for bar in remains.bars if bar.state is not BarState.FREE and bar.number not in needed)

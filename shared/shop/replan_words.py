@@ -21,7 +21,7 @@ __all__ = ["words_of"]
 
 
 def words_of(
-    remains: Remains, found: Found, *, used: Sequence[int], freed: Sequence[int], keep_from: Fraction
+    remains: Remains, found: Found, *, used: Sequence[int], unneeded: Sequence[Bar], keep_from: Fraction
 ) -> tuple[str, ...]:
     """Say what is to be bought, how good that is, and what becomes of every layout and bar.
 
@@ -31,8 +31,10 @@ def words_of(
         What was left to do.
     found : Found
         What the search ended with.
-    used, freed : sequence of int
-        Numbers of the bars that are cut from, and of those that aren't needed any more.
+    used : sequence of int
+        Numbers of the bars that are cut from.
+    unneeded : sequence of Bar
+        Those held for the work that aren't needed any more.
     keep_from : Fraction
         mm, the shortest piece worth a label.
     """
@@ -46,7 +48,7 @@ def words_of(
         *telling.replaced(),
         *telling.kept(),
         *telling.taken(used),
-        *telling.back(freed),
+        *telling.back(unneeded),
     )
 
 
@@ -175,9 +177,8 @@ class _Telling:
             yield f"Held for this work, and cut from now: {listed(idle)}."
         yield from _waiting(bars, "counted on and not come yet")
 
-    def back(self, freed: Sequence[int]) -> Iterator[str]:
+    def back(self, bars: Sequence[Bar]) -> Iterator[str]:
         """Which pieces aren't needed any more."""
-        bars = [bar for bar in self.remains.bars if bar.number in freed]
         reserved = [bar for bar in bars if bar.state is BarState.RESERVED]
         for worth, where in ((True, "back on the rack"), (False, "too short for a label, to the scrap")):
             names = [_placed(bar) for bar in reserved if (bar.counted_on >= self.keep_from) is worth]

@@ -242,8 +242,7 @@ def _close(desk: Desk, asked: Asked, told: Told) -> Outcome:
     )
     session.add(entry)
     session.flush()
-    if told.undoes is not None:
-        _mark_undone(session, told.undoes, entry.id)
+    _takes_effect(session, entry)
     for table, key, before, after in changes:
         session.add(ChangeRow(entry=entry.id, table_name=table, row=key, before=before, after=after))
     for line in lines:
@@ -261,12 +260,19 @@ def _close(desk: Desk, asked: Asked, told: Told) -> Outcome:
     return _answer(entry, repeated=False)
 
 
-def _mark_undone(session: Session, target_id: int, by: int) -> None:
-    """Note which entry took which back; taking back a taking back makes the first one stand again."""
-    target = session.get_one(EntryRow, target_id)
-    target.undone_by = by
-    if target.undoes is not None:
-        session.get_one(EntryRow, target.undoes).undone_by = None
+def _takes_effect(session: Session, entry: EntryRow) -> None:
+    """Note that an entry takes another one back, and what that one took back counts again."""
+    if entry.undoes is not None:
+        target = session.get_one(EntryRow, entry.undoes)
+        target.undone_by = entry.id
+        _loses_effect(session, target)
+
+
+def _loses_effect(session: Session, entry: EntryRow) -> None:
+    if entry.undoes is not None:
+        target = session.get_one(EntryRow, entry.undoes)
+        target.undone_by = None
+        _takes_effect(session, target)
 
 
 def _answer_text(flags: list[Flag], lacking: list[tuple[str, int]], bars: tuple[int, ...]) -> str:

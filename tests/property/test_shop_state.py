@@ -306,7 +306,7 @@ class Shop(RuleBasedStateMachine):
     def steel_is_conserved(self) -> None:
         if not hasattr(self, "shop"):
             return
-        assert self.shop.balance() == ()
+        assert self.shop.balance() == (), self.shop.balance()
         stock = sum((bar.length for bar in self.bars()), Fraction(0))
         begun = parts = Fraction(0)
         for book in self.now()[1]:

@@ -4,6 +4,7 @@ const PATIENCE = 20000;
 const net = document.getElementById("net");
 let sending = [];
 let reached = true;
+let unheard = false; // the last telling got no answer
 let door = "";
 
 // Not crypto.randomUUID: a phone on the shop's network has no secure context.
@@ -46,6 +47,7 @@ async function send() {
   sending = queue.map((event) => event.key);
   const answer = await post(workUrl("/events"), { events: queue.map(({ said, ...event }) => event) });
   sending = [];
+  unheard = !answer;
   if (!answer) return;
   if (answer.status === 200) {
     const { answers } = await answer.json();
@@ -96,6 +98,6 @@ function words(queue) {
   const others = queue.length - ticks;
   const named = [ticks && `${ticks} tick${ticks > 1 ? "s" : ""}`, others && `${others} message${others > 1 ? "s" : ""}`].filter(Boolean);
   if (!named.length) return reached ? "" : sheet().dataset.work ? "No network: what you tick waits here." : "";
-  if (reached && !sending.length) return "";
+  if (reached && !unheard) return ""; // on its way
   return `${named.join(" and ")} ${queue.length > 1 ? "wait" : "waits"} for the network.`;
 }

@@ -110,7 +110,6 @@ def test_only_new_layouts_where_only_those_are_asked_for(name: str) -> None:
 def test_what_to_throw_away_and_what_holds() -> None:
     book = works.given_up()
     assert lines(book) == (
-        "Why: The blade was changed back and forth",
         "Throw away: layout 2 of revision A.",
         "Still good: layouts 1, 3.",
         "Strike out, not to be sawn any more: stick 1.6.",
@@ -118,15 +117,15 @@ def test_what_to_throw_away_and_what_holds() -> None:
         "New in revision C: layout 4.",
     )
     whole = lines(book, only=False)
-    assert whole[1] == (
+    assert whole[0] == (
         "Throw away: every sheet of revision A and B; this is the whole cut sheet. Void: layout 2 of revision A."
     )
-    assert whole[2] == "As before: layouts 1, 3."
+    assert whole[1] == "As before: layouts 1, 3."
 
 
 def test_layouts_thrown_away_are_named_with_the_revision_on_their_paper() -> None:
     book = works.replaced(works.sixty(), "Once more", 61, 62, 50)
-    assert lines(book)[1:4] == (
+    assert lines(book)[:3] == (
         "Throw away: layouts 31–39, 50 of revision A; layouts 61–62 of revision B.",
         "Still good: layouts 1–30, 40–49, 51–60, 63–69 (nothing is left to saw of 1–20).",
         "New in revision C: layouts 70–72.",
@@ -154,7 +153,7 @@ def test_layouts_that_must_not_be_sawn_as_printed_say_so_and_are_not_called_good
     assert "the blade takes another width" in why
     assert first.hold == (f"Don't saw sticks 1.1 and 1.2 as printed here, have the rest planned anew: {why}.",)
     assert (second.hold, third.hold) == ((), ())
-    assert lines(works.watched())[2:4] == (
+    assert lines(works.watched())[1:3] == (
         "Still good: layout 2.",
         "To be planned anew, don't saw from it as printed: layout 1.",
     )
@@ -224,7 +223,7 @@ def test_a_work_that_has_ended_says_so(state: WorkState, told: str | None) -> No
     book = works.midway()
     first = lines(replace(book, work=replace(book.work, state=state)))[0]
     assert told is None or told in first
-    assert first.startswith("Why: ") == (told is None)
+    assert first.startswith("Throw away: ") == (told is None)
 
 
 def test_a_revision_with_nothing_new_prints_its_list_alone() -> None:

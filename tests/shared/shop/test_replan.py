@@ -130,7 +130,7 @@ def proposed(scene: Scene) -> Replanned:
 def test_nothing_has_happened_so_nothing_changes() -> None:
     scene = begin(job(part("P", 700, 8), sticks=(stick("S", 3000, "30"),)))
     done = proposed(scene)
-    assert (done.extra, done.pay, done.job, done.void, done.used, done.freed) == (0, 0, None, (), (), ())
+    assert (done.extra, done.pay, done.job, done.void, done.used, done.freed, done.idle) == (0, 0, None, (), (), (), ())
     assert done.kept == tuple(slot.id for slot in scene.book.slots)
     assert done.certain
     assert done.possible
@@ -378,6 +378,20 @@ def test_of_sticks_alike_those_that_are_still_needed_stay() -> None:
     assert len(done.void) == 1
     assert done.freed == (scene.book.slots[-1].bar,)
     assert any("more of their parts would be cut than are needed" in words for words in done.words)
+
+
+def test_a_bought_stick_that_nobody_needs_may_be_called_off() -> None:
+    question = job(part("A", 1400, 6), sticks=(stick("S", 3000, "30"),))
+    scene = begin(question, received=False)
+    scene.ask(replace(question, parts=(part("A", 1400, 4),)))
+    done = proposed(scene)
+    assert (done.freed, done.idle) == ((), (scene.book.slots[-1].bar,))
+    assert any("call off" in words for words in done.words)
+    # Once its layout is gone, that it may still come changes nothing.
+    scene.put(slots=(replace(scene.book.slots[-1], state=SlotState.VOID),))
+    again = proposed(scene)
+    assert again.idle == done.idle
+    assert not again.changes
 
 
 def test_a_begun_stick_goes_on_before_others() -> None:

@@ -4,23 +4,23 @@ from __future__ import annotations
 
 import csv
 import json
-import multiprocessing
 import os
 import random
 import signal
 import sqlite3
-import subprocess
-import sys
 import time
+import warnings
 from datetime import UTC, datetime
 from fractions import Fraction
+from itertools import count
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from alembic import command
 
 from shared.shop.bars import BarChanges, NewBar
-from shared.store import ShopStore, Store, open_database
+from shared.store import ShopStore, Store, open_database, safety
 from shared.store.database import WRITES, alembic_config
 from shared.store.export import export_all
 from shared.store.place import InUseError, alone_with, file_of, opened_by_us, sqlite_url, url_of
@@ -68,9 +68,9 @@ def test_the_store_is_in_the_users_data_folder(monkeypatch: pytest.MonkeyPatch, 
 
 def test_many_may_have_it_open_but_a_restore_is_alone(data: Path) -> None:
     path = data / "store.sqlite3"
-    with opened_by_us(sqlite_url(path)), opened_by_us(sqlite_url(path)):
-        with pytest.raises(InUseError), alone_with(path):
-            pass
+    url = sqlite_url(path)
+    with opened_by_us(url), opened_by_us(url), pytest.raises(InUseError), alone_with(path):
+        pass
     with alone_with(path), pytest.raises(InUseError), opened_by_us(sqlite_url(path)):
         pass
 
@@ -122,9 +122,22 @@ def test_nothing_there_to_back_up(data: Path, tmp_path: Path) -> None:
     assert list(data.iterdir()) == []
 
 
-def hammer(path: str, seconds: float) -> None:
+def forked(act) -> int:
+    """Do something in a process of its own that shares nothing but the disk; return its number."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", DeprecationWarning)  # pytest itself has no thread here that could be caught out
+        child = os.fork()
+    if child == 0:
+        try:
+            act()
+        finally:
+            os._exit(0)  # nothing is closed, as after a power cut
+    return child
+
+
+def hammer(path: Path, seconds: float) -> None:
     """Put pairs of pieces on the rack, and correct one of each pair, as fast as it goes."""
-    shop = ShopStore(open_database(sqlite_url(Path(path))))
+    shop = ShopStore(open_database(sqlite_url(path)))
     until = time.monotonic() + seconds
     while time.monotonic() < until:
         numbers = shop.add_bars([NewBar(section=TUBE, length=Fraction(1000))] * 2, "hammer").bars
@@ -134,37 +147,62 @@ def hammer(path: str, seconds: float) -> None:
 def test_backups_while_others_write_are_each_of_one_moment(data: Path, tmp_path: Path) -> None:
     path = data / "store.sqlite3"
     filled(path, 1)
-    processes = [multiprocessing.get_context("spawn").Process(target=hammer, args=(str(path), 4.0)) for _ in range(2)]
-    for process in processes:
-        process.start()
-    sizes = []
-    while any(process.is_alive() for process in processes) or len(sizes) < 3:
-        target = tmp_path / f"{len(sizes)}.backup"
-        sizes.append(dict(back_up(sqlite_url(path), target).counts)["bars"])
-        assert (len(lengths(target)) - 1) % 2 == 0, "half an entry"
-        time.sleep(0.05)
-    for process in processes:
-        process.join()
-        assert process.exitcode == 0
+    children = [forked(lambda: hammer(path, 1.5)) for _ in range(2)]
+    targets = [tmp_path / f"{number}.backup" for number in range(5)]
+    for target in targets:
+        back_up(sqlite_url(path), target)
+        time.sleep(0.3)
+    for child in children:
+        os.waitpid(child, 0)
+    sizes = [len(lengths(target)) for target in targets]
+    assert all((size - 1) % 2 == 0 for size in sizes), "half an entry"
     assert sizes == sorted(sizes)
     assert len(set(sizes)) > 1, "nothing was written meanwhile: the test tested nothing"
 
 
-def test_a_backup_killed_half_way_leaves_no_file_of_that_name(data: Path, tmp_path: Path) -> None:
-    path = data / "store.sqlite3"
-    filled(path, *range(1, 400))
-    code = "import sys; from pathlib import Path; from shared.store.safety import back_up; back_up(sys.argv[1], Path(sys.argv[2]))"
-    whole = 0
-    for attempt in range(8):
-        target = tmp_path / f"{attempt}.backup"
-        process = subprocess.Popen([sys.executable, "-c", code, sqlite_url(path), str(target)], cwd=os.getcwd())
-        time.sleep(random.Random(attempt).uniform(0.3, 1.6))
-        process.kill()
-        process.wait()
+def killed_at(number: int, act) -> bool:
+    """Do something in a process that is killed at its so-manieth step on the disk; whether it came that far."""
+
+    def doomed() -> None:
+        steps = iter(range(number))
+
+        def step(what):
+            def instead(*arguments, **named):
+                if next(steps, None) is None:
+                    os.kill(os.getpid(), signal.SIGKILL)
+                return what(*arguments, **named)
+
+            return instead
+
+        for owner, name in (
+            (os, "link"),
+            (os, "open"),
+            (os, "fsync"),
+            (os, "close"),
+            (Path, "replace"),
+            (Path, "unlink"),
+        ):
+            setattr(owner, name, step(getattr(owner, name)))
+        safety.sqlite3 = SimpleNamespace(**{**vars(sqlite3), "connect": step(sqlite3.connect)})
+        act()
+
+    _, status = os.waitpid(forked(doomed), 0)
+    return os.WIFSIGNALED(status)
+
+
+def test_a_backup_killed_at_any_step_leaves_a_whole_file_or_none(data: Path, tmp_path: Path) -> None:
+    url = sqlite_url(data / "store.sqlite3")
+    filled(data / "store.sqlite3", *range(1, 40))
+    outcomes = []
+    for number in count():
+        target = tmp_path / f"{number}.backup"
+        if not killed_at(number, lambda target=target: back_up(url, target)):
+            break
+        outcomes.append(target.exists())
         if target.exists():
-            whole += 1
-            assert len(lengths(target)) == 399
-    assert len(lengths(path)) == 399
+            assert len(lengths(target)) == 39
+    assert True in outcomes, "never killed behind the last step but one"
+    assert outcomes.count(False) > 5
 
 
 # -- restore ------------------------------------------------------------------------------------
@@ -211,12 +249,7 @@ def test_what_a_crashed_store_left_in_its_log_is_kept_and_never_joins_the_new_on
     path = data / "store.sqlite3"
     filled(path, 1)
     back_up(sqlite_url(path), tmp_path / "shop.backup")
-    code = (
-        "import os, sys; from pathlib import Path\n"
-        "from tests.shared.store.scene import *\n"
-        "shop = ShopStore(open_database(f'sqlite:///{sys.argv[1]}')); put(shop, 2, 3); os._exit(9)\n"
-    )
-    subprocess.run([sys.executable, "-c", code, str(path)], check=False)
+    os.waitpid(forked(lambda: put(ShopStore(open_database(sqlite_url(path))), 2, 3)), 0)
     assert path.with_name("store.sqlite3-wal").stat().st_size > 0, "the test needs a log that was left behind"
     done = restore(tmp_path / "shop.backup", sqlite_url(path), NOW)
     assert lengths(path) == [1]
@@ -316,36 +349,39 @@ def test_a_backup_of_the_first_schema_is_brought_up_to_date(data: Path, tmp_path
     assert lengths(data / "store.sqlite3") == []
 
 
-RESTORE = (
-    "import sys; from datetime import datetime, UTC; from pathlib import Path; from shared.store.safety import restore\n"
-    "print('go', flush=True)\n"
-    "restore(Path(sys.argv[1]), sys.argv[2], datetime(2026, 11, 25, tzinfo=UTC))\n"
-)
+def test_a_restore_killed_at_any_step_leaves_the_old_store_or_the_new_one(data: Path, tmp_path: Path) -> None:
+    path = data / "store.sqlite3"
+    filled(path, 1)
+    back_up(sqlite_url(path), tmp_path / "shop.backup")
+    outcomes = []
+    found = 1
+    for number in count():
+        os.waitpid(forked(lambda: put(ShopStore(open_database(sqlite_url(path))), 2)), 0)  # leaves a log behind
+        old = found + 1
+        killed = killed_at(number, lambda: restore(tmp_path / "shop.backup", sqlite_url(path), NOW))
+        found = len(lengths(path))
+        assert found in {1, old}, number
+        if not killed:
+            break
+        outcomes.append(found == 1)
+    assert outcomes == sorted(outcomes), "the new store is there from one step on"
+    assert outcomes[-1], "never killed behind the step that puts the new store in its place"
+    assert outcomes.count(False) > 10
+    assert not list(data.glob(".*")), "what a killed restore left behind is swept away by the next one"
 
 
-def test_a_restore_killed_anywhere_leaves_the_old_store_or_the_new_one(data: Path, tmp_path: Path) -> None:
+def test_a_restore_killed_at_any_time_leaves_the_old_store_or_the_new_one(data: Path, tmp_path: Path) -> None:
     path = data / "store.sqlite3"
     filled(path, *range(1, 200))
     back_up(sqlite_url(path), tmp_path / "shop.backup")
-    filled(path, *range(500, 520))
-    outcomes = []
-    for attempt in range(30):
-        process = subprocess.Popen(
-            [sys.executable, "-c", RESTORE, str(tmp_path / "shop.backup"), sqlite_url(path)], stdout=subprocess.PIPE
-        )
-        assert process.stdout is not None
-        process.stdout.readline()
-        time.sleep(random.Random(attempt).uniform(0.0, 0.9))
-        process.send_signal(signal.SIGKILL)
-        process.wait()
-        process.stdout.close()
-        outcomes.append(len(lengths(path)))
-        assert outcomes[-1] in {199, 219}
-        if outcomes[-1] == 199:
-            filled(path, *range(500, 520))
-    assert set(outcomes) == {199, 219}, "killed always too early, or always too late, to test anything"
-    restore(tmp_path / "shop.backup", sqlite_url(path), NOW)
-    assert not list(data.glob(".*")), "what a killed restore left behind is swept away by the next one"
+    for attempt in range(10):
+        filled(path, 500)
+        old = len(lengths(path))
+        child = forked(lambda: restore(tmp_path / "shop.backup", sqlite_url(path), NOW))
+        time.sleep(random.Random(attempt).uniform(0.0, 0.4))
+        os.kill(child, signal.SIGKILL)
+        os.waitpid(child, 0)
+        assert len(lengths(path)) in {199, old}
 
 
 # -- export -------------------------------------------------------------------------------------
