@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
@@ -18,13 +19,14 @@ from cutting.compare import Case
 from cutting.job import Job
 from shared.advice import Advice
 from shared.advice.comparing import case_text, rows_advice
-from shared.store import JobRecord, NewJob, State, WayRecord
+from shared.store import InHandError, JobRecord, NewJob, State, WayRecord
 
 __all__ = [
     "Compared",
     "Line",
     "compared",
     "forget_comparison",
+    "forget_job",
     "solved_ways",
     "start_comparison",
     "stop_comparison",
@@ -144,7 +146,8 @@ async def _add(service: Service, record: JobRecord, way: WayDocument, client: st
 async def _drop(service: Service, ways: Sequence[WayRecord]) -> None:
     for way in ways:
         await service.cancel(way.job_id)
-        await run_in_threadpool(partial(service.store.forget, way.job_id, draft_only=True))
+        with suppress(InHandError):  # the shop works by it: it stays
+            await run_in_threadpool(partial(service.store.forget, way.job_id, draft_only=True))
 
 
 async def stop_comparison(service: Service, job_id: str) -> None:
@@ -157,6 +160,13 @@ async def forget_comparison(service: Service, job_id: str) -> None:
     """End a comparison and delete it."""
     ways = await run_in_threadpool(service.ways.of, job_id)
     await run_in_threadpool(service.ways.forget, job_id)
+    await _drop(service, ways)
+
+
+async def forget_job(service: Service, job_id: str) -> None:
+    """End a job and delete it with its comparison; raises InHandError for one that was taken in hand."""
+    ways = await run_in_threadpool(service.ways.of, job_id)
+    await service.forget(job_id)
     await _drop(service, ways)
 
 

@@ -9,6 +9,7 @@ from fastapi import APIRouter, Depends, Header, Query, Request, Response
 from fastapi.sse import EventSourceResponse, ServerSentEvent
 from starlette.concurrency import run_in_threadpool
 
+from api.comparing import forget_job
 from api.problems import ApiError, Kind
 from api.routes.common import ClientName, JobId, Served, problems
 from api.routes.examples import JOB_JSON, JOB_TOML
@@ -202,6 +203,6 @@ async def delete_job(service: Served, job_id: JobId) -> None:
     """Delete a job with its plan, ending its search where it has one; one that was taken in hand stays."""
     await service.record(job_id)
     try:
-        await service.forget(job_id)
+        await forget_job(service, job_id)
     except InHandError as error:
         raise ApiError(kind=Kind.IN_HAND, detail=f"{error} Finish the work or give it up instead.") from None

@@ -181,7 +181,7 @@ class NewBars(_Body):
 
     who: Who = ""
     unit: Stated = None
-    bars: Annotated[tuple[NewBarLine, ...], Field(min_length=1, max_length=MOST_BARS)]
+    bars: Annotated[list[NewBarLine], Field(min_length=1, max_length=MOST_BARS)]
 
 
 class CountLine(BarFields):
@@ -196,7 +196,7 @@ class CountBody(_Body):
 
     who: Who = ""
     unit: Stated = None
-    lines: Annotated[tuple[CountLine, ...], Field(min_length=1, max_length=10 * MOST_BARS)]
+    lines: Annotated[list[CountLine], Field(min_length=1, max_length=10 * MOST_BARS)]
 
 
 def bar_body(bar: Bar) -> BarBody:

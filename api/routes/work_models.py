@@ -151,14 +151,14 @@ class ReceiveBody(_Body):
     """What came."""
 
     who: Who = ""
-    lines: Annotated[tuple[ReceivedLine, ...], Field(min_length=1, max_length=5_000)]
+    lines: Annotated[list[ReceivedLine], Field(min_length=1, max_length=5_000)]
 
 
 class SurplusBody(_Body):
     """Parts cut for nothing that go to the rack."""
 
     who: Who = ""
-    made: Annotated[tuple[int, ...], Field(min_length=1, max_length=5_000, description="Their ids in made_parts.")]
+    made: Annotated[list[int], Field(min_length=1, max_length=5_000, description="Their ids in made_parts.")]
 
 
 class DropBody(_Body):
@@ -230,7 +230,7 @@ class EventsBody(_Body):
 
     who: Who = ""
     events: Annotated[
-        tuple[Annotated[dict[str, Any], WithJsonSchema(_ANY_EVENT)], ...], Field(min_length=1, max_length=MOST_EVENTS)
+        list[Annotated[dict[str, Any], WithJsonSchema(_ANY_EVENT)]], Field(min_length=1, max_length=MOST_EVENTS)
     ]
 
 

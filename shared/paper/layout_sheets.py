@@ -72,13 +72,13 @@ def _box_grid(layout: Numbered) -> tuple[int, int]:
 
 def _alike(layout: Numbered) -> str:
     cut = layout.cut
-    done = cut.quantity - layout.left
     if cut.quantity == 1:
         return ""
+    todo = sum(box.state == "open" for box in layout.boxes)
     risky = cut.skim or cut.unheld or cut.strokes
     how = "one at a time" if risky else "may be cut as a bundle"
-    if done:
-        return f"{cut.quantity} alike, {layout.left} of them still to saw" + (f": {how}" if layout.left > 1 else "")
+    if todo < cut.quantity:
+        return f"{cut.quantity} alike, {todo} of them still to saw" + (f": {how}" if todo > 1 else "")
     return f"{cut.quantity} alike: {how}"
 
 

@@ -7,8 +7,7 @@ from collections.abc import Iterator, Sequence
 from shared.paper.bar_words import stick_name
 from shared.paper.frame import spans
 from shared.paper.view import RevisionNote
-from shared.paper.work_layouts import by_layout, changed, given_up
-from shared.shop.standing import Standing, judged
+from shared.paper.work_layouts import by_layout, changed, given_up, held_back
 from shared.shop.work import Revision, Slot, SlotState, WorkBook, WorkState, revision_mark
 from shared.view.words import listed
 
@@ -81,7 +80,8 @@ def _thrown_away(book: WorkBook, void: dict[int, tuple[Slot, ...]], *, changed_o
 
 def _still_good(book: WorkBook, old: dict[int, tuple[Slot, ...]], word: str) -> Iterator[str]:
     """Say which layouts on earlier paper hold, and which of them are sawn already."""
-    fallen = {each.slot.number for each in judged(book) if each.standing is not Standing.STAYS}
+    back = held_back(book)
+    fallen = {slot.number for slot in book.slots if slot.id in back}
     good = [number for number in old if number not in fallen]
     done = [number for number in good if not any(slot.state is SlotState.OPEN for slot in old[number])]
     sawn = f" (nothing is left to saw of {spans(done)})" if done else ""

@@ -9,12 +9,12 @@ from itertools import groupby
 from shared.paper.bar_words import bar_text, stick_name
 from shared.paper.frame import Numbered, counted
 from shared.paper.view import Box
-from shared.shop.standing import Judged, Standing, judged
+from shared.shop.standing import Standing, judged
 from shared.shop.work import MadeState, Slot, SlotState, WorkBook, revision_mark
 from shared.tape import Tape
 from shared.view.words import listed
 
-__all__ = ["by_layout", "changed", "given_up", "work_layouts"]
+__all__ = ["by_layout", "changed", "given_up", "held_back", "work_layouts"]
 
 
 def by_layout(book: WorkBook) -> dict[int, tuple[Slot, ...]]:
@@ -31,6 +31,11 @@ def by_layout(book: WorkBook) -> dict[int, tuple[Slot, ...]]:
         if len({slot.revision for slot in group}) > 1:
             raise ValueError(f"layout {number} was planned in two revisions; a layout number is never used again")
     return found
+
+
+def held_back(book: WorkBook) -> Mapping[int, str]:
+    """Return the open slots, by id, that aren't to be sawn as they are printed, and why."""
+    return {each.slot.id: each.why for each in judged(book) if each.standing is not Standing.STAYS}
 
 
 def changed(book: WorkBook, slot: Slot) -> bool:
@@ -50,9 +55,9 @@ def work_layouts(book: WorkBook, tape: Tape, *, changed_only: bool = False) -> t
     changed_only : bool
         Leave out what was on paper before the revision in force.
     """
-    judgements = {each.slot.id: each for each in judged(book)}
+    back = held_back(book)
     layouts = [
-        _layout(book, tape, held, judgements)
+        _layout(book, tape, held, back)
         for group in by_layout(book).values()
         if (held := [slot for slot in group if slot.state is not SlotState.VOID])
         and (changed(book, held[0]) or not changed_only)
@@ -63,7 +68,7 @@ def work_layouts(book: WorkBook, tape: Tape, *, changed_only: bool = False) -> t
     return tuple(sorted(layouts, key=lambda layout: (first[layout.cut.section.key], layout.numbers)))
 
 
-def _layout(book: WorkBook, tape: Tape, slots: Sequence[Slot], judgements: Mapping[int, Judged]) -> Numbered:
+def _layout(book: WorkBook, tape: Tape, slots: Sequence[Slot], back: Mapping[int, str]) -> Numbered:
     head = slots[0]
     return Numbered(
         cut=replace(head.cut, quantity=len(slots)),
@@ -72,9 +77,9 @@ def _layout(book: WorkBook, tape: Tape, slots: Sequence[Slot], judgements: Mappi
         named=f"Layout {head.number}",
         numbers=(head.number,),
         boxes=tuple(_box(book, slot, tape) for slot in slots),
-        left=sum(slot.state is SlotState.OPEN for slot in slots),
+        left=sum(slot.state is SlotState.OPEN and slot.id not in back for slot in slots),
         since=_since(book, head),
-        hold=tuple(_hold(judgements, slots)),
+        hold=tuple(_hold(back, slots)),
     )
 
 
@@ -113,12 +118,12 @@ def given_up(slot: Slot) -> str:
     return f"given up after part {slot.sawn}" if slot.sawn else "given up before its first part"
 
 
-def _hold(judgements: Mapping[int, Judged], slots: Sequence[Slot]) -> Iterator[str]:
+def _hold(back: Mapping[int, str], slots: Sequence[Slot]) -> Iterator[str]:
     """Yield why open sticks are not to be sawn as it is printed here: alike sticks for one reason together."""
     reasons: dict[str, list[str]] = {}
     for slot in slots:
-        if slot.id in judgements and judgements[slot.id].standing is not Standing.STAYS:
-            reasons.setdefault(judgements[slot.id].why, []).append(stick_name(slot))
+        if slot.id in back:
+            reasons.setdefault(back[slot.id], []).append(stick_name(slot))
     for why, sticks in reasons.items():
         plural = "" if len(sticks) == 1 else "s"
         yield f"Don't saw stick{plural} {listed(sticks)} as printed here, have the rest planned anew: {why}."

@@ -17,7 +17,7 @@ from shared.paper.fonts import missing, printable, texts_of
 from shared.paper.frame import SOURCES, Frame, counted, spans
 from shared.paper.revision import replaces, revision_note
 from shared.paper.view import AssemblyLine, CutSheet, FetchLine, TitleBlock
-from shared.paper.work_layouts import by_layout, changed, work_layouts
+from shared.paper.work_layouts import by_layout, changed, held_back, work_layouts
 from shared.planfile import read_plan
 from shared.shop.bars import BarState, parse_bar_name
 from shared.shop.work import Slot, SlotState, WorkBook
@@ -126,13 +126,17 @@ def work_block(book: WorkBook, issue: Issue, name: str, document: str) -> TitleB
 
 
 def _lead(book: WorkBook, slots: Sequence[Slot], *, changed_only: bool) -> str:
-    todo = [slot for slot in slots if slot.left]
+    back = held_back(book)
+    todo = [slot for slot in slots if slot.left and slot.id not in back]
+    waiting = sum(slot.id in back for slot in slots)
     done = sum(slot.state is SlotState.SAWN for slot in slots)
     layouts = counted(len({slot.number for slot in todo}), "layout")
     parts = sum(len(slot.left) for slot in todo)
     text = f"Still to saw: {counted(parts, 'part')} from {counted(len(todo), 'stick')}, in {layouts}."
     if not todo:
         text = "Nothing is left to saw."
+    if waiting:
+        text += f" {counted(waiting, 'stick')} {'waits' if waiting == 1 else 'wait'} to be planned anew."
     if done:
         text += f" {counted(done, 'stick')} {'is' if done == 1 else 'are'} sawn and printed ticked."
     return f"Only what is new in revision {book.work.mark}. {text}" if changed_only and replaces(book) else text
@@ -156,10 +160,11 @@ def _how_to_tick(book: WorkBook, slots: Sequence[Slot]) -> Iterator[str]:
 
 def _fetch(book: WorkBook, slots: Sequence[Slot], tape: Tape) -> Iterator[FetchLine]:
     """Yield the bars to fetch for sticks that nothing is sawn from yet, one line for each kind in each place."""
+    back = held_back(book)
     kinds: dict[tuple[str, Fraction, bool, str], list[Slot]] = {}
     for slot in slots:
         bar = book.bar(slot.bar)
-        if slot.left and not slot.sawn:
+        if slot.left and not slot.sawn and slot.id not in back:
             kinds.setdefault((slot.cut.stick, bar.length, bar.state is BarState.EXPECTED, bar.place), []).append(slot)
     for (line, length, expected, place), found in kinds.items():
         section = found[0].cut.section

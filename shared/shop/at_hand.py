@@ -26,6 +26,7 @@ from shared.shop.work import Revision, Slot, WorkBook
 __all__ = ["bars_at_hand", "offers", "sticks_of", "usual_trims", "with_sticks"]
 
 _NO_TRIM = (Fraction(0), Fraction(0))
+_BOUGHT = " (bought)"
 _HELD = frozenset({BarState.EXPECTED, BarState.RESERVED})
 
 
@@ -102,19 +103,27 @@ def usual_trims(document: bytes, unit: Unit, currency: str | None) -> tuple[Frac
     return _NO_TRIM if saw is None or saw.end_trim is None else saw.end_trim
 
 
-def offers(book: WorkBook) -> tuple[Stick, ...]:
+def offers(book: WorkBook, bars: Iterable[Bar]) -> tuple[Stick, ...]:
     """Return what a work's job still offers beside the shop's bars, at the prices that were stated.
 
     Limited sticks, rack pieces and own pieces without a label are fewer by what was planned to be cut from them in any
     revision, whether it came or not. Trims are 0 or at least one kerf of the blade as it is now.
+
+    Parameters
+    ----------
+    book : WorkBook
+        The work.
+    bars : iterable of Bar
+        Steel at hand, whose labels no other line may bear: one that does gets a longer name.
     """
+    labels = {bar.name for bar in bars}
     taken = Counter[str]()
     for revision in book.revisions:
         taken.update(dict(_taken(revision)))
     kerf = book.work.job.saw.kerf
     beside = (stick for stick in at_fixed_prices(book.work.job).sticks if not _is_bar(stick))
-    lines = (_still_offered(stick, taken[stick.id]) for stick in beside)
-    listed = [_trimmed(stick, kerf) for stick in lines if stick is not None]
+    lines = (_still_offered(stick, taken[stick.id] + taken[stick.id + _BOUGHT]) for stick in beside)
+    listed = [_named(_trimmed(stick, kerf), labels) for stick in lines if stick is not None]
     order = list(Source)
     return tuple(sorted(listed, key=lambda stick: order.index(stick.source)))
 
@@ -145,6 +154,10 @@ def _still_offered(stick: Stick, taken: int) -> Stick | None:
     left = stick.available - taken
     breaks = tuple(each for each in stick.breaks if each.least <= left)
     return replace(stick, available=left, breaks=breaks) if left > 0 else None
+
+
+def _named(stick: Stick, labels: set[str]) -> Stick:
+    return replace(stick, id=stick.id + _BOUGHT) if stick.id in labels else stick
 
 
 def _trimmed(stick: Stick, kerf: Fraction) -> Stick:

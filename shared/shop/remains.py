@@ -108,13 +108,14 @@ def remains_of(book: WorkBook, rack: Iterable[Bar]) -> Remains:
     left = (replace(part, quantity=lacking[part.mark]) for part in job.parts)
     wanted = tuple(settled(part, sections.get(part.mark)) for part in left if part.quantity > 0)
     every = judged(book)
+    bars = bars_at_hand(book, rack, open_slots(book))
     return Remains(
         job=job,
         wanted=wanted,
         open=every,
         pins=standing(every, Counter({part.mark: part.quantity for part in wanted})),
-        bars=bars_at_hand(book, rack, open_slots(book)),
-        offers=tuple(stick for stick in offers(book) if stick.clear > 0),
+        bars=bars,
+        offers=tuple(stick for stick in offers(book, bars) if stick.clear > 0),
         trims=usual_trims(book.work.document, job.unit, job.currency),
     )
 

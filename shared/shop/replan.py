@@ -6,11 +6,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from typing import Final
 
 from cutting.clock import Clock
-from cutting.job import Job
+from cutting.job import Job, Source
 from cutting.plan import Objective, Plan, Proof, Result
-from shared.shop.bars import Bar, BarState, parse_bar_name
+from shared.shop.bars import Bar, BarState
 from shared.shop.remains import Remains, remains_of
 from shared.shop.replan_search import Found, search
 from shared.shop.replan_sums import paid, spent
@@ -18,6 +19,8 @@ from shared.shop.replan_words import words_of
 from shared.shop.work import SlotState, WorkBook
 
 __all__ = ["Replanned", "replan"]
+
+_SHARE: Final = 0.95  # of the time for the search; the rest is for looking before and checking after it
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -137,14 +140,14 @@ def replan(
     if not limit > 0:
         raise ValueError(f"the time limit must be above 0 seconds, not {limit}")
     remains = remains_of(book, rack)
-    found = search(remains, clock=Clock(limit), seed=seed, cores=cores)
+    found = search(remains, clock=Clock(limit * _SHARE), seed=seed, cores=cores)
     return _told(book, remains, found)
 
 
 def _told(book: WorkBook, remains: Remains, found: Found) -> Replanned:
     plan = None if found.result is None else found.result.plan
-    taken = {number for line in (plan.buy if plan else ()) if (number := parse_bar_name(line.stick)) is not None}
-    used = tuple(bar.number for bar in remains.bars if bar.number in taken)
+    taken = {line.stick for line in plan.buy if line.source is Source.OWN} if plan else set()
+    used = tuple(bar.number for bar in remains.bars if bar.name in taken)
     unneeded = () if found.reasons else _unneeded(book, remains, found, used)
     return Replanned(
         work=book.work.id,

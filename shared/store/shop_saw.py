@@ -113,7 +113,7 @@ def _must_be_open(desk: Desk, work: WorkRow, row: SlotRow) -> None:
     if row.state == SlotState.VOID:
         raise NotPossibleError(
             f"{where} was replaced by revision {revision_mark(work.revision)}: throw that sheet away and saw by the "
-            f"new one."
+            f"new one. Where it is sawn like that already: take the replan back, tick it, and plan anew."
         )
     if row.state == SlotState.SAWN:
         raise NotPossibleError(f"{where} was sawn already{_by_whom(desk, row)}.")

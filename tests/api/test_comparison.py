@@ -139,6 +139,15 @@ def test_a_deleted_comparison_takes_its_jobs_with_it(served: Served) -> None:
     assert ask(served, answer["id"]).status_code in {200, 202}
 
 
+def test_a_deleted_job_takes_its_comparison_with_it(served: Served) -> None:
+    answer = served.post(two_yards(), wait=60).json()
+    ask(served, answer["id"])
+    ways = ways_of(served, answer["id"])
+    assert ways
+    assert served.client.delete(f"/v1/jobs/{answer['id']}").status_code == 204
+    assert {served.client.get(f"/v1/jobs/{way}").status_code for way in ways} == {404}
+
+
 def test_drafts_that_a_job_is_compared_with_are_not_forgotten(served: Served, compared: dict) -> None:
     served.service.store.forget_drafts(-1)
     assert rows(served, compared["id"])["without the rack"]["status"] == "optimal"

@@ -20,6 +20,8 @@ from schemathesis.specs.openapi.checks import (
 from tests.served import Served
 
 load_all_checks()
+SHOP = ("/v1/rack", "/v1/work")
+"""Examples of these change the books: test_rack and test_work post them."""
 CHECKS = [
     not_a_server_error,
     status_code_conformance,
@@ -51,6 +53,8 @@ def test_every_example_of_a_body_is_answered_as_described(served: Served) -> Non
     found = document(served)
     tried = 0
     for path, operations in found["paths"].items():
+        if path.startswith(SHOP):
+            continue
         for media, content in operations.get("post", {}).get("requestBody", {}).get("content", {}).items():
             for example in content.get("examples", {}).values():
                 value = example["value"]

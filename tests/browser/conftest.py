@@ -17,7 +17,7 @@ ARGUMENTS = [
     "--no-first-run",
 ]
 
-KNOWN = ("inline style", "status of 422", "net::ERR_INTERNET_DISCONNECTED")
+KNOWN = ("inline style", "status of 409", "status of 422", "net::ERR_INTERNET_DISCONNECTED")
 
 
 @pytest.fixture(scope="session")
@@ -46,7 +46,7 @@ def open_page(chromium, served: Served) -> Iterator:
 
     def heard(message) -> None:
         # The driver hides the caret for a picture by a style of its own, which the page's policy refuses rightly.
-        # A sheet with open questions comes back with status 422, which the browser notes; and what it is denied while
+        # A sheet with open questions comes back with status 422, what was overtaken with 409, which the browser notes; and what it is denied while
         # a test has taken its network away.
         if message.type == "error" and not any(known in message.text for known in KNOWN):
             complaints.append(message.text)

@@ -213,3 +213,49 @@ def test_the_page_talks_to_nobody_else(served: Served, in_hand: dict) -> None:
     assert "default-src 'none'" in policy
     assert "connect-src 'self';" in policy
     assert "unsafe" not in policy
+
+
+def test_a_length_that_cannot_be_read_is_said_with_what_to_write(open_page, served: Served, in_hand: dict) -> None:
+    phone = Phone(open_page(PHONE, path=f"/plans/{in_hand['id']}/saw"), "Ann")
+    bar = in_hand["slots"][0]["bar"]
+    phone.tell("short", stick=bar, length="12 foo")
+    phone.said(re.compile(rf"Not taken \({bar} on layout \d+ measures 12 foo\): .*write"))
+    assert not served.client.get(f"/v1/work/{in_hand['id']}").json()["flags"]
+    phone.page.locator("section:visible [data-open=short]").click()
+    phone.page.fill("#short [name=length]", "short")
+    phone.page.get_by_role("button", name="Write it down").click()
+    expect(phone.page.locator("#short")).to_be_visible()  # no length at all: the browser says so
+    phone.page.get_by_role("button", name="Leave it").click()
+
+
+def test_the_rest_planned_anew_says_what_it_costs_and_may_be_left(open_page, served: Served, in_hand: dict) -> None:
+    phone = Phone(open_page(PHONE, path=f"/plans/{in_hand['id']}/saw"), "Ann")
+    for slot in in_hand["slots"]:
+        phone.tell("short", stick=slot["bar"], length="7 ft")
+        phone.said("measures 84 in")
+    phone.page.get_by_role("button", name="Plan the rest anew").click()
+    panel = phone.page.locator("#replan .proposal")
+    expect(panel).to_contain_text(re.compile(r"Buy \d sticks? more: USD \d+\.\d\d"))
+    expect(panel).to_contain_text("Nothing cheaper exists")
+    assert fits(phone.page)
+    assert axe(phone.page) == []
+    phone.page.get_by_role("button", name="Leave it").click()
+    expect(phone.page.locator(".mark")).to_have_text("Revision A")
+    assert served.client.get(f"/v1/work/{in_hand['id']}").json()["revision"] == "A"
+
+
+def test_a_proposal_that_somebody_overtook_is_refused_and_says_so(open_page, served: Served, in_hand: dict) -> None:
+    phone = Phone(open_page(PHONE, path=f"/plans/{in_hand['id']}/saw"), "Ann")
+    first, last = in_hand["slots"][0], in_hand["slots"][-1]
+    phone.tell("short", stick=last["bar"], length="7 ft")
+    phone.said("measures 84 in")
+    phone.page.get_by_role("button", name="Plan the rest anew").click()
+    take = phone.page.get_by_role("button", name="Saw it so from now on")
+    expect(take).to_be_visible()
+    event = {"key": "meanwhile", "kind": "tick", "slot": first["id"]}
+    served.client.post(f"/v1/work/{in_hand['id']}/events", json={"who": "Ben", "events": [event]})
+    take.click()
+    expect(phone.page.locator("#replan .proposal")).to_contain_text("plan anew")
+    phone.page.get_by_role("button", name="Leave it").click()
+    phone.sawn(first["bar"])
+    expect(phone.page.locator(".mark")).to_have_text("Revision A")

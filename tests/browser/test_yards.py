@@ -48,6 +48,7 @@ def test_from_two_price_lists_to_what_each_choice_is_worth(open_page, wide: int)
     for field, text in TERMS.items():
         fill(page, field, text)
     fill(page, "longest", "13 ft")
+    expect(page.locator("#searching.busy")).to_have_count(0, timeout=60_000)
     expect(page.locator("#said")).to_contain_text("Old Quay Metals")
     assert cost(page) < before + 45
     assert axe(page) == []

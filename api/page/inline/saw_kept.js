@@ -16,6 +16,10 @@ function keep(name, value) {
   try { localStorage.setItem(`${key}-${name}`, JSON.stringify(value)); } catch { document.getElementById("lost").hidden = false; }
 }
 
+function storedNames() {
+  try { return Object.keys(localStorage); } catch { return []; }
+}
+
 // Ticks that an earlier edition of this page kept are taken along.
 (() => {
   try {

@@ -30,7 +30,7 @@ function told() {
     const read = document.createElement("button");
     read.type = "button";
     read.dataset.note = one.id;
-    read.textContent = "Read";
+    read.textContent = "OK";
     item.append(words, read);
     return item;
   }));

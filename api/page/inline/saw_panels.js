@@ -35,13 +35,18 @@ function fillSticks(panel) {
   if (!rows.length) return false;
   const first = rows.find((row) => row.dataset.state === "open") || rows[rows.length - 1];
   panel.querySelector(".which").replaceChildren(...rows.map((row) => choice("slot", row.dataset.slot, `${row.dataset.bar}, stick ${row.dataset.copy}${row.dataset.state === "sawn" ? ", sawn" : ""}`, row === first)));
-  if (panel.id === "spoilt") fillPieces(panel);
+  chosen(panel);
   return true;
 }
 
-// On a stick that is sawn only what is still good can turn out to be spoilt; on one that isn't, what comes next.
-function fillPieces(panel) {
+function chosen(panel) {
   const row = shown.querySelector(`li[data-slot="${new FormData(panel).get("slot")}"]`);
+  if (panel.id === "spoilt") fillPieces(panel, row);
+  else panel.querySelector(".begun").textContent = Number(row.dataset.sawn) ? "What is left of it measures" : "It measures, its raw ends included";
+}
+
+// On a stick that is sawn only what is still good can turn out to be spoilt; on one that isn't, what comes next.
+function fillPieces(panel, row) {
   const sawn = row.dataset.state === "sawn";
   const good = row.dataset.made.split(" ");
   const pieces = [...shown.querySelectorAll("[data-position]")].filter((piece) => sawn ? good.includes(piece.dataset.position) : Number(piece.dataset.position) > Number(row.dataset.sawn));
@@ -49,11 +54,20 @@ function fillPieces(panel) {
   panel.querySelector(".left").hidden = sawn;
 }
 
+function named(data) {
+  const row = sheet().querySelector(`li[data-slot="${data.get("slot")}"]`);
+  return `${row.dataset.bar} on layout ${row.closest("section").dataset.layout}`;
+}
+
 const SAY = {
-  short: (data) => [{ kind: "short", slot: Number(data.get("slot")), length: data.get("length").trim() }, `stick measures ${data.get("length").trim()}`],
+  short: (data) => {
+    const length = data.get("length").trim();
+    return [{ kind: "short", slot: Number(data.get("slot")), length }, `${named(data)} measures ${length}`];
+  },
   spoilt: (data) => {
     const left = data.get("left").trim();
-    return [{ kind: "spoilt", slot: Number(data.get("slot")), position: Number(data.get("position")), ...(left && { left }) }, `part ${data.get("position")} is spoilt`];
+    const position = Number(data.get("position"));
+    return [{ kind: "spoilt", slot: Number(data.get("slot")), position, ...(left && { left }) }, `part ${position} of ${named(data)} is spoilt`];
   },
   blade: (data) => [{ kind: "blade", kerf: data.get("kerf").trim() }, `the blade takes ${data.get("kerf").trim()}`],
 };
@@ -64,7 +78,7 @@ document.addEventListener("click", (event) => {
   if (event.target.classList.contains("back")) closeAll();
 });
 document.addEventListener("change", (event) => {
-  if (event.target.name === "slot" && event.target.closest("#spoilt")) fillPieces(event.target.closest("#spoilt"));
+  if (event.target.name === "slot") chosen(event.target.form);
   if (event.target.id === "who") keep("who", event.target.value.trim());
 });
 for (const name of Object.keys(SAY)) {

@@ -59,11 +59,17 @@ async function send() {
   }
 }
 
+// What a problem says, everything that is wrong with it at once.
+function why(problem, status) {
+  const faults = (problem.errors || []).map((fault) => fault.detail);
+  return faults.length ? faults.join(" ") : problem.detail || `the service answers ${status}`;
+}
+
 async function refused(answer) {
   if (answer.status === 401) return LOCKED;
   if (answer.status === 429 || answer.status >= 500) return "The service is busy; it is tried again.";
   const problem = await answer.json().catch(() => ({}));
-  return `The service doesn't take it: ${problem.detail || answer.status}. What you ticked stays here.`;
+  return `The service doesn't take it: ${why(problem, answer.status)} What you ticked stays here.`;
 }
 
 function answered(answer, event) {
@@ -74,7 +80,7 @@ function answered(answer, event) {
     if (answer.bars.length) keep("labels", [...kept("labels"), { slot: event.slot, bars: answer.bars }]);
     if (event.kind !== "tick") note(answer.words, "done");
   } else {
-    note(`Not taken (${event.said}): ${answer.problem ? answer.problem.detail : answer.words}`, "refused");
+    note(`Not taken (${event.said}): ${answer.problem ? why(answer.problem) : answer.words}`, "refused");
   }
 }
 
@@ -88,6 +94,7 @@ function mark() {
     row.querySelector("input").checked = waits || row.dataset.state === "sawn";
     row.querySelector(".waiting").textContent = waits ? `Ticked here; the service doesn't know yet.${row.dataset.keep ? " The number for the drop comes with the network." : ""}` : "";
   }
+  document.getElementById("whose").hidden = !sheet().dataset.work;
   net.textContent = door || words(queue);
   net.hidden = !net.textContent;
   told();

@@ -29,7 +29,7 @@ async function plan(box, take) {
   const answer = await ask(workUrl("/replans"), { method: "POST", body: "{}" }, SOLVE_PATIENCE);
   if (!answer) return lines(box, ["There is no network: nothing was planned. Try again when there is."]);
   const came = await answer.json().catch(() => ({}));
-  if (!answer.ok) return lines(box, [came.detail || `It can't be planned now (${answer.status}).`]);
+  if (!answer.ok) return lines(box, [why(came, answer.status)]);
   lines(box, came.words);
   proposal = came;
   take.hidden = !(came.possible && (came.void.length || came.used.length || came.freed.length));
@@ -52,7 +52,7 @@ async function accept(panel) {
     return lines(box, ["The network is lost. Press again when it is back: it is done once at most."]);
   }
   const problem = await answer.json().catch(() => ({}));
-  lines(box, [problem.detail || `It can't be done now (${answer.status}).`, "Leave it, look what is new, and plan anew."]);
+  lines(box, [why(problem, answer.status), "Leave it, look what is new, and plan anew."]);
   await turnRound();
   return sheet().dataset.mark === earlier ? null : closeAll();
 }
@@ -64,7 +64,7 @@ async function finish(panel) {
     return turnRound();
   }
   const problem = answer ? await answer.json().catch(() => ({})) : {};
-  return lines(panel.querySelector(".proposal"), [answer ? problem.detail || `It can't be done now (${answer.status}).` : "There is no network. Try again when there is."]);
+  return lines(panel.querySelector(".proposal"), [answer ? why(problem, answer.status) : "There is no network. Try again when there is."]);
 }
 
 document.getElementById("replan").addEventListener("submit", (event) => { event.preventDefault(); if (proposal) accept(event.target); });

@@ -153,6 +153,11 @@ def test_layouts_that_must_not_be_sawn_as_printed_say_so_and_are_not_called_good
     assert "the blade takes another width" in why
     assert first.hold == (f"Don't saw sticks 1.1 and 1.2 as printed here, have the rest planned anew: {why}.",)
     assert (second.hold, third.hold) == ((), ())
+    view = sheet("watched")
+    assert view.lead == "Still to saw: 2 parts from 2 sticks, in 2 layouts. 2 sticks wait to be planned anew."
+    assert [line.source.split(":")[0] for line in view.fetch] == ["D19", "D20"]
+    assert [(section.stops == (), len(section.layouts)) for section in view.sections] == [(True, 1), (False, 2)]
+    assert first.alike == "2 alike: one at a time"
     assert lines(works.watched())[1:3] == (
         "Still good: layout 2.",
         "To be planned anew, don't saw from it as printed: layout 1.",

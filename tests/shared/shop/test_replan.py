@@ -20,6 +20,7 @@ from cutting.lengths import Unit
 from cutting.plan import Buy, Cut, Objective, Piece, Plan, Proof, Report, Result
 from cutting.yards import Yard, YardCuts
 from shared.jobfile import read_job, write_job
+from shared.planfile import write_plan
 from shared.shop.bars import Bar, BarState, Origin
 from shared.shop.replan import Replanned, replan
 from shared.shop.work import MadeState, Slot, SlotState
@@ -310,6 +311,29 @@ def test_own_pieces_without_a_label_are_taken_once() -> None:
     assert left.available == 1
 
 
+def test_a_yards_line_that_is_called_like_a_label_gets_another_name() -> None:
+    question = job(part("P", 700, 4), sticks=(stick("D101", 3000, "30", 3),))
+    scene = begin(question)
+    assert scene.slot(1).bar == 101
+    scene.spoil(scene.slot(1), 1)
+    done = proposed(scene)
+    assert done.job is not None
+    # One of the three was bought; what is left of bar 101 and the yard's line stand side by side.
+    offered = {each.id: (each.source, each.available) for each in done.job.sticks}
+    assert offered == {"D101 (bought)": (Source.STICKS, 2), "D101": (Source.OWN, 1)}
+    assert (done.extra, done.used) == (30, tuple(number for number in (101,) if number in done.used))
+    second = replace(
+        scene.book.revisions[0],
+        number=2,
+        document=write_job(done.job),
+        plan=write_plan(done.job, done.result) if done.result else b"",
+    )
+    scene.book = replace(scene.book, revisions=(*scene.book.revisions, second))
+    again = proposed(scene)
+    assert again.job is not None
+    assert {each.id: each.available for each in again.job.sticks}["D101 (bought)"] == 1
+
+
 # -- layouts given up ----------------------------------------------------------------------------------------
 
 
@@ -473,6 +497,17 @@ def test_with_a_wider_blade_a_full_stick_is_too_short() -> None:
     scene.blade(Fraction("3.5"))
     done = proposed(scene)
     assert (done.extra, done.void, done.together) == (4, (scene.slot(1).id,), ())
+    assert any("1 mm too short" in words for words in done.words)
+
+
+def test_a_wider_blade_trims_more_where_the_trim_was_but_its_cut() -> None:
+    # 3 off the end and 2997 are 3000; the blade of 4 takes 4 off the end. The part alone has no dimension that moves.
+    question = job(part("A", 2997, 1), sticks=(stick("S", 3000, "30", trims=(KERF, ZERO)), stick("T", 3001, "50")))
+    scene = begin(question)
+    assert proposed(scene).void == ()
+    scene.blade(Fraction(4))
+    done = proposed(scene)
+    assert (done.extra, done.void) == (50, (scene.slot(1).id,))
     assert any("1 mm too short" in words for words in done.words)
 
 
