@@ -199,11 +199,10 @@ def look_at(path: Path) -> Contents:
         It is not.
     """
     try:
-        with path.open("rb") as file:
-            head = file.read(len(_MAGIC))
+        ours = _is_database(path)
     except OSError as error:
         raise SafetyError(path, f"can't be read: {(error.strerror or str(error)).lower()}") from None
-    if head != _MAGIC:
+    if not ours:
         raise SafetyError(path, "is no backup of Tallystick: it isn't a database; name a file that backup wrote")
     try:
         with closing(_opened(path)) as connection:
@@ -211,6 +210,12 @@ def look_at(path: Path) -> Contents:
             return _contents(path, connection)
     except sqlite3.Error as error:
         raise SafetyError(path, f"is damaged ({error}); take an older backup") from None
+
+
+def _is_database(path: Path) -> bool:
+    """Whether a file begins as every SQLite database does (SQLite's file format, 1.2.1)."""
+    with path.open("rb") as file:
+        return file.read(len(_MAGIC)) == _MAGIC
 
 
 def _file(url: str) -> Path:
@@ -296,9 +301,10 @@ def _fold(path: Path) -> None:
 
 def _set_aside(database: Path, now: datetime) -> tuple[Path, bool]:
     """Give the present store a second name, under which it stays; whether it had to be kept as found."""
-    damaged = False
+    damaged = not _is_database(database)
     try:
-        _fold(database)
+        if not damaged:  # SQLite throws away the log of what it takes for an empty file
+            _fold(database)
     except sqlite3.Error as error:
         if (getattr(error, "sqlite_errorcode", 0) & 0xFF) in _BUSY:
             raise InUseError(database) from None

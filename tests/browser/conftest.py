@@ -46,8 +46,8 @@ def open_page(chromium, served: Served) -> Iterator:
 
     def heard(message) -> None:
         # The driver hides the caret for a picture by a style of its own, which the page's policy refuses rightly.
-        # A sheet with open questions comes back with status 422, what was overtaken with 409, which the browser notes; and what it is denied while
-        # a test has taken its network away.
+        # A sheet with open questions comes back with status 422, what was overtaken with 409, which the browser notes;
+        # and what it is denied while a test has taken its network away.
         if message.type == "error" and not any(known in message.text for known in KNOWN):
             complaints.append(message.text)
 

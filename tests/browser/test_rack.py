@@ -143,7 +143,7 @@ def test_a_list_comes_in_whole_or_says_what_is_wrong(open_page, served: Served, 
     assert axe(page) == []
 
 
-def test_without_javascript_lines_are_read_first_and_put_on_the_rack_then(open_page, served: Served) -> None:
+def test_without_javascript_lines_are_read_first_and_put_on_the_rack_then(open_page) -> None:
     page = open_page(390, javascript=False, path="/rack")
     page.fill("#own", "2 pcs SHS 60x60x4 850 mm")
     page.get_by_role("button", name="Read the lines").click()

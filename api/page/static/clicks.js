@@ -15,7 +15,7 @@
   function taken(button) {
     const [field, number] = button.value.split(":", 2);
     const was = document.getElementsByName(`was-${field}-${number}`)[0];
-    return { name: button.name, value: button.value, field, was: was ? was.value : null };
+    return { name: button.name, value: button.value, was: was ? was.value : null };
   }
 
   function ask(click) {
@@ -25,9 +25,10 @@
 
   function valueNow(click, form) {
     if (click.was === null) return click.value;
-    const line = click.value.split(":").slice(2).join(":");
-    const asked = [...form.querySelectorAll(`input[name^="was-${click.field}-"]`)].find((was) => was.value === click.was);
-    return asked ? `${click.field}:${asked.name.split("-")[2]}:${line}` : null;
+    const [field, number, ...line] = click.value.split(":");
+    const asked = [...form.querySelectorAll(`input[name^="was-${field}-"]`)].filter((was) => was.value === click.was);
+    const found = asked.find((was) => was.name === `was-${field}-${number}`) || asked[0];
+    return found ? `${field}:${found.name.split("-")[2]}:${line.join(":")}` : null;
   }
 
   document.addEventListener("click", (event) => {

@@ -142,3 +142,23 @@ def test_no_label_is_clipped_or_runs_into_the_next(name: str, scene: str) -> Non
             assert (label[:, -edge:] == WHITE).all()
             inked += bool((label < WHITE / 2).any())
     assert inked == len(labels.labels)
+
+
+def test_sawn_sticks_are_printed_ticked_and_given_up_ones_crossed() -> None:
+    """The same sheet with another state in its boxes: more ink for a tick than for none, and more still for a cross."""
+    view = work_cut_sheet(WORKS["given_up"](), ISSUE)
+    ink = {}
+    for state in ("open", "sawn", "stopped"):
+        ticked = tuple(
+            replace(
+                section,
+                layouts=tuple(
+                    replace(layout, sticks=tuple(replace(box, state=state) for box in layout.sticks))
+                    for layout in section.layouts
+                ),
+            )
+            for section in view.sections
+        )
+        pages = cut_sheet_pages(replace(view, sections=ticked), DOTS)
+        ink[state] = sum(int((WHITE - greys(page)).sum()) for page in pages)
+    assert ink["open"] < ink["sawn"] < ink["stopped"]

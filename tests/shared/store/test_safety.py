@@ -262,10 +262,12 @@ def test_a_damaged_store_is_kept_as_it_was_found(data: Path, tmp_path: Path) -> 
     filled(path, 1200)
     back_up(sqlite_url(path), tmp_path / "shop.backup")
     path.write_bytes(b"not what it was")
+    path.with_name("store.sqlite3-wal").write_bytes(b"nor its log")
     done = restore(tmp_path / "shop.backup", sqlite_url(path), NOW)
     assert done.damaged
     assert done.kept is not None
     assert done.kept.read_bytes() == b"not what it was"
+    assert done.kept.with_name(f"{done.kept.name}-wal").read_bytes() == b"nor its log"
     assert lengths(path) == [1200]
 
 

@@ -10,7 +10,7 @@ from shared.shop.bars import BarChanges, BarState, Origin, Received
 from shared.shop.errors import NoPlanError, NotPossibleError, TakenError, UnknownError
 from shared.shop.ledger import Account
 from shared.store import InHandError, NewJob, ShopStore, Store
-from tests.shared.store.scene import FLAT, TUBE, WHO, account, begun, kept, part, put, stalls, stick
+from tests.shared.store.scene import FLAT, WHO, account, begun, kept, part, put, stalls, stick
 
 
 def own_and_mill(length: int = 2500, title: str = "Market stalls"):

@@ -101,7 +101,7 @@ def test_a_begun_stick_that_is_planned_anew_keeps_its_number_and_its_rest(shop: 
     rest = shop.bar(slot.bar)
     assert (rest.length, rest.trims, rest.state) == (3000, (0, 0), BarState.RESERVED)
     saw_all(shop, work)
-    assert [(each.mark, each.bar) for each in shop.work(work).made if each.bar == slot.bar][0] == ("P1", slot.bar)
+    assert next((each.mark, each.bar) for each in shop.work(work).made if each.bar == slot.bar) == ("P1", slot.bar)
     assert missing(shop.work(work)) == {}
 
 

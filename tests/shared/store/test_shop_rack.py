@@ -4,12 +4,12 @@ from fractions import Fraction
 
 import pytest
 
+from cutting.job import Source
 from shared.shop.bars import BarChanges, BarState, Counted, NewBar, Origin
 from shared.shop.errors import NotPossibleError, UnknownError
 from shared.shop.ledger import Account
 from shared.store import ShopStore
 from tests.shared.store.scene import FLAT, TUBE, WHO, account, begun, put, stalls, stick
-from cutting.job import Source
 
 
 def test_pieces_come_back_as_they_were_put_there(shop: ShopStore) -> None:

@@ -145,10 +145,10 @@ def test_a_short_stick_is_flagged_and_not_sawn(shop: ShopStore) -> None:
     # 5 + 3000 + 2.5 + 2900 + 3 make 5910.5.
     assert [flag.short for flag in outcome.flags] == [Fraction(3, 2)]
     assert account(shop, Account.CORRECTED) == 91
-    with pytest.raises(NotPossibleError, match="short by 1.5 mm"):
+    with pytest.raises(NotPossibleError, match=r"short by 1.5 mm"):
         shop.tick(work, slot, WHO)
     shop.tick(work, slot, WHO, parts=1)
-    with pytest.raises(NotPossibleError, match="short by 1.5 mm"):
+    with pytest.raises(NotPossibleError, match=r"short by 1.5 mm"):
         shop.tick(work, slot, WHO)
 
 
@@ -176,7 +176,7 @@ def test_another_blade_takes_more_from_now_on(shop: ShopStore) -> None:
     shop.tick(work, slot, WHO)
     # 2.5 by the old blade, 3.2 by the new one; 89.3 are left, 3 of them trim.
     assert spent(shop) == [Fraction(57, 10), 8, Fraction(863, 10), 5900, 0]
-    with pytest.raises(NotPossibleError, match="takes 3.2 mm already"):
+    with pytest.raises(NotPossibleError, match=r"takes 3.2 mm already"):
         shop.blade(work, Fraction(16, 5), WHO)
     with pytest.raises(NotPossibleError, match="can't take 51 mm"):
         shop.blade(work, Fraction(51), WHO)

@@ -1,12 +1,13 @@
 """Taking back: exactly what was, or a refusal that names what was built on it."""
 
+from fractions import Fraction
+
 import pytest
 
 from shared.shop.bars import BarChanges, NewBar
 from shared.shop.errors import NotPossibleError, UnknownError
 from shared.store import ShopStore
 from tests.shared.store.scene import TUBE, WHO, begun, put, stalls
-from fractions import Fraction
 
 
 def state(shop: ShopStore):
@@ -86,7 +87,7 @@ def test_a_part_sawn_from_a_stick_keeps_the_stick_from_being_sent_back(shop: Sho
     slot = shop.work(work).slots[0]
     came = shop.receive(work, [Received(bar=slot.bar)], WHO)
     shop.tick(work, slot.id, WHO, parts=1)
-    with pytest.raises(NotPossibleError, match="1 of 2 parts sawn|1 of 3 parts sawn"):
+    with pytest.raises(NotPossibleError, match=r"1 of 2 parts sawn|1 of 3 parts sawn"):
         shop.undo(came.entry, WHO)
 
 

@@ -11,7 +11,13 @@ from shared.store.values import cut_of, pair_of, pair_text, parts_of, section_of
 from tests.shared.store.scene import FLAT, TUBE, mitre, part, planned, solved, stalls, stick
 
 ODD = Section(
-    name='odd "name" ü', material="Fe 1/3", mass=Fraction(1, 3), surface=None, family="", sides=(Fraction(1, 7),), source="x"
+    name='odd "name" ü',
+    material="Fe 1/3",
+    mass=Fraction(1, 3),
+    surface=None,
+    family="",
+    sides=(Fraction(1, 7),),
+    source="x",
 )
 
 
