@@ -54,8 +54,6 @@ def test_taken_in_hand_received_short_and_planned_anew(open_page, served: Served
         box.check()
     for heat in page.locator("[name^=heat-all]").all():
         heat.fill("K4471")
-    for closed in page.get_by_text("One by one").all():
-        closed.click()
     page.fill(f"#length-{short[1:]}", "long")
     page.get_by_role("button", name="Book what came").click()
     expect(page.get_by_role("alert")).to_contain_text(short)
