@@ -63,11 +63,11 @@ def _job(identity: str, document: bytes) -> JobRow:
     )
 
 
-def _compete(url: str, rival: int, start, won: multiprocessing.Queue) -> None:
+def _compete(url: str, rival: int, pieces: int, start, won: multiprocessing.Queue) -> None:
     shop = ShopStore(open_database(url))
     start.wait()
     mine = []
-    for number in range(1, PIECES + 1):
+    for number in range(1, pieces + 1):
         try:
             shop.begin(f"{rival}-{number}", f"rival {rival}")
             mine.append(number)
@@ -91,10 +91,10 @@ def test_of_four_processes_exactly_one_gets_each_of_a_thousand_pieces(tmp_path: 
         _keep_plans(shop)
         won, start = CONTEXT.Queue(), CONTEXT.Barrier(RIVALS)
         url = str(shop.engine.url)
-        rivals = [CONTEXT.Process(target=_compete, args=(url, rival, start, won)) for rival in range(RIVALS)]
+        rivals = [CONTEXT.Process(target=_compete, args=(url, rival, PIECES, start, won)) for rival in range(RIVALS)]
         for rival in rivals:
             rival.start()
-        winners = dict(won.get(timeout=300) for _ in rivals)
+        winners = dict(won.get(timeout=900) for _ in rivals)
         for rival in rivals:
             rival.join()
         assert sorted(number for mine in winners.values() for number in mine) == list(range(1, PIECES + 1))
