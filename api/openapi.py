@@ -8,6 +8,7 @@ from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
 
 from api.problems import ProblemBody
+from api.routes.event_models import EVENT_MODELS
 from shared.jobfile import JobFile
 
 __all__ = ["describe"]
@@ -38,8 +39,10 @@ def describe(app: FastAPI) -> None:
 def _described(app: FastAPI) -> dict[str, Any]:
     document = get_openapi(title=app.title, version=app.version, description=_ABOUT, routes=app.routes)
     schemas = document.setdefault("components", {}).setdefault("schemas", {})
-    for model in (JobFile, ProblemBody):
-        schema = model.model_json_schema(ref_template=_REF, mode="validation" if model is JobFile else "serialization")
+    for model in (JobFile, ProblemBody, *EVENT_MODELS):
+        schema = model.model_json_schema(
+            ref_template=_REF, mode="serialization" if model is ProblemBody else "validation"
+        )
         schemas.update(schema.pop("$defs", {}))
         schemas[model.__name__] = schema
     for unused in ("HTTPValidationError", "ValidationError"):

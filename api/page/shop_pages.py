@@ -11,7 +11,7 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.responses import RedirectResponse
 
 from api.entrance import COOKIE_SECONDS
-from api.page.rack_view import Notice
+from api.page.rack_rows import Notice
 from api.problems import ApiError
 from api.service import Service
 from shared.shop.work import Outcome

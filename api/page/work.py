@@ -24,10 +24,10 @@ from api.page.shop_pages import done, form_of, notice_of, reasons, signed_by, wh
 from api.page.work_view import work_row, work_view
 from api.problems import ApiError, Kind
 from api.routes.common import JobId, Served
+from api.routes.event_models import Event
 from api.routes.replans import accept_proposal, propose
 from api.routes.work import WorkId, book_of
 from api.routes.work_events import happen
-from api.routes.work_models import Event
 from api.routes.work_papers import PAPERS_OF_WORK
 from api.service import Service
 from api.shop import asked

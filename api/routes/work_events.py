@@ -10,20 +10,12 @@ from pydantic import TypeAdapter, ValidationError
 
 from api.problems import ApiError, Fault, Kind, ProblemBody
 from api.routes.common import Served, problems
+from api.routes.event_models import BladeEvent, Event, EventsBody, ShortEvent, SpoiltEvent, TickEvent
 from api.routes.rack_examples import EVENTS
 from api.routes.rack_models import flag_body
 from api.routes.rack_reading import length_of
 from api.routes.work import WorkId, book_of
-from api.routes.work_models import (
-    AnswersBody,
-    BladeEvent,
-    Event,
-    EventAnswer,
-    EventsBody,
-    ShortEvent,
-    SpoiltEvent,
-    TickEvent,
-)
+from api.routes.work_models import AnswersBody, EventAnswer
 from api.service import Service
 from api.shop import asked
 from cutting.lengths import Unit

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, WithJsonSchema
+from pydantic import BaseModel, ConfigDict, Field
 
 from api.problems import ProblemBody
 from api.routes.rack_models import BarBody, FlagBody, LengthText, OutcomeBody, Who, bar_body, flag_body
@@ -19,7 +19,6 @@ __all__ = [
     "BeginBody",
     "DropBody",
     "EventAnswer",
-    "EventsBody",
     "ReceiveBody",
     "SurplusBody",
     "WorkBody",
@@ -28,8 +27,6 @@ __all__ = [
     "summary_of",
     "work_body",
 ]
-
-MOST_EVENTS = 500
 
 
 class _Body(BaseModel):
@@ -168,70 +165,6 @@ class DropBody(_Body):
     expected: Literal["cancel", "keep"] = Field(
         default="cancel", description="Sticks that haven't come: cancelled, or still to come, for the rack then."
     )
-
-
-class _Event(_Body):
-    key: Annotated[str, Field(min_length=1, max_length=100, pattern=r"^[!-~]+$")] = Field(
-        description="Made up by the device, different for every event: told twice, it counts once."
-    )
-
-
-class TickEvent(_Event):
-    """A stick is sawn, whole or so far."""
-
-    kind: Literal["tick"]
-    slot: int
-    parts: int | None = Field(default=None, ge=0, le=10_000, description="Parts sawn so far; left out: all of it.")
-
-
-class ShortEvent(_Event):
-    """A stick is shorter than it should be."""
-
-    kind: Literal["short"]
-    slot: int
-    length: LengthText
-
-
-class SpoiltEvent(_Event):
-    """A part is spoilt."""
-
-    kind: Literal["spoilt"]
-    slot: int
-    position: int = Field(ge=1, le=10_000, description="Which part on the stick.")
-    left: LengthText | None = Field(default=None, description="What is left of the stick, where that differs.")
-
-
-class BladeEvent(_Event):
-    """The blade takes another width from now on."""
-
-    kind: Literal["blade"]
-    kerf: LengthText
-
-
-class UndoEvent(_Event):
-    """Something is taken back."""
-
-    kind: Literal["undo"]
-    entry: int = Field(ge=1)
-
-
-Event = Annotated[TickEvent | ShortEvent | SpoiltEvent | BladeEvent | UndoEvent, Field(discriminator="kind")]
-_ANY_EVENT = {
-    "oneOf": [
-        {"$ref": f"#/components/schemas/{model.__name__}"}
-        for model in (TickEvent, ShortEvent, SpoiltEvent, BladeEvent, UndoEvent)
-    ]
-}
-EVENT_MODELS = (TickEvent, ShortEvent, SpoiltEvent, BladeEvent, UndoEvent)
-
-
-class EventsBody(_Body):
-    """What happened at the saw, in order; each is answered by itself."""
-
-    who: Who = ""
-    events: Annotated[
-        list[Annotated[dict[str, Any], WithJsonSchema(_ANY_EVENT)]], Field(min_length=1, max_length=MOST_EVENTS)
-    ]
 
 
 class EventAnswer(_Body):

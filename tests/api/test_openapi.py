@@ -49,6 +49,13 @@ def test_it_is_openapi_and_describes_every_route_below_v1(served: Served) -> Non
             assert all(list(answer["content"]) == ["application/problem+json"] for answer in problems), path
 
 
+def test_every_reference_leads_somewhere(served: Served) -> None:
+    found = document(served)
+    named = set(re.findall(r"#/components/schemas/(\w+)", json.dumps(found)))
+    assert {"TickEvent", "JobFile"} <= named
+    assert named <= set(found["components"]["schemas"])
+
+
 def test_every_example_of_a_body_is_answered_as_described(served: Served) -> None:
     found = document(served)
     tried = 0

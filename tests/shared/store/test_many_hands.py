@@ -101,7 +101,7 @@ def test_of_four_processes_exactly_one_gets_each_of_a_thousand_pieces(tmp_path: 
         owners = {bar.number: bar.work for bar in shop.bars()}
         assert owners == {number: f"{rival}-{number}" for rival, mine in winners.items() for number in mine}
         assert {bar.state for bar in shop.bars()} == {BarState.RESERVED}
-        assert all(winners.values()), "each rival was quick at times, else this was no contest"
+        assert sum(bool(mine) for mine in winners.values()) > 1, "had one got all, it would have been no contest"
         assert shop.balance() == ()
 
 

@@ -182,6 +182,14 @@ def test_another_blade_takes_more_from_now_on(shop: ShopStore) -> None:
         shop.blade(work, Fraction(51), WHO)
 
 
+def test_what_is_left_of_a_begun_stick_was_cut_by_the_blade_as_it_was_then(shop: ShopStore) -> None:
+    work, slot = posts(shop, 2000, 1000)
+    shop.tick(work, slot, WHO, parts=1)
+    shop.blade(work, Fraction(16, 5), WHO)
+    shop.drop(work, WHO)
+    assert (shop.bar(1).length, shop.bar(1).state) == (Fraction(7985, 2), BarState.FREE)
+
+
 def test_a_wider_blade_flags_the_sticks_that_no_longer_suffice(shop: ShopStore) -> None:
     work, slot = posts(shop, 3000, 2989)
     outcome = shop.blade(work, Fraction(4), WHO)
@@ -247,6 +255,14 @@ def test_a_drop_of_a_stick_nobody_measured_may_be_shorter(shop: ShopStore) -> No
     assert (shop.bar(number).length, shop.bar(number).counted_on) == (Fraction(7985, 2), Fraction(7965, 2))
     shop.correct(number, BarChanges(length=shop.bar(number).length), WHO)
     assert shop.bar(number).counted_on == shop.bar(number).length
+
+
+def test_a_drop_nobody_measured_is_kept_by_what_can_be_counted_on(shop: ShopStore) -> None:
+    work = begun(shop, stalls(stick("MILL", 6000, usable=5990), parts=(part("LEG", 5690, 1),)))
+    (slot,) = shop.work(work).slots
+    # 302.5 mm are left if the stick is whole, 292.5 if it is as short as it may be: not surely 300.
+    assert shop.tick(work, slot.id, WHO).bars == ()
+    assert account(shop, Account.SCRAP) == Fraction(605, 2)
 
 
 def test_steel_that_is_gone_is_not_sawn(shop: ShopStore) -> None:
