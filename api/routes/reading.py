@@ -33,7 +33,7 @@ class YardBody(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
-    name: _Short = Field(description="As a line above its lines in the lists names it.", examples=["Millbrook Steel"])
+    name: _Short = Field(description="As a line above its lines in the lists names it.", examples=["Harbour Steel"])
     delivery: _Short = Field(default="", description="What delivering an order costs; empty where it doesn't.")
     free_from: _Short = Field(default="", description="Amount of material from which delivery costs nothing.")
     collecting: _Short = Field(default="", description="What a trip to fetch an order costs.")

@@ -45,7 +45,7 @@ class CutsFields(Table):
 class YardLine(Table):
     """One yard and its terms."""
 
-    name: NameField = Field(description="As sticks and rack pieces name it.", examples=["Millbrook Steel"])
+    name: NameField = Field(description="As sticks and rack pieces name it.", examples=["Harbour Steel"])
     delivery: FeeField = Field(
         default=None, description="What it takes for delivering an order; left out where it doesn't.", examples=["45"]
     )

@@ -133,7 +133,7 @@ class _Priced(_Piece):
     """What is bought: exactly one of the prices, or none in a job without prices."""
 
     yard: NameField | None = Field(
-        default=None, description="Which yard has it; left out in a job without yards.", examples=["Millbrook Steel"]
+        default=None, description="Which yard has it; left out in a job without yards.", examples=["Harbour Steel"]
     )
     price: AmountField | None = Field(default=None, description="For one piece.", examples=["61.40"])
     price_per_length: PerLengthField | None = Field(

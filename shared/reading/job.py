@@ -85,7 +85,7 @@ def job_of_lists(
     return (None, problems) if problems else (job, ())
 
 
-HOW_TO_NAME = "write its name with a colon in a line above, such as Millbrook Steel:"
+HOW_TO_NAME = "write its name with a colon in a line above, such as Harbour Steel:"
 
 
 def _so_many(count: int) -> str:

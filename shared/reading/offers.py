@@ -56,9 +56,9 @@ def read_offers(
     >>> found, questions = read_offers("63-1/4 SHS 3x3x1/8 $6", kind=Source.RACK)
     >>> [(offer.section.name, offer.price.amount, offer.available) for offer in found.offers], questions
     ([('SHS 3x3x1/8', Decimal('6'), 1)], ())
-    >>> found, _ = read_offers("Millbrook Steel:\nSHS 40x40x3 6 m 38.20 EUR, from 10: 35.90", kind=Source.STICKS)
+    >>> found, _ = read_offers("Harbour Steel:\nSHS 40x40x3 6 m 38.20 EUR, from 10: 35.90", kind=Source.STICKS)
     >>> [(offer.yard, offer.breaks[0].least, offer.breaks[0].price.amount) for offer in found.offers]
-    [('Millbrook Steel', 10, Decimal('35.90'))]
+    [('Harbour Steel', 10, Decimal('35.90'))]
     >>> read_offers("3 pcs 20' @ 58.40", kind=Source.STICKS)[1][0].message
     'no section; write what it is cut from, such as SHS 40x40x3'
     """

@@ -130,8 +130,8 @@ def clean_name(text: str) -> str:
 
     Examples
     --------
-    >>> clean_name("## Millbrook  Steel:")
-    'Millbrook Steel'
+    >>> clean_name("## Harbour  Steel:")
+    'Harbour Steel'
     """
     return " ".join(text.strip().lstrip("#*=- ").rstrip("*=#:- ").split())
 

@@ -34,12 +34,12 @@ def test_the_page_shows_orders_cuts_and_changed_parts(served: Served) -> None:
 
 PARTS = "8 - SHS 2x2x1/8 @ 80 1/2 posts, or SHS 2x2x3/16 (heavier)\n6 - SHS 2x2x1/8 @ 30"
 STICKS = """\
-Millbrook Steel:
+Harbour Steel:
 SHS 2x2x1/8 20 ft $61.40, from 2: $57.90
-Old Quay Metals:
+North Yard Metals:
 SHS 2x2x3/16 20 ft $51.40
 """
-RACK = '2 pcs SHS 2x2x1/8 81" $12 (Old Quay Metals)'
+RACK = '2 pcs SHS 2x2x1/8 81" $12 (North Yard Metals)'
 SHEET = {
     "parts": PARTS,
     "sticks": STICKS,
@@ -49,7 +49,7 @@ SHEET = {
     "kind_cost": "$5",
     "leftover": "0.60/ft",
     "leftover_from": "24",
-    "yard-1-name": "Millbrook Steel",
+    "yard-1-name": "Harbour Steel",
     "yard-1-delivery": "$45",
     "yard-1-free_from": "900",
     "yard-1-minimum": "50",
@@ -61,7 +61,7 @@ SHEET = {
     "yard-1-allowance": "1/4",
     "yard-1-reserves": "on",
     "yard-2-name": "",
-    "yard-3-name": "Old Quay Metals",
+    "yard-3-name": "North Yard Metals",
     "yard-3-collecting": "18",
     "yard-3-no_collecting": "",
     "yard-4-name": "",
@@ -85,17 +85,17 @@ def job_of(served: Served, **changes: str):
 def test_terms_written_on_the_sheet_are_the_jobs(served: Served) -> None:
     job, _ = job_of(served)
     steel, quay = job.yards
-    assert (steel.name, steel.delivery, steel.delivery_free_from, steel.minimum) == ("Millbrook Steel", 45, 900, 50)
+    assert (steel.name, steel.delivery, steel.delivery_free_from, steel.minimum) == ("Harbour Steel", 45, 900, 50)
     assert (steel.tax.rate, [each.value for each in steel.tax.on]) == (Decimal("0.0825"), ["material", "cuts"])
     assert (steel.cuts.charge, steel.cuts.free, steel.cuts.allowance) == (Decimal("2.50"), 2, Fraction(127, 20))
     assert (steel.reserves, steel.collecting) == (True, 0)
-    assert (quay.name, quay.delivery, quay.collecting, quay.tax, quay.cuts) == ("Old Quay Metals", None, 18, None, None)
+    assert (quay.name, quay.delivery, quay.collecting, quay.tax, quay.cuts) == ("North Yard Metals", None, 18, None, None)
     assert (job.carry.longest, job.carry.load) == (13 * Fraction("304.8"), 900 * Fraction("0.45359237"))
     assert (job.kind_cost, job.keep_value.amount, job.keep_value.shortest) == (5, Decimal("0.60"), Fraction("609.6"))
     assert [(stick.yard, len(stick.breaks)) for stick in job.sticks] == [
-        ("Millbrook Steel", 1),
-        ("Old Quay Metals", 0),
-        ("Old Quay Metals", 0),
+        ("Harbour Steel", 1),
+        ("North Yard Metals", 0),
+        ("North Yard Metals", 0),
     ]
     assert job.parts[0].substitutes[0].section.name == "SHS 2x2x3/16"
 
@@ -125,30 +125,30 @@ def test_a_simple_sheet_stays_simple(served: Served) -> None:
 
 
 def test_one_yard_needs_no_heading(served: Served) -> None:
-    bare = STICKS.replace("Millbrook Steel:\n", "").replace("Old Quay Metals:\n", "")
+    bare = STICKS.replace("Harbour Steel:\n", "").replace("North Yard Metals:\n", "")
     job, plan = job_of(
-        served, sticks=bare, rack=RACK.replace(" (Old Quay Metals)", ""), **{"yard-3-name": "", "yard-3-collecting": ""}
+        served, sticks=bare, rack=RACK.replace(" (North Yard Metals)", ""), **{"yard-3-name": "", "yard-3-collecting": ""}
     )
-    assert {stick.yard for stick in job.sticks} == {"Millbrook Steel"}
-    assert "from Millbrook Steel, the only yard" in served.client.get(f"/plans/{plan}").text
+    assert {stick.yard for stick in job.sticks} == {"Harbour Steel"}
+    assert "from Harbour Steel, the only yard" in served.client.get(f"/plans/{plan}").text
 
 
 def test_lines_of_no_yard_are_asked_once_and_a_choice_writes_the_name_above(served: Served) -> None:
-    page = written(served, sticks=STICKS.replace("Millbrook Steel:\n", "SHS 2x2x1/8 24 ft $80\n"))
+    page = written(served, sticks=STICKS.replace("Harbour Steel:\n", "SHS 2x2x1/8 24 ft $80\n"))
     assert page.count("which yard is this line and the 1 below from?") == 2  # beside the line, and below the list
-    assert 'value="sticks:1:Millbrook Steel:\nSHS 2x2x1/8 24 ft $80"' in page
+    assert 'value="sticks:1:Harbour Steel:\nSHS 2x2x1/8 24 ft $80"' in page
 
 
 def test_a_yard_that_is_only_named_has_no_terms_and_its_place_is_offered(served: Served) -> None:
     page = written(served, parts="", **{"yard-3-name": "", "yard-3-collecting": ""})
-    assert '<button name="add" value="yard:Old Quay Metals">' in page
-    page = written(served, parts="", add="yard:Old Quay Metals", **{"yard-3-name": "", "yard-3-collecting": ""})
-    assert 'name="yard-2-name" value="Old Quay Metals"' in page
+    assert '<button name="add" value="yard:North Yard Metals">' in page
+    page = written(served, parts="", add="yard:North Yard Metals", **{"yard-3-name": "", "yard-3-collecting": ""})
+    assert 'name="yard-2-name" value="North Yard Metals"' in page
     assert '<button name="add" value="yard:' not in page
 
 
 _BLAMED = {
-    ("yard-1-name", "Old Quay Metals"): "yard-3-name",
+    ("yard-1-name", "North Yard Metals"): "yard-3-name",
     ("yard-3-no_collecting", "on"): "yard-3-collecting",
 }
 
@@ -168,7 +168,7 @@ _BLAMED = {
         ("yard-1-allowance", "some", "steel to allow at a cut:"),
         ("yard-1-free_cuts", "two", "free cuts: write a whole number"),
         ("yard-1-name", "", "name of the yard: write it"),
-        ("yard-1-name", "Old Quay Metals", "yard 1 has this name already"),
+        ("yard-1-name", "North Yard Metals", "yard 1 has this name already"),
         ("yard-3-no_collecting", "on", "it costs nothing where nothing can be fetched"),
         ("yard-3-minimum", "-5", "smallest order: -5 is no amount"),
         ("longest", "long", "longest piece:"),
@@ -213,7 +213,7 @@ def test_older_sheets_open_still() -> None:
     assert (kept.form.kerf, kept.form.yards, kept.form.longest) == ("1/8", (), "")
     again = Kept.from_json(Kept(form=SheetForm.of(SHEET), also=()).to_json())
     assert again.form == SheetForm.of(SHEET)
-    assert [yard.name for yard in again.form.yards] == ["Millbrook Steel", "", "Old Quay Metals"]
+    assert [yard.name for yard in again.form.yards] == ["Harbour Steel", "", "North Yard Metals"]
 
 
 def test_the_reading_route_takes_terms(served: Served) -> None:
@@ -222,20 +222,20 @@ def test_the_reading_route_takes_terms(served: Served) -> None:
         "sticks": STICKS,
         "longest": "13 ft",
         "yards": [
-            {"name": "Millbrook Steel", "delivery": "45", "tax": "8.25", "tax_on": ["material"]},
-            {"name": "Old Quay Metals", "no_collecting": True, "delivery": "5"},
+            {"name": "Harbour Steel", "delivery": "45", "tax": "8.25", "tax_on": ["material"]},
+            {"name": "North Yard Metals", "no_collecting": True, "delivery": "5"},
         ],
     }
     found = served.client.post("/v1/read", json=body).json()
     assert found["faults"] == []
     assert found["job"]["yards"] == [
-        {"name": "Millbrook Steel", "delivery": "45", "tax": {"rate": "8.25 %", "on": ["material"]}},
-        {"name": "Old Quay Metals", "delivery": "5", "collecting": False},
+        {"name": "Harbour Steel", "delivery": "45", "tax": {"rate": "8.25 %", "on": ["material"]}},
+        {"name": "North Yard Metals", "delivery": "5", "collecting": False},
     ]
     assert found["job"]["sticks"][0]["breaks"] == [{"from_quantity": 2, "price": "57.90"}]
     body["yards"] = body["yards"][:1]
     body["yards"][0]["tax"] = "much"
     wrong = served.client.post("/v1/read", json=body).json()
-    assert wrong["yards_without_terms"] == ["Old Quay Metals"]
+    assert wrong["yards_without_terms"] == ["North Yard Metals"]
     assert [fault["field"] for fault in wrong["faults"]] == ["yard-1-tax"]
     assert wrong["job"] is None

@@ -10,9 +10,9 @@ expect = pytest.importorskip("playwright.sync_api", reason="playwright isn't ins
 
 PARTS = "8 - SHS 2x2x1/8 @ 80 1/2 posts, or SHS 2x2x3/16 (heavier)\n6 - SHS 2x2x1/8 @ 30"
 STICKS = """\
-Millbrook Steel:
+Harbour Steel:
 SHS 2x2x1/8 20 ft $61.40, from 2: $57.90
-Old Quay Metals:
+North Yard Metals:
 SHS 2x2x3/16 20 ft $51.40"""
 TERMS = {"yard-1-delivery": "45", "yard-1-tax": "8.25", "yard-1-cut_charge": "2.50", "yard-1-allowance": "1/4"}
 
@@ -40,16 +40,16 @@ def test_from_two_price_lists_to_what_each_choice_is_worth(open_page, wide: int)
     question = page.locator("#open-rack fieldset")
     expect(question).to_contain_text("which yard is this line from?")
     with page.expect_response(lambda answer: answer.url.endswith("/sheet")):
-        question.get_by_role("button", name="Old Quay Metals").click()
-    expect(page.locator("#rack")).to_have_value('Old Quay Metals:\n2 pcs SHS 2x2x1/8 81" $12')
+        question.get_by_role("button", name="North Yard Metals").click()
+    expect(page.locator("#rack")).to_have_value('North Yard Metals:\n2 pcs SHS 2x2x1/8 81" $12')
     page.click("#buying summary")
-    page.get_by_role("button", name="terms of Millbrook Steel").click()
-    expect(page.locator("#yard-1-name")).to_have_value("Millbrook Steel")
+    page.get_by_role("button", name="terms of Harbour Steel").click()
+    expect(page.locator("#yard-1-name")).to_have_value("Harbour Steel")
     for field, text in TERMS.items():
         fill(page, field, text)
     fill(page, "longest", "13 ft")
     expect(page.locator("#searching.busy")).to_have_count(0, timeout=60_000)
-    expect(page.locator("#said")).to_contain_text("Old Quay Metals")
+    expect(page.locator("#said")).to_contain_text("North Yard Metals")
     assert cost(page) < before + 45
     assert axe(page) == []
     assert fits(page)
@@ -58,7 +58,7 @@ def test_from_two_price_lists_to_what_each_choice_is_worth(open_page, wide: int)
     expect(ways).to_have_count(6)
     expect(page.locator("#comparison")).not_to_have_attribute("hx-get", re.compile("."), timeout=60_000)
     expect(ways.filter(has_text="without the rack")).to_contain_text("nothing cheaper exists")
-    expect(ways.filter(has_text="Old Quay Metals alone")).to_contain_text("no plan exists")
+    expect(ways.filter(has_text="North Yard Metals alone")).to_contain_text("no plan exists")
     assert axe(page) == []
     assert fits(page)
     page.get_by_role("link", name="without the rack").click()
@@ -71,7 +71,7 @@ def test_bad_terms_are_said_at_their_yard_and_go_once_they_are_right(open_page, 
     page = open_page(wide)
     lists(page)
     page.click("#buying summary")
-    fill(page, "yard-1-name", "Millbrook Steel")
+    fill(page, "yard-1-name", "Harbour Steel")
     fill(page, "yard-1-tax", "eight")
     fill(page, "load", "900")
     expect(page.locator("#why-yard-1 .why")).to_have_count(1)
@@ -93,13 +93,13 @@ def test_a_place_for_the_next_yard_comes_while_the_one_before_is_written(open_pa
     lists(page)
     page.click("#buying summary")
     assert page.locator("fieldset.yard").count() == 1
-    page.fill("#yard-1-name", "Millbrook Steel")
+    page.fill("#yard-1-name", "Harbour Steel")
     page.press("#yard-1-name", "Tab")
     page.keyboard.type("45")
     expect(page.locator("fieldset.yard")).to_have_count(2)
     assert page.evaluate("document.activeElement.id") == "yard-1-delivery"
     assert page.input_value("#yard-1-delivery") == "45"
-    assert page.input_value("#yard-1-name") == "Millbrook Steel"
+    assert page.input_value("#yard-1-name") == "Harbour Steel"
 
 
 def test_without_a_script_the_whole_form_does_the_same(open_page) -> None:
@@ -107,15 +107,15 @@ def test_without_a_script_the_whole_form_does_the_same(open_page) -> None:
     page.fill("#parts", PARTS)
     page.fill("#sticks", STICKS)
     page.click("#buying summary")
-    page.fill("#yard-1-name", "Millbrook Steel")
+    page.fill("#yard-1-name", "Harbour Steel")
     page.fill("#yard-1-tax", "8,25 %")
     page.fill("#yard-1-collecting", "a trip")
     page.locator("button.act", has_text="Work it out").click()
     expect(page.locator("#why-yard-1")).to_contain_text("a trip is no amount")
     page.fill("#yard-1-collecting", "12")
-    page.get_by_role("button", name="terms of Old Quay Metals").click()
+    page.get_by_role("button", name="terms of North Yard Metals").click()
     page.wait_for_url("**/plans/*")
     assert page.input_value("#yard-1-tax") == "8,25 %"
     page.locator("#ask-comparison").click(timeout=60_000)  # the page looks again by itself until the plan is there
     page.wait_for_url("**/plans/*#comparison")
-    expect(page.locator("#ways")).to_contain_text("Old Quay Metals alone")
+    expect(page.locator("#ways")).to_contain_text("North Yard Metals alone")

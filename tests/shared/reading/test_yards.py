@@ -40,20 +40,20 @@ def one(text: str):
 @pytest.mark.parametrize(
     "heading",
     [
-        "Millbrook Steel:",
-        "## Millbrook Steel",
-        "**Millbrook Steel**",
-        "yard: Millbrook Steel",
-        "Supplier = Millbrook Steel",
+        "Harbour Steel:",
+        "## Harbour Steel",
+        "**Harbour Steel**",
+        "yard: Harbour Steel",
+        "Supplier = Harbour Steel",
     ],
 )
 def test_a_heading_names_the_yard_of_the_lines_below(heading: str) -> None:
-    text = f"{TUBE}\n{heading}\n{TUBE}\n\n{TUBE}\nOld Quay Metals:\n{TUBE}"
-    assert yards(text) == ["", "Millbrook Steel", "Millbrook Steel", "Old Quay Metals"]
+    text = f"{TUBE}\n{heading}\n{TUBE}\n\n{TUBE}\nNorth Yard Metals:\n{TUBE}"
+    assert yards(text) == ["", "Harbour Steel", "Harbour Steel", "North Yard Metals"]
     said = read(text).lines
     assert said[1].kind is Kind.HEADING
-    assert said[1].understood == ("the yard of the lines below: Millbrook Steel",)
-    assert said[2].understood[0].endswith("61.40 USD each, from Millbrook Steel")
+    assert said[1].understood == ("the yard of the lines below: Harbour Steel",)
+    assert said[2].understood[0].endswith("61.40 USD each, from Harbour Steel")
 
 
 @pytest.mark.parametrize(
@@ -66,58 +66,58 @@ def test_headings_of_goods_and_lists_name_no_yard(heading: str) -> None:
 @pytest.mark.parametrize(
     "line",
     [
-        f"{TUBE} from Millbrook Steel",
-        f"{TUBE} (Millbrook Steel)",
-        f"{TUBE} [millbrook  steel]",
-        f"Millbrook Steel: {TUBE}",
-        f"{TUBE}, Millbrook Steel",
-        f"{TUBE} yard: Millbrook Steel",
+        f"{TUBE} from Harbour Steel",
+        f"{TUBE} (Harbour Steel)",
+        f"{TUBE} [harbour  steel]",
+        f"Harbour Steel: {TUBE}",
+        f"{TUBE}, Harbour Steel",
+        f"{TUBE} yard: Harbour Steel",
     ],
 )
 def test_a_word_in_the_line_goes_before_the_heading(line: str) -> None:
-    found = read(f"Old Quay Metals:\n{line}\n{TUBE}", yards=["Millbrook Steel"])
-    assert [offer.yard for offer in found.offers] == ["Millbrook Steel", "Old Quay Metals"]
+    found = read(f"North Yard Metals:\n{line}\n{TUBE}", yards=["Harbour Steel"])
+    assert [offer.yard for offer in found.offers] == ["Harbour Steel", "North Yard Metals"]
     assert found.offers[0].section.name == "SHS 2x2x1/8"
     assert found.offers[0].price == PerStick(amount=Decimal("61.40"))
     assert found.offers[0].note == ""
 
 
 def test_a_name_that_no_one_said_is_a_yard_stays_a_remark() -> None:
-    offer = one(f"{TUBE} from Millbrook Steel")
-    assert (offer.yard, offer.note) == ("", "from Millbrook Steel")
+    offer = one(f"{TUBE} from Harbour Steel")
+    assert (offer.yard, offer.note) == ("", "from Harbour Steel")
 
 
-@pytest.mark.parametrize("heading", ["Old Quay Metals", "Old Quay price list:"])
+@pytest.mark.parametrize("heading", ["North Yard Metals", "North Yard price list:"])
 def test_what_may_be_a_yard_is_asked_and_both_answers_settle_it(heading: str) -> None:
-    text = f"Millbrook Steel:\n{TUBE}\n{heading}\n{TUBE}"
+    text = f"Harbour Steel:\n{TUBE}\n{heading}\n{TUBE}"
     _, questions = read_offers(text, kind=Source.STICKS)
     assert len(questions) == 1
     asked = questions[0]
     assert (asked.line, asked.text) == (3, heading)
     yard, remark = (text.replace(heading, choice.line) for choice in asked.choices)
-    assert yards(yard) == ["Millbrook Steel", heading.rstrip(":")]
-    assert yards(remark) == ["Millbrook Steel", "Millbrook Steel"]
+    assert yards(yard) == ["Harbour Steel", heading.rstrip(":")]
+    assert yards(remark) == ["Harbour Steel", "Harbour Steel"]
 
 
 def test_a_column_names_the_yard_of_each_row() -> None:
     table = (
         "Supplier;Section;Length;Price\n"
-        "Millbrook Steel;SHS 40x40x3;6000 mm;38,20\n"
-        "Old Quay Metals;SHS 40x40x3;6000 mm;36,10"
+        "Harbour Steel;SHS 40x40x3;6000 mm;38,20\n"
+        "North Yard Metals;SHS 40x40x3;6000 mm;36,10"
     )
-    assert yards(table) == ["Millbrook Steel", "Old Quay Metals"]
+    assert yards(table) == ["Harbour Steel", "North Yard Metals"]
 
 
 def test_a_heading_works_between_the_rows_of_a_table() -> None:
     table = (
-        "section,length,price\nMillbrook Steel:\nSHS 2x2x1/8,240,61.40\nSHS 3x3x1/8,240,71.40\n"
-        "Old Quay:\nSHS 2x2x1/8,240,60\n"
+        "section,length,price\nHarbour Steel:\nSHS 2x2x1/8,240,61.40\nSHS 3x3x1/8,240,71.40\n"
+        "North Yard:\nSHS 2x2x1/8,240,60\n"
     )
-    assert yards(table, unit=Unit.IN) == ["Millbrook Steel", "Millbrook Steel", "Old Quay"]
+    assert yards(table, unit=Unit.IN) == ["Harbour Steel", "Harbour Steel", "North Yard"]
 
 
 def test_own_drops_have_no_yard() -> None:
-    found, questions = read_offers('Millbrook Steel:\nSHS 2x2x1/8 30"', kind=Source.OWN)
+    found, questions = read_offers('Harbour Steel:\nSHS 2x2x1/8 30"', kind=Source.OWN)
     assert questions == ()
     assert found.offers[0].yard == ""
 
@@ -263,22 +263,22 @@ def test_a_question_beside_it_keeps_the_whole_line_in_its_choices() -> None:
 
 
 def test_lines_go_to_the_only_yard_and_are_asked_about_where_there_are_two() -> None:
-    offers = read(f"{TUBE}\n{TUBE}\nMillbrook Steel:\n{TUBE}").offers
+    offers = read(f"{TUBE}\n{TUBE}\nHarbour Steel:\n{TUBE}").offers
     placed, open_ = place_in_yards(offers, yards_named(offers))
-    assert ([offer.yard for offer in placed], open_) == (["Millbrook Steel"] * 3, ())
-    placed, open_ = place_in_yards(offers, ["Millbrook Steel", "Old Quay Metals"])
+    assert ([offer.yard for offer in placed], open_) == (["Harbour Steel"] * 3, ())
+    placed, open_ = place_in_yards(offers, ["Harbour Steel", "North Yard Metals"])
     assert (placed, open_) == (offers, ((0, 2),))
     assert place_in_yards(offers[:2], []) == (offers[:2], ())
 
 
 def test_a_job_of_lists_has_yards_breaks_and_substitutes() -> None:
     parts, _ = read_parts("4 - SHS 2x2x1/8 @ 80 or SHS 2x2x3/16 (heavier)")
-    offers = read(f"Millbrook Steel:\n{TUBE}, from 10: $57.90\nOld Quay Metals:\n{TUBE}").offers
+    offers = read(f"Harbour Steel:\n{TUBE}, from 10: $57.90\nNorth Yard Metals:\n{TUBE}").offers
     job, problems = job_of_lists(parts.parts, offers, saw=Saw(kerf=Fraction(2)), unit=Unit.IN, currency="USD")
     assert problems == ()
     assert [(stick.id, stick.yard, len(stick.breaks)) for stick in job.sticks] == [
-        ("S1", "Millbrook Steel", 1),
-        ("S2", "Old Quay Metals", 0),
+        ("S1", "Harbour Steel", 1),
+        ("S2", "North Yard Metals", 0),
     ]
     assert job.parts[0].substitutes[0].remark == "heavier"
     mixed = (*offers, *read(TUBE).offers)
@@ -288,9 +288,9 @@ def test_a_job_of_lists_has_yards_breaks_and_substitutes() -> None:
 
 
 def test_the_tables_for_programs_have_them_too() -> None:
-    found, questions = read_offers(f"Millbrook Steel:\n{TUBE}, from 10: $57.90", kind=Source.STICKS)
+    found, questions = read_offers(f"Harbour Steel:\n{TUBE}, from 10: $57.90", kind=Source.STICKS)
     offer = offers_table(found, questions)["offers"][0]
-    assert offer["yard"] == "Millbrook Steel"
+    assert offer["yard"] == "Harbour Steel"
     assert offer["breaks"] == [{"from_quantity": 10, "price": {"amount": "57.90", "per": "stick"}}]
     parts, questions = read_parts("4 - SHS 2x2x1/8 @ 80 or SHS 2x2x3/16 (heavier)")
     assert parts_table(parts, questions)["parts"][0]["substitutes"] == [
@@ -299,7 +299,7 @@ def test_the_tables_for_programs_have_them_too() -> None:
 
 
 def test_the_echo_shows_them() -> None:
-    found, questions = read_offers(f"Millbrook Steel:\n{TUBE}\n from 10: $57.90", kind=Source.STICKS)
+    found, questions = read_offers(f"Harbour Steel:\n{TUBE}\n from 10: $57.90", kind=Source.STICKS)
     shown = list(echo(found.lines, questions))
-    assert "      = the yard of the lines below: Millbrook Steel" in shown
+    assert "      = the yard of the lines below: Harbour Steel" in shown
     assert "      = for line 2: from 10: 57.90 USD each" in shown

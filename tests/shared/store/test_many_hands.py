@@ -21,7 +21,7 @@ from tests.shared.store.scene import TUBE, WHO, begun, opened, part, planned, so
 
 PIECES = 1000
 RIVALS = 4
-CONTEXT = multiprocessing.get_context("spawn")
+CONTEXT = multiprocessing.get_context("fork")  # each opens the store anew; ours is closed before
 
 
 def _keep_plans(shop: ShopStore) -> None:
@@ -91,6 +91,7 @@ def test_of_four_processes_exactly_one_gets_each_of_a_thousand_pieces(tmp_path: 
         _keep_plans(shop)
         won, start = CONTEXT.Queue(), CONTEXT.Barrier(RIVALS)
         url = str(shop.engine.url)
+        shop.engine.dispose()
         rivals = [CONTEXT.Process(target=_compete, args=(url, rival, PIECES, start, won)) for rival in range(RIVALS)]
         for rival in rivals:
             rival.start()
@@ -125,6 +126,7 @@ def test_an_event_that_several_devices_send_counts_once(tmp_path: Path) -> None:
         work = begun(shop, stalls(parts=(part("POST", 5000, 20),)))
         slots = [slot.id for slot in shop.work(work).slots]
         told, start = CONTEXT.Queue(), CONTEXT.Barrier(3)
+        shop.engine.dispose()
         _run([CONTEXT.Process(target=_tick, args=(str(shop.engine.url), work, slots, start, told)) for _ in range(3)])
         answers = sum((told.get(timeout=60) for _ in range(3)), Counter())
         assert answers == {"first": 20, "repeated": 40, "spoilt": 20, "spoilt already": 40}
