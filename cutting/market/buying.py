@@ -241,10 +241,10 @@ class MarketBuying:
         sticks, longer and longer ones, leaves no stick empty.
         """
         for room, counts, demands in zip(self.market.rooms, self.counts, self.demands, strict=True):
-            singles = [single(room, kind) for kind in range(len(room.ways))]
+            singles = [room.holds_alone(kind) for kind in range(len(room.ways))]
             for longest in sorted(set(singles)):
                 sticks = [count for count, own in zip(counts, singles, strict=True) if own <= longest]
-                pieces = [d for d, size in zip(demands, room.instance.sizes, strict=True) if size <= longest]
+                pieces = [d for d, need in zip(demands, room.alone, strict=True) if need <= longest]
                 self.model.add(self._sum(sticks, [1] * len(sticks)) <= sum(pieces))
 
     def _escapes(self, number: int, order: RoomOrder) -> list[Any]:
@@ -418,14 +418,6 @@ class MarketBuying:
         return self.market.kind_cost * extra
 
 
-def single(room: Room, kind: int) -> int:
-    """Return the size of the longest part that one stick of a kind can hold by itself."""
-    windows = room.ways[kind].windows
-    if windows is None:
-        return room.instance.capacities[kind]
-    return min(max(windows.caps), windows.totals[0])
-
-
 def chains(room: Room) -> list[list[int]]:
     """List the sets of kinds whose numbers decide what a set of sticks can hold.
 
@@ -433,7 +425,8 @@ def chains(room: Room) -> list[list[int]]:
     of at least each length, and sticks with each sort of windows.
     """
     uncut = [kind for kind, way in enumerate(room.ways) if way.windows is None]
-    lengths = sorted({room.instance.capacities[kind] for kind in uncut}, reverse=True)
-    found = [[kind for kind in uncut if room.instance.capacities[kind] >= length] for length in lengths]
+    clear = [room.holds_alone(kind) for kind in range(len(room.ways))]
+    lengths = sorted({clear[kind] for kind in uncut}, reverse=True)
+    found = [[kind for kind in uncut if clear[kind] >= length] for length in lengths]
     shapes = dict.fromkeys(way.windows for way in room.ways if way.windows is not None)
     return found + [[kind for kind, way in enumerate(room.ways) if way.windows == shape] for shape in shapes]
