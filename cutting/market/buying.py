@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil
+from math import ceil, gcd
 from typing import Any
 
 from ortools.sat.python import cp_model
@@ -20,7 +20,9 @@ from cutting.yards import Charge
 __all__ = ["Basket", "MarketBuying", "RoomOrder", "RoomRow", "UnfinishedError"]
 
 HALF = 0.5
-MASS_UNITS = 1 << 32  # a trip's load in whole numbers; masses are rounded down, so that trips are never overstated
+# A trip's load in whole numbers; masses are rounded down, so that trips are never overstated. CP-SAT 9.15 presolves rows
+# with coefficients around 2^31 wrongly (it called a dearer basket optimal), so this stays well below.
+MASS_UNITS = 1 << 20
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -113,8 +115,9 @@ class MarketBuying:
 
     def require(self, row: RoomRow) -> None:
         """Add an inequality."""
-        holds = self._sum(self.counts[row.room], row.holds)
-        self.model.add(holds >= self._sum(self.demands[row.room], row.values))
+        common = gcd(*row.holds, *row.values) or 1
+        holds = self._sum(self.counts[row.room], [held // common for held in row.holds])
+        self.model.add(holds >= self._sum(self.demands[row.room], [value // common for value in row.values]))
 
     def exclude(self, orders: Sequence[tuple[int, RoomOrder]]) -> None:
         """Add a no-good: in at least one of these rooms more sticks of at least some length, or fewer pieces to cut."""
@@ -171,6 +174,9 @@ class MarketBuying:
     def _solve(self, model: cp_model.CpModel, seconds: float, effort: float | None) -> Basket | None:
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
+        solver.parameters.linearization_level = 2
+        # This step dropped the condition of a conditional row (CP-SAT 9.15, seen with coefficients around 2^31).
+        solver.parameters.presolve_inclusion_work_limit = 0
         solver.parameters.random_seed = self.seed
         solver.parameters.max_time_in_seconds = max(0.01, seconds)
         if effort is not None:
@@ -255,7 +261,7 @@ class MarketBuying:
             if more <= sum(room.instance.limits[kind] for kind in kinds):
                 literal = self._bool()
                 here = [self.counts[number][kind] for kind in kinds]
-                self.model.add(self._sum(here, [1] * len(here)) >= more).only_enforce_if(literal)
+                self.model.add(self._sum(here, [1] * len(here)) >= more * literal)
                 literals.append(literal)
         return literals + self._fewer(number, order)
 
@@ -265,7 +271,8 @@ class MarketBuying:
         for size, pieces in enumerate(order.demands):
             if pieces > self._certain(number, size):
                 literal = self._bool()
-                self.model.add(self.demands[number][size] <= pieces - 1).only_enforce_if(literal)
+                most = self.market.rooms[number].instance.demands[size]
+                self.model.add(self.demands[number][size] + (most - pieces + 1) * literal <= most)
                 literals.append(literal)
         return literals
 
@@ -363,7 +370,7 @@ class MarketBuying:
             delivery = terms.delivery * deliver
             if terms.free_from is not None and terms.free_from <= most:
                 free = self._bool()
-                self.model.add_implication(free, deliver)
+                self.model.add(free <= deliver)
                 self.model.add(material >= terms.free_from * free)
                 delivery = terms.delivery * (deliver - free)
         cutting: Any = 0
@@ -399,7 +406,7 @@ class MarketBuying:
         trips = self.model.new_int_var(0, most, "")
         self.model.add(trips >= collect)
         carried = sum(mass * self._taken(line) for mass, line in zip(masses, lines, strict=True))
-        self.model.add(trips * MASS_UNITS >= carried).only_enforce_if(collect)
+        self.model.add(trips * MASS_UNITS + most * MASS_UNITS >= carried + most * MASS_UNITS * collect)
         return trips
 
     def _kinds(self) -> Any:
