@@ -3,6 +3,10 @@
 Between two marks parts lie as on a stick of their own, so a row between marks is a row; what it needs of steel is its
 span, outer ends included. A stick with m marks holds a set of rows, one for each window, each within the largest there
 can be and all together within what the allowances leave.
+
+Taking a part out of a row never makes the row longer, which the proofs rely on where substitutes leave open what is cut
+from a section: two kerfs become one, and that outweighs the rounding of gaps as long as the saw's kerf is not below the
+step that gaps are rounded to.
 """
 
 from __future__ import annotations

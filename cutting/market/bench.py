@@ -22,6 +22,7 @@ from cutting.market.pricing import WindowKnapsack
 from cutting.market.rows import rows_between_marks
 from cutting.market.windowed import WindowSearch
 from cutting.market.windowed_rows import WindowRowSearch
+from cutting.market.windows import assign
 from cutting.pricer import Pricer
 from cutting.search import Outcome, Search, Work
 
@@ -155,6 +156,11 @@ class Bench:
         if any(windows):
             return WindowKnapsack(inst.sizes, inst.demands, inst.capacities, windows)
         return Knapsack(inst.sizes, inst.demands, inst.capacities)
+
+    def fits(self, kind: int, pattern: tuple[int, ...]) -> bool:
+        """Whether one stick of a kind holds these square pieces, given that they fit its capacity."""
+        windows = self.room.ways[kind].windows
+        return windows is None or assign(self.room.instance.sizes, pattern, windows) is not None
 
     def whole_loads(self, demands: tuple[int, ...], loads: Sequence[Load]) -> tuple[Load, ...]:
         """Give the patterns of a share of the parts the room's sizes."""

@@ -17,11 +17,11 @@ from ortools.sat.python import cp_model
 from cutting.market.model import Line, Market, Room
 from cutting.yards import Charge
 
-__all__ = ["Basket", "MarketBuying", "RoomOrder", "RoomRow", "UnfinishedError"]
+__all__ = ["Basket", "MarketBuying", "RoomOrder", "RoomRow", "UnfinishedError", "chains", "new_solver"]
 
 HALF = 0.5
-# A trip's load in whole numbers; masses are rounded down, so that trips are never overstated. CP-SAT 9.15 presolves rows
-# with coefficients around 2^31 wrongly (it called a dearer basket optimal), so this stays well below.
+# A trip's load in whole numbers; masses are rounded down, so that trips are never overstated. CP-SAT 9.15 was seen to
+# presolve rows with coefficients around 2^31 wrongly (it called a dearer basket optimal), so this stays well below.
 MASS_UNITS = 1 << 20
 
 
@@ -102,6 +102,7 @@ class MarketBuying:
         self.seed = seed
         self.solves = 0
         self.model = cp_model.CpModel()
+        self._again = self.model.new_bool_var("")  # baskets put off undecided are allowed
         self._places = [[self.model.new_bool_var("") for _ in wish.places] for wish in market.wishes]
         for place in self._places:
             self.model.add_exactly_one(place)
@@ -119,10 +120,13 @@ class MarketBuying:
         holds = self._sum(self.counts[row.room], [held // common for held in row.holds])
         self.model.add(holds >= self._sum(self.demands[row.room], [value // common for value in row.values]))
 
-    def exclude(self, orders: Sequence[tuple[int, RoomOrder]]) -> None:
-        """Add a no-good: in at least one of these rooms more sticks of at least some length, or fewer pieces to cut."""
+    def exclude(self, orders: Sequence[tuple[int, RoomOrder]], *, proven: bool = True) -> None:
+        """Add a no-good: in at least one of these rooms more sticks of at least some length, or fewer pieces to cut.
+
+        One that isn't proven holds for proposals alone, not for what else the model is asked.
+        """
         ways = [literal for room, order in orders for literal in self._escapes(room, order)]
-        self.model.add_bool_or(ways)
+        self.model.add_bool_or(ways if proven else [*ways, self._again])
 
     def propose(
         self,
@@ -160,6 +164,7 @@ class MarketBuying:
             Time or effort ran out with neither a basket nor a proof.
         """
         model = self.model.clone()
+        model.add(self._again == 0)
         if at_least is not None:
             model.add(self.cost >= at_least)
         if at_most is not None:
@@ -172,13 +177,7 @@ class MarketBuying:
         return self._solve(model, seconds, effort)
 
     def _solve(self, model: cp_model.CpModel, seconds: float, effort: float | None) -> Basket | None:
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.linearization_level = 2
-        # This step dropped the condition of a conditional row (CP-SAT 9.15, seen with coefficients around 2^31).
-        solver.parameters.presolve_inclusion_work_limit = 0
-        solver.parameters.random_seed = self.seed
-        solver.parameters.max_time_in_seconds = max(0.01, seconds)
+        solver = new_solver(self.seed, seconds)
         if effort is not None:
             solver.parameters.max_deterministic_time = effort
         status = solver.solve(model)
@@ -191,14 +190,26 @@ class MarketBuying:
             raise UnfinishedError(bound)
         cost = int(solver.value(self.cost))
         return Basket(
-            rooms=tuple(
-                RoomOrder(counts=tuple(map(solver.value, counts)), demands=tuple(map(solver.value, demands)))
-                for counts, demands in zip(self.counts, self.demands, strict=True)
-            ),
-            places=tuple([solver.value(at) for at in place].index(1) for place in self._places),
+            rooms=self.read(solver),
+            places=self.placed(solver),
             cost=cost,
             bound=cost if status == cp_model.OPTIMAL else bound,
         )
+
+    def read(self, solver: cp_model.CpSolver) -> tuple[RoomOrder, ...]:
+        """Return what a solution of this model, or of a larger one, takes and cuts in each room."""
+        return tuple(
+            RoomOrder(counts=tuple(map(solver.value, counts)), demands=tuple(map(solver.value, demands)))
+            for counts, demands in zip(self.counts, self.demands, strict=True)
+        )
+
+    def placed(self, solver: cp_model.CpSolver) -> tuple[int, ...]:
+        """Return for each wish the number of the place that a solution gives it."""
+        return tuple([solver.value(at) for at in place].index(1) for place in self._places)
+
+    def slack(self, row: RoomRow) -> Any:
+        """Return what the sticks of a row can hold beyond what the pieces cut there are worth."""
+        return self._sum(self.counts[row.room], row.holds) - self._sum(self.demands[row.room], row.values)
 
     @staticmethod
     def _sum(terms: Sequence[Any], weights: Sequence[int]) -> Any:
@@ -423,6 +434,18 @@ class MarketBuying:
         extra = self.model.new_int_var(0, len(bought) - 1, "")
         self.model.add(extra >= sum(bought) - 1)
         return self.market.kind_cost * extra
+
+
+def new_solver(seed: int, seconds: float) -> cp_model.CpSolver:
+    """Return CP-SAT as buying models want it: in one process, with the linear relaxation at its fullest."""
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.linearization_level = 2
+    # This step of CP-SAT 9.15 was seen to drop the condition of a conditional row with coefficients around 2^31.
+    solver.parameters.presolve_inclusion_work_limit = 0
+    solver.parameters.random_seed = seed
+    solver.parameters.max_time_in_seconds = max(0.01, seconds)
+    return solver
 
 
 def chains(room: Room) -> list[list[int]]:

@@ -114,7 +114,7 @@ def split_rows(orders: Orders, pattern: Pattern, windows: Windows) -> tuple[Patt
 
 
 class _Split:
-    """Depth-first search for a window for each piece, in the order of sizes; what was seen to fail isn't tried again."""
+    """Depth-first search for a window for each piece, size by size; what was seen to fail isn't tried again."""
 
     def __init__(self, orders: Orders, windows: Windows) -> None:
         self.orders = orders

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from cutting.angled.pricing import Pattern
+from cutting.angled.pricing import Pattern, Rows
 from cutting.angled.rows import RowModel
 from cutting.angled.search import RowRelaxation, RowSearch
 from cutting.clock import Clock
@@ -61,7 +61,7 @@ class WindowRowSearch(RowSearch):
         return _fill(self.instance, self.rows, begun)
 
 
-def _fill(instance: Instance, rows: WindowRows, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:
+def _fill(instance: Instance, rows: Rows, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:
     """Plan by hand's rule, loads begun kept; None where the limited sticks ran out."""
     left, limits = list(instance.demands), list(instance.limits)
     loads = list(begun)
@@ -85,7 +85,7 @@ def _fill(instance: Instance, rows: WindowRows, begun: Sequence[Load] = ()) -> t
     return tuple(loads)
 
 
-def _filled(rows: WindowRows, kind: int, left: Sequence[int], first: int = 0) -> Pattern:
+def _filled(rows: Rows, kind: int, left: Sequence[int], first: int = 0) -> Pattern:
     """Fill one stick: one part, then in the order of sizes whatever still fits."""
     capacity = rows.automaton.capacities[kind]
     pattern: Pattern = (0,) * len(left)

@@ -30,7 +30,9 @@ def random_job(number: int) -> Job:
     chance = random.Random(f"angled yards {number}")
     family, first, second = chance.choice(SECTIONS)
     light, heavy = (
-        Section(name=f"{family or 'profile'} {word}", family=family, sides=(Fraction(first), Fraction(second)), mass=mass)
+        Section(
+            name=f"{family or 'profile'} {word}", family=family, sides=(Fraction(first), Fraction(second)), mass=mass
+        )
         for word, mass in (("light", Fraction(4)), ("heavy", Fraction(5)))
     )
     few = chance.sample(ANGLES[1:], 2)
@@ -132,6 +134,14 @@ def test_cost_is_that_of_brute_force(batch: int) -> None:
             assert result.plan is not None, told
             assert result.plan.cost == wanted, f"{told}, engine {result.plan.cost}"
             assert check(job, result.plan) == (), told
+
+
+def test_an_order_that_is_delivered_takes_no_trips_in_the_buying_model() -> None:
+    """CP-SAT 9.15 dropped the condition of that row while its coefficients were 2^32: 51.50 was called optimal."""
+    result = solve(random_job(237), cores=1, limit=60)
+    assert result.status is Status.OPTIMAL
+    assert result.plan is not None
+    assert result.plan.cost == 51 == cheapest(random_job(237))
 
 
 def _plans(jobs: range) -> list[tuple[Job, Plan]]:
