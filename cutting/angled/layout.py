@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from cutting.angled.gaps import Gaps
-from cutting.angled.model import gaps_of, group_parts
+from cutting.angled.model import gaps_of
 from cutting.angled.order import Orders
 from cutting.angled.poses import poses_of
 from cutting.angled.rows import Faces
@@ -42,8 +42,7 @@ class RowLayouts:
         self.gaps: Gaps = gaps_of(job, model.section)
         self.poses = poses_of(model.section)
         self.parts = {part.mark: part for part in job.parts}
-        section_parts = [part for part in job.parts if part.section.key == model.section.key]
-        self.faces = [group.faces for group in group_parts(model.section, section_parts)]
+        self.faces = [faces_of(parts[0]) for parts in model.parts]
         self._tail, self._plain = (
             Sequencer(Orders(rows, tail=tail), self.faces, self.poses, self.gaps, one_way=job.saw.one_way)
             for tail in (True, False)

@@ -83,9 +83,10 @@ class RowPricer:
         )
         search.read()
         more = search.around(most) if most else []
-        if self.rough:
-            search.close()
-        return search.answer(), more
+        if not self.rough:
+            return search.answer(), more
+        search.close()
+        return self.rows.tightened(search.answer(), self.capacities, values, allowed), more
 
 
 def _chunks(pricer: RowPricer, values: Sequence[int], demands: Sequence[int]) -> list[Chunk]:

@@ -9,6 +9,7 @@ from cutting.angled.greedy import fill_rows, filled
 from cutting.angled.order import Orders
 from cutting.angled.packing import pack_rows
 from cutting.angled.pricing import Pattern, RowPricer, Rows
+from cutting.angled.rows import RowModel
 from cutting.angled.signature import build_automaton
 from cutting.buying import Proposal
 from cutting.clock import Clock
@@ -80,8 +81,11 @@ class RowSearch(Search):
 
     def __init__(self, instance: Instance, *, seed: int, clock: Clock, report: Report) -> None:
         assert instance.rows is not None
-        self.rows = Rows(automaton=build_automaton(instance.rows), orders=Orders(instance.rows))
+        self.rows = self._known_rows(instance.rows)
         super().__init__(instance, seed=seed, clock=clock, report=report)
+
+    def _known_rows(self, model: RowModel) -> Rows:
+        return Rows(automaton=build_automaton(model), orders=Orders(model))
 
     def _pricer(self) -> RowPricer:
         return RowPricer(self.rows, self.instance.demands, self.rows.automaton.capacities)

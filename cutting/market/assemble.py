@@ -12,11 +12,13 @@ from cutting.assemble import bought
 from cutting.instance import Instance
 from cutting.job import Job, Source, Stick
 from cutting.layouts import lay_out
+from cutting.market.angles import as_section
 from cutting.market.charges import Bill
 from cutting.market.costs import keep_rate, own_worth
 from cutting.market.marking import deal, windowed_cut
 from cutting.market.model import Line, Market, Room
 from cutting.market.ordering import bills, taken
+from cutting.market.row_marks import RowsAtMarks
 from cutting.market.search import Choice
 from cutting.market.windows import assign
 from cutting.model import Kind, SectionModel, objective_of
@@ -110,6 +112,9 @@ def _section_cuts(job: Job, market: Market, choice: Choice, number: int) -> tupl
         for load in choice.loads[room]
     ]
     lengths = [parts[0].length for parts in model.parts]
+    if model.instance.rows is not None:
+        here = as_section(job, model.section, sorted(placed))
+        return lay_out(here, model, loads, RowsAtMarks(here, model, [way.windows for way in ways]).cut)
 
     def saw_up(kind: int, stick: Stick, chosen: Sequence[tuple[str, Fraction]], count: int) -> Cut | None:
         windows = ways[kind].windows
@@ -124,10 +129,12 @@ def _section_cuts(job: Job, market: Market, choice: Choice, number: int) -> tupl
 
 
 def _share(room: Room, kept: Sequence[int], demands: Sequence[int]) -> Instance:
+    rows = room.instance.rows
     return replace(
         room.instance,
         sizes=tuple(room.instance.sizes[size] for size in kept),
         demands=tuple(demands[size] for size in kept),
+        rows=None if rows is None else replace(rows, items=tuple(rows.items[size] for size in kept)),
     )
 
 

@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from cutting.angled.pricing import RowPricer
+from cutting.angled.search import RowSearch
 from cutting.clock import Clock
 from cutting.instance import Instance
 from cutting.knapsack import Knapsack
@@ -17,7 +19,11 @@ from cutting.layouts import Load
 from cutting.market.buying import RoomOrder, RoomRow
 from cutting.market.model import Room
 from cutting.market.pricing import WindowKnapsack
+from cutting.market.rows import rows_between_marks
 from cutting.market.windowed import WindowSearch
+from cutting.market.windowed_rows import WindowRowSearch
+from cutting.market.windows import assign
+from cutting.pricer import Pricer
 from cutting.search import Outcome, Search, Work
 
 __all__ = ["Bench"]
@@ -116,15 +122,21 @@ class Bench:
     def _share(self, demands: tuple[int, ...]) -> Instance:
         inst = self.room.instance
         kept = [size for size, pieces in enumerate(demands) if pieces]
+        rows = inst.rows
         return replace(
-            inst, sizes=tuple(inst.sizes[size] for size in kept), demands=tuple(demands[size] for size in kept)
+            inst,
+            sizes=tuple(inst.sizes[size] for size in kept),
+            demands=tuple(demands[size] for size in kept),
+            rows=None if rows is None else replace(rows, items=tuple(rows.items[size] for size in kept)),
         )
 
     def _search(self, instance: Instance) -> Search:
         windows = [way.windows for way in self.room.ways]
         if any(windows):
-            return WindowSearch(instance, windows, seed=self.seed, clock=self.clock)
-        return Search(instance, seed=self.seed, clock=self.clock, report=lambda _cost, _bound: None)
+            make = WindowSearch if instance.rows is None else WindowRowSearch
+            return make(instance, windows, seed=self.seed, clock=self.clock)
+        plain = Search if instance.rows is None else RowSearch
+        return plain(instance, seed=self.seed, clock=self.clock, report=lambda _cost, _bound: None)
 
     def _row(self, demands: tuple[int, ...], values: Sequence[int]) -> RoomRow:
         """Price part values anew for the largest demand there can be; parts not asked about have no value."""
@@ -136,11 +148,19 @@ class Bench:
         """Make the inequality of any part values, 0 or more, for each size of the room."""
         return RoomRow(room=self.number, holds=self.pricer.best(values).values, values=tuple(values))
 
-    def _pricer(self) -> Knapsack | WindowKnapsack:
+    def _pricer(self) -> Pricer:
         inst, windows = self.room.instance, [way.windows for way in self.room.ways]
+        if inst.rows is not None:
+            rows = rows_between_marks(inst.rows, windows)
+            return RowPricer(rows, inst.demands, rows.automaton.capacities)
         if any(windows):
             return WindowKnapsack(inst.sizes, inst.demands, inst.capacities, windows)
         return Knapsack(inst.sizes, inst.demands, inst.capacities)
+
+    def fits(self, kind: int, pattern: tuple[int, ...]) -> bool:
+        """Whether one stick of a kind holds these square pieces, given that they fit its capacity."""
+        windows = self.room.ways[kind].windows
+        return windows is None or assign(self.room.instance.sizes, pattern, windows) is not None
 
     def whole_loads(self, demands: tuple[int, ...], loads: Sequence[Load]) -> tuple[Load, ...]:
         """Give the patterns of a share of the parts the room's sizes."""

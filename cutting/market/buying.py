@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil
+from math import ceil, gcd
 from typing import Any
 
 from ortools.sat.python import cp_model
@@ -17,10 +17,12 @@ from ortools.sat.python import cp_model
 from cutting.market.model import Line, Market, Room
 from cutting.yards import Charge
 
-__all__ = ["Basket", "MarketBuying", "RoomOrder", "RoomRow", "UnfinishedError"]
+__all__ = ["Basket", "MarketBuying", "RoomOrder", "RoomRow", "UnfinishedError", "chains", "new_solver"]
 
 HALF = 0.5
-MASS_UNITS = 1 << 32  # a trip's load in whole numbers; masses are rounded down, so that trips are never overstated
+# A trip's load in whole numbers; masses are rounded down, so that trips are never overstated. CP-SAT 9.15 was seen to
+# presolve rows with coefficients around 2^31 wrongly (it called a dearer basket optimal), so this stays well below.
+MASS_UNITS = 1 << 20
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -100,6 +102,7 @@ class MarketBuying:
         self.seed = seed
         self.solves = 0
         self.model = cp_model.CpModel()
+        self._again = self.model.new_bool_var("")  # baskets put off undecided are allowed
         self._places = [[self.model.new_bool_var("") for _ in wish.places] for wish in market.wishes]
         for place in self._places:
             self.model.add_exactly_one(place)
@@ -113,13 +116,17 @@ class MarketBuying:
 
     def require(self, row: RoomRow) -> None:
         """Add an inequality."""
-        holds = self._sum(self.counts[row.room], row.holds)
-        self.model.add(holds >= self._sum(self.demands[row.room], row.values))
+        common = gcd(*row.holds, *row.values) or 1
+        holds = self._sum(self.counts[row.room], [held // common for held in row.holds])
+        self.model.add(holds >= self._sum(self.demands[row.room], [value // common for value in row.values]))
 
-    def exclude(self, orders: Sequence[tuple[int, RoomOrder]]) -> None:
-        """Add a no-good: in at least one of these rooms more sticks of at least some length, or fewer pieces to cut."""
+    def exclude(self, orders: Sequence[tuple[int, RoomOrder]], *, proven: bool = True) -> None:
+        """Add a no-good: in at least one of these rooms more sticks of at least some length, or fewer pieces to cut.
+
+        One that isn't proven holds for proposals alone, not for what else the model is asked.
+        """
         ways = [literal for room, order in orders for literal in self._escapes(room, order)]
-        self.model.add_bool_or(ways)
+        self.model.add_bool_or(ways if proven else [*ways, self._again])
 
     def propose(
         self,
@@ -157,6 +164,7 @@ class MarketBuying:
             Time or effort ran out with neither a basket nor a proof.
         """
         model = self.model.clone()
+        model.add(self._again == 0)
         if at_least is not None:
             model.add(self.cost >= at_least)
         if at_most is not None:
@@ -169,10 +177,7 @@ class MarketBuying:
         return self._solve(model, seconds, effort)
 
     def _solve(self, model: cp_model.CpModel, seconds: float, effort: float | None) -> Basket | None:
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.random_seed = self.seed
-        solver.parameters.max_time_in_seconds = max(0.01, seconds)
+        solver = new_solver(self.seed, seconds)
         if effort is not None:
             solver.parameters.max_deterministic_time = effort
         status = solver.solve(model)
@@ -185,14 +190,26 @@ class MarketBuying:
             raise UnfinishedError(bound)
         cost = int(solver.value(self.cost))
         return Basket(
-            rooms=tuple(
-                RoomOrder(counts=tuple(map(solver.value, counts)), demands=tuple(map(solver.value, demands)))
-                for counts, demands in zip(self.counts, self.demands, strict=True)
-            ),
-            places=tuple([solver.value(at) for at in place].index(1) for place in self._places),
+            rooms=self.read(solver),
+            places=self.placed(solver),
             cost=cost,
             bound=cost if status == cp_model.OPTIMAL else bound,
         )
+
+    def read(self, solver: cp_model.CpSolver) -> tuple[RoomOrder, ...]:
+        """Return what a solution of this model, or of a larger one, takes and cuts in each room."""
+        return tuple(
+            RoomOrder(counts=tuple(map(solver.value, counts)), demands=tuple(map(solver.value, demands)))
+            for counts, demands in zip(self.counts, self.demands, strict=True)
+        )
+
+    def placed(self, solver: cp_model.CpSolver) -> tuple[int, ...]:
+        """Return for each wish the number of the place that a solution gives it."""
+        return tuple([solver.value(at) for at in place].index(1) for place in self._places)
+
+    def slack(self, row: RoomRow) -> Any:
+        """Return what the sticks of a row can hold beyond what the pieces cut there are worth."""
+        return self._sum(self.counts[row.room], row.holds) - self._sum(self.demands[row.room], row.values)
 
     @staticmethod
     def _sum(terms: Sequence[Any], weights: Sequence[int]) -> Any:
@@ -241,10 +258,10 @@ class MarketBuying:
         sticks, longer and longer ones, leaves no stick empty.
         """
         for room, counts, demands in zip(self.market.rooms, self.counts, self.demands, strict=True):
-            singles = [single(room, kind) for kind in range(len(room.ways))]
+            singles = [room.holds_alone(kind) for kind in range(len(room.ways))]
             for longest in sorted(set(singles)):
                 sticks = [count for count, own in zip(counts, singles, strict=True) if own <= longest]
-                pieces = [d for d, size in zip(demands, room.instance.sizes, strict=True) if size <= longest]
+                pieces = [d for d, need in zip(demands, room.alone, strict=True) if need <= longest]
                 self.model.add(self._sum(sticks, [1] * len(sticks)) <= sum(pieces))
 
     def _escapes(self, number: int, order: RoomOrder) -> list[Any]:
@@ -255,7 +272,7 @@ class MarketBuying:
             if more <= sum(room.instance.limits[kind] for kind in kinds):
                 literal = self._bool()
                 here = [self.counts[number][kind] for kind in kinds]
-                self.model.add(self._sum(here, [1] * len(here)) >= more).only_enforce_if(literal)
+                self.model.add(self._sum(here, [1] * len(here)) >= more * literal)
                 literals.append(literal)
         return literals + self._fewer(number, order)
 
@@ -265,7 +282,8 @@ class MarketBuying:
         for size, pieces in enumerate(order.demands):
             if pieces > self._certain(number, size):
                 literal = self._bool()
-                self.model.add(self.demands[number][size] <= pieces - 1).only_enforce_if(literal)
+                most = self.market.rooms[number].instance.demands[size]
+                self.model.add(self.demands[number][size] + (most - pieces + 1) * literal <= most)
                 literals.append(literal)
         return literals
 
@@ -363,7 +381,7 @@ class MarketBuying:
             delivery = terms.delivery * deliver
             if terms.free_from is not None and terms.free_from <= most:
                 free = self._bool()
-                self.model.add_implication(free, deliver)
+                self.model.add(free <= deliver)
                 self.model.add(material >= terms.free_from * free)
                 delivery = terms.delivery * (deliver - free)
         cutting: Any = 0
@@ -399,7 +417,7 @@ class MarketBuying:
         trips = self.model.new_int_var(0, most, "")
         self.model.add(trips >= collect)
         carried = sum(mass * self._taken(line) for mass, line in zip(masses, lines, strict=True))
-        self.model.add(trips * MASS_UNITS >= carried).only_enforce_if(collect)
+        self.model.add(trips * MASS_UNITS + most * MASS_UNITS >= carried + most * MASS_UNITS * collect)
         return trips
 
     def _kinds(self) -> Any:
@@ -418,12 +436,16 @@ class MarketBuying:
         return self.market.kind_cost * extra
 
 
-def single(room: Room, kind: int) -> int:
-    """Return the size of the longest part that one stick of a kind can hold by itself."""
-    windows = room.ways[kind].windows
-    if windows is None:
-        return room.instance.capacities[kind]
-    return min(max(windows.caps), windows.totals[0])
+def new_solver(seed: int, seconds: float) -> cp_model.CpSolver:
+    """Return CP-SAT as buying models want it: in one process, with the linear relaxation at its fullest."""
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.linearization_level = 2
+    # This step of CP-SAT 9.15 was seen to drop the condition of a conditional row with coefficients around 2^31.
+    solver.parameters.presolve_inclusion_work_limit = 0
+    solver.parameters.random_seed = seed
+    solver.parameters.max_time_in_seconds = max(0.01, seconds)
+    return solver
 
 
 def chains(room: Room) -> list[list[int]]:
@@ -433,7 +455,8 @@ def chains(room: Room) -> list[list[int]]:
     of at least each length, and sticks with each sort of windows.
     """
     uncut = [kind for kind, way in enumerate(room.ways) if way.windows is None]
-    lengths = sorted({room.instance.capacities[kind] for kind in uncut}, reverse=True)
-    found = [[kind for kind in uncut if room.instance.capacities[kind] >= length] for length in lengths]
+    clear = [room.holds_alone(kind) for kind in range(len(room.ways))]
+    lengths = sorted({clear[kind] for kind in uncut}, reverse=True)
+    found = [[kind for kind in uncut if clear[kind] >= length] for length in lengths]
     shapes = dict.fromkeys(way.windows for way in room.ways if way.windows is not None)
     return found + [[kind for kind, way in enumerate(room.ways) if way.windows == shape] for shape in shapes]

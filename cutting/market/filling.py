@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from cutting.layouts import Load
-from cutting.market.buying import RoomOrder, single
+from cutting.market.buying import RoomOrder
 from cutting.market.model import Market, Room
 
 __all__ = ["counts_of", "fill_every_stick", "keep_drops", "order_of"]
@@ -73,7 +73,7 @@ def fill_every_stick(room: Room, loads: Sequence[Load], counts: Sequence[int]) -
     used = counts_of(room, loads)
     sticks = [(load.kind, load.pattern) for load in loads for _ in range(load.times)]
     empty = [kind for kind, count in enumerate(counts) for _ in range(count - used[kind])]
-    for kind in sorted(empty, key=lambda kind: single(room, kind)):
+    for kind in sorted(empty, key=room.holds_alone):
         _fill(room, sticks, kind)
     alike = Counter(sticks)
     return tuple(Load(kind=kind, pattern=pattern, times=times) for (kind, pattern), times in alike.items())
@@ -82,15 +82,15 @@ def fill_every_stick(room: Room, loads: Sequence[Load], counts: Sequence[int]) -
 def _fill(room: Room, sticks: list[tuple[int, Pattern]], kind: int) -> None:
     """Find a piece for one empty stick."""
     while True:
-        reach = single(room, kind)
-        sizes = [size for size, length in enumerate(room.instance.sizes) if length <= reach]
+        reach = room.holds_alone(kind)
+        sizes = [size for size, need in enumerate(room.alone) if need <= reach]
         shared = [
             (at, size) for at, (_, pattern) in enumerate(sticks) if sum(pattern) > 1 for size in sizes if pattern[size]
         ]
         alone = [
             (at, size)
             for at, (other, pattern) in enumerate(sticks)
-            if single(room, other) > reach
+            if room.holds_alone(other) > reach
             for size in sizes
             if pattern[size]
         ]

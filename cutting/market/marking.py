@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 
 from cutting.job import Job, Stick
 from cutting.layouts import square_cut
 from cutting.market.ways import reach_of
 from cutting.market.windows import window_lengths
-from cutting.plan import Carried, Cut, Piece
+from cutting.plan import Carried, Cut, Piece, Stroke
 
-__all__ = ["deal", "windowed_cut"]
+__all__ = ["deal", "marked_cut", "unsawn", "windowed_cut"]
 
 Marked = tuple[str, Fraction]
 
@@ -56,35 +57,70 @@ def windowed_cut(job: Job, stick: Stick, contents: Sequence[Sequence[Marked]], t
     times : int
         Sticks cut alike.
     """
+    return marked_cut(
+        job, stick, [_steel(job, inside) for inside in contents], lambda at, bar: _sawn(job, bar, contents[at]), times
+    )
+
+
+def marked_cut(
+    job: Job, stick: Stick, steel: Sequence[Fraction], saw_up: Callable[[int, Stick], Cut], times: int
+) -> Cut:
+    """Mark a stick and saw up each piece between marks as a stick of its own.
+
+    Parameters
+    ----------
+    job : Job
+        For what can be carried.
+    stick : Stick
+        The line.
+    steel : sequence of Fraction
+        mm that each window must have at least.
+    saw_up : callable
+        From the number of a window and the piece of steel it becomes, its own parts laid out.
+    times : int
+        Sticks cut alike.
+    """
     yard = next(yard for yard in job.yards if yard.name == stick.yard)
     reach = reach_of(job, stick)
     assert yard.cuts is not None
     assert reach is not None
-    allowance, cuts = yard.cuts.allowance, len(contents) - 1
+    allowance, cuts = yard.cuts.allowance, len(steel) - 1
     most = window_lengths(stick, cuts=cuts, reach=reach, allowance=allowance)
     assert most is not None
-    widths = _widths(stick.clear - cuts * allowance, most, [_steel(job, inside) for inside in contents])
+    widths = _widths(stick.clear - cuts * allowance, most, steel)
     begins = [sum(widths[:at], Fraction(0)) + at * allowance for at in range(cuts + 1)]
     marks = tuple(stick.trims[0] + begin - allowance / 2 for begin in begins[1:])
-    bounds = (Fraction(0), *marks, stick.length)
     tails = [*(allowance / 2 for _ in marks), stick.trims[1]]
+    bars = [
+        replace(stick, length=width + tail, trims=(Fraction(0), tail), usable=None)
+        for width, tail in zip(widths, tails, strict=True)
+    ]
+    return _together(stick, marks, begins, [saw_up(at, bar) for at, bar in enumerate(bars)], times)
+
+
+def _together(
+    stick: Stick, marks: tuple[Fraction, ...], begins: Sequence[Fraction], sawn: Sequence[Cut], times: int
+) -> Cut:
+    """Put the layouts between marks together to that of the stick."""
+    bounds = (Fraction(0), *marks, stick.length)
     pieces: list[Piece] = []
+    strokes: list[Stroke] = []
     unheld: list[int] = []
     carried = []
-    for at, (inside, width, begin, tail) in enumerate(zip(contents, widths, begins, tails, strict=True)):
-        sawn = _sawn(job, stick, inside, width, tail)
-        unheld += [len(pieces) + number for number in sawn.unheld]
-        pieces += [replace(each, start=each.start + begin, end=each.end + begin) for each in sawn.pieces]
-        length = bounds[at + 1] - bounds[at]
+    for begin, (start, end), each in zip(begins, pairwise(bounds), sawn, strict=True):
+        before = len(pieces)
+        unheld += [before + number for number in each.unheld]
+        strokes += [_moved(stroke, begin, before) for stroke in each.strokes]
+        pieces += [replace(piece, start=piece.start + begin, end=piece.end + begin) for piece in each.pieces]
         mass = stick.section.mass
         carried.append(
             Carried(
-                length=length,
-                weight=None if mass is None else mass * length / 1000,
+                length=end - start,
+                weight=None if mass is None else mass * (end - start) / 1000,
                 begin=begin,
-                parts=len(inside),
-                drop=sawn.drop,
-                skim=sawn.skim,
+                parts=len(each.pieces),
+                drop=each.drop,
+                skim=each.skim,
             )
         )
     return Cut(
@@ -97,8 +133,20 @@ def windowed_cut(job: Job, stick: Stick, contents: Sequence[Sequence[Marked]], t
         drop=carried[-1].drop,
         skim=carried[-1].skim,
         unheld=tuple(unheld),
+        strokes=tuple(strokes),
+        edge=next((each.edge for each in sawn if each.edge), ""),
         marks=marks,
         carried=tuple(carried),
+    )
+
+
+def _moved(stroke: Stroke, begin: Fraction, before: int) -> Stroke:
+    """Count a stroke's place and pieces from the stick's trimmed end."""
+    return replace(
+        stroke,
+        at=stroke.at + begin,
+        ends=None if stroke.ends is None else stroke.ends + before,
+        begins=None if stroke.begins is None else stroke.begins + before,
     )
 
 
@@ -120,18 +168,20 @@ def _widths(kept: Fraction, most: Sequence[Fraction], contents: Sequence[Fractio
     return widths
 
 
-def _sawn(job: Job, stick: Stick, inside: Sequence[Marked], width: Fraction, tail: Fraction) -> Cut:
-    """Saw one window as if it were a stick; one that holds nothing is a drop as it is."""
-    alone = replace(stick, length=width + tail, trims=(Fraction(0), tail), usable=None)
-    if inside:
-        return square_cut(alone, inside, 1, job.saw)
+def _sawn(job: Job, bar: Stick, inside: Sequence[Marked]) -> Cut:
+    """Saw one window as a stick; one that holds nothing is a drop as it is."""
+    return square_cut(bar, inside, 1, job.saw) if inside else unsawn(bar)
+
+
+def unsawn(bar: Stick) -> Cut:
+    """Return the layout of a piece that nothing is cut from."""
     return Cut(
-        stick=stick.id,
-        section=stick.section,
-        length=alone.length,
-        source=stick.source,
+        stick=bar.id,
+        section=bar.section,
+        length=bar.length,
+        source=bar.source,
         quantity=1,
         pieces=(),
-        drop=width,
+        drop=bar.clear,
         skim=False,
     )

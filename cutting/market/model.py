@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from cutting.angled.model import has_angles
+from cutting.angled.rows import RowModel
 from cutting.instance import Instance
 from cutting.job import Job, Part, Section, Source, Stick
+from cutting.market.angles import need_alone, row_groups, row_integers
 from cutting.market.charges import Terms, terms_of, whole_units
 from cutting.market.costs import Costs
 from cutting.market.ways import Found, integers, ways_of
@@ -61,6 +64,8 @@ class Room:
         For each kind of stick of the instance.
     takes : tuple of int
         For each size what one piece takes off the worth of a kept drop, in units of cost.
+    alone : tuple of int
+        For each size what one piece needs alone on a stick, in the units of `holds_alone`.
     """
 
     section: Section
@@ -68,6 +73,15 @@ class Room:
     parts: tuple[tuple[Part, ...], ...]
     ways: tuple[Way, ...]
     takes: tuple[int, ...]
+    alone: tuple[int, ...]
+
+    def holds_alone(self, kind: int) -> int:
+        """Return what the longest part may need alone that one stick of a kind can hold."""
+        windows = self.ways[kind].windows
+        if windows is not None:
+            return min(max(windows.caps), windows.totals[0])
+        rows = self.instance.rows
+        return (self.instance if rows is None else rows).capacities[kind]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -217,6 +231,29 @@ def _rooms(job: Job, section: Section, yards: dict[str, Yard], costs: Costs) -> 
     sticks = [stick for stick in job.sticks if stick.section.key == section.key]
     wanted = [part for part in job.parts if _accepts(part, section)]
     found = [entry for stick in sticks for entry in ways_of(job, stick, yards)]
+    whole = _with_angles(job, section, wanted, found) if has_angles(wanted) else _square(job, section, wanted, found)
+    if whole is None:
+        return []
+    rates = sorted({each.rate for each in whole.found})
+    return [_room(job, whole, [n for n, each in enumerate(whole.found) if each.rate == r], costs) for r in rates]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Section:
+    """What the rooms of a section share: parts, demands, ways to take its sticks, and all lengths on one grid."""
+
+    section: Section
+    parts: tuple[tuple[Part, ...], ...]
+    found: tuple[Found, ...]
+    needs: tuple[Fraction, ...]  # mm, of each size alone
+    sizes: tuple[int, ...]
+    capacities: tuple[int, ...]
+    windows: tuple[Windows | None, ...]
+    alone: tuple[int, ...]
+    rows: RowModel | None = None
+
+
+def _square(job: Job, section: Section, wanted: Sequence[Part], found: Sequence[Found]) -> _Section | None:
     longest = max((each.longest for each in found), default=Fraction(0))
     by_length: dict[Fraction, list[Part]] = {}
     for part in wanted:
@@ -224,58 +261,80 @@ def _rooms(job: Job, section: Section, yards: dict[str, Yard], costs: Costs) -> 
             by_length.setdefault(part.length, []).append(part)
     lengths = sorted(by_length, reverse=True)
     found = [each for each in found if lengths and each.longest >= lengths[-1]]
-    demands = tuple(sum(part.quantity for part in by_length[length]) for length in lengths)
     if not found:
-        return []
-    whole = _Section(
+        return None
+    demands = tuple(sum(part.quantity for part in by_length[length]) for length in lengths)
+    sizes, capacities, windows = integers(job, lengths, demands, found)
+    return _Section(
         section=section,
         parts=tuple(tuple(by_length[length]) for length in lengths),
-        demands=demands,
-        grid=integers(job, lengths, demands, found),
+        found=tuple(found),
+        needs=tuple(lengths),
+        sizes=sizes,
+        capacities=capacities,
+        windows=tuple(windows),
+        alone=sizes,
     )
-    rates = sorted({each.rate for each in found})
-    return [_room(job, whole, [(n, each) for n, each in enumerate(found) if each.rate == r], costs) for r in rates]
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class _Section:
-    """What the rooms of a section share: parts, demands, and (sizes, capacities, windows) on one grid."""
+def _with_angles(job: Job, section: Section, wanted: Sequence[Part], found: Sequence[Found]) -> _Section | None:
+    longest = max((each.longest for each in found), default=Fraction(0))
+    groups = [
+        (group, need)
+        for group in row_groups(job, section, wanted)
+        if (need := need_alone(job, section, group)) <= longest
+    ]
+    least = min((need for _, need in groups), default=None)
+    found = [each for each in found if least is not None and each.longest >= least]
+    if not found:
+        return None
+    whole = row_integers(job, section, [group for group, _ in groups], found)
+    return _Section(
+        section=section,
+        parts=tuple(group.parts for group, _ in groups),
+        found=tuple(found),
+        needs=tuple(need for _, need in groups),
+        sizes=whole.sizes,
+        capacities=whole.capacities,
+        windows=whole.windows,
+        alone=whole.alone,
+        rows=whole.rows,
+    )
 
-    section: Section
-    parts: tuple[tuple[Part, ...], ...]
-    demands: tuple[int, ...]
-    grid: tuple[tuple[int, ...], tuple[int, ...], list[Windows | None]]
 
-
-def _room(job: Job, whole: _Section, found: Sequence[tuple[int, Found]], costs: Costs) -> Room:
-    sizes, capacities, windows = whole.grid
-    longest = max(each.longest for _, each in found)
+def _room(job: Job, whole: _Section, numbers: Sequence[int], costs: Costs) -> Room:
+    found = [whole.found[n] for n in numbers]
+    longest = max(each.longest for each in found)
     demands = tuple(
-        pieces if parts[0].length <= longest else 0 for pieces, parts in zip(whole.demands, whole.parts, strict=True)
+        sum(part.quantity for part in parts) if need <= longest else 0
+        for need, parts in zip(whole.needs, whole.parts, strict=True)
     )
     pieces = sum(demands)
-    rate = found[0][1].rate
+    rate = found[0].rate
+    rows = whole.rows
     return Room(
         section=whole.section,
         instance=Instance(
-            sizes=sizes,
+            sizes=whole.sizes,
             demands=demands,
-            capacities=tuple(capacities[n] for n, _ in found),
-            costs=tuple(costs.steps[each.stick.id][0][1] for _, each in found),
-            limits=tuple(min(pieces, pieces if (a := each.stick.available) is None else a) for _, each in found),
+            capacities=tuple(whole.capacities[n] for n in numbers),
+            costs=tuple(costs.steps[each.stick.id][0][1] for each in found),
+            limits=tuple(min(pieces, pieces if (a := each.stick.available) is None else a) for each in found),
+            rows=None if rows is None else replace(rows, capacities=tuple(rows.capacities[n] for n in numbers)),
         ),
         parts=whole.parts,
         ways=tuple(
             Way(
                 stick=each.stick,
                 cuts=each.cuts,
-                windows=windows[n],
+                windows=whole.windows[n],
                 only_delivered=each.only_delivered,
                 credit=costs.whole(rate * each.stick.clear),
             )
-            for n, each in found
+            for n, each in zip(numbers, found, strict=True)
         ),
         takes=tuple(costs.whole(rate * (parts[0].length + job.saw.kerf)) for parts in whole.parts),
+        alone=whole.alone,
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from cutting.angled.limits import length_alone
 from cutting.feasible import impossibilities
 from cutting.job import Job, Part, Source, Stick
 from cutting.lengths import show_length
@@ -31,10 +32,11 @@ def _placeless(job: Job, wish: Wish) -> str:
     sticks = [stick for stick in job.sticks if stick.section.key in keys]
     if not sticks:
         return f"Nobody sells {labels}: no stick, rack piece or own piece of it is listed, and {part.mark} needs it."
-    long_enough = [stick for stick in sticks if stick.clear >= part.length]
+    need = part.length if part.ends is None else length_alone(job, part)
+    long_enough = [stick for stick in sticks if stick.clear >= need]
     if not long_enough:
         longest = max(sticks, key=lambda stick: stick.clear)
-        over, length = show_length(part.length - longest.clear, job.unit), show_length(part.length, job.unit)
+        over, length = show_length(need - longest.clear, job.unit), show_length(need, job.unit)
         return f"{part.mark} ({length}) is {over} longer than the longest stick of {labels}, {longest.id}, has to fill."
     return _stranded(job, part, long_enough)
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from cutting.check import check
 from cutting.clock import Clock
-from cutting.errors import JobError, PlanRejectedError
+from cutting.errors import PlanRejectedError
 from cutting.job import Job
 from cutting.market.assemble import assemble_market
 from cutting.market.model import Market, model_market
@@ -16,7 +16,6 @@ from cutting.market.reasons import hopeless, refused
 from cutting.market.search import MarketAnswer, MarketSearch
 from cutting.market.ties import easier
 from cutting.plan import Change, Plan, Proof, Report, Result, SectionReport, Status
-from cutting.problems import Problem
 from cutting.variants import as_drawn
 
 __all__ = ["solve_market"]
@@ -38,13 +37,7 @@ def solve_market(job: Job, *, seed: int, clock: Clock, heard: Heard) -> Result:
         Ends the search.
     heard : callable
         Hears (cost of the best plan, bound) in the objective's unit whenever one of them improves.
-
-    Raises
-    ------
-    JobError
-        A part has angled ends: rows of these aren't planned together with yards' terms.
     """
-    refuse_angles(job)
     market = model_market(job)
     reasons = hopeless(job, market)
     if reasons:
@@ -80,22 +73,6 @@ def _begin_with_money(job: Job, search: MarketSearch, seed: int, clock: Clock) -
     choice = MarketSearch(market, seed=seed, clock=share, report=lambda _cost, _bound: None).run().choice
     if choice is not None:
         search.begin_with(market, choice)
-
-
-def refuse_angles(job: Job) -> None:
-    """Refuse parts with angled ends, each by its field, instead of laying them out as if they were square."""
-    message = "parts with angled ends can't be planned with yards' terms, substitutes or the worth of leftovers; "
-    problems = [
-        Problem(
-            where=f"parts[{number}].ends",
-            text=part.mark,
-            message=message + "leave these out of the job, or plan the angled parts as a job of their own",
-        )
-        for number, part in enumerate(job.parts)
-        if part.ends is not None
-    ]
-    if problems:
-        raise JobError(problems)
 
 
 class _Saving:

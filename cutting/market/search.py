@@ -14,6 +14,7 @@ from cutting.clock import Clock
 from cutting.layouts import Load
 from cutting.market.bench import Bench
 from cutting.market.buying import Basket, MarketBuying, RoomOrder, RoomRow, UnfinishedError
+from cutting.market.closing import Closing, JointRow
 from cutting.market.filling import fill_every_stick, keep_drops, order_of
 from cutting.market.joint import joint_values
 from cutting.market.model import Market
@@ -28,6 +29,9 @@ FIRST_PATIENCE = 2.0  # deterministic time for one proposal, after which an unpr
 EFFORT_GROWTH = 4
 POOR = 0.002  # a plan this share above the bound is worth improving before the proof goes on
 LEAP = 0.0005
+FIRST_PROPOSALS = 3  # before layouts are listed
+CLOSINGS = ((1_500, 2.0), (3_000, 4.0), (9_000, 16.0))  # layouts to choose among, and deterministic time for it
+CLOSING_PARTS = 10  # a half, a quarter, ... of the slack, where all of it allows too many layouts
 Report = Callable[[int | None, int | None], None]
 
 
@@ -101,12 +105,16 @@ class MarketSearch:
         self.rests = Rests.EXACT
         self.proposals = 0
         self._undecided: list[Basket] = []
+        self._joint: dict[tuple[int, ...], JointRow] = {}  # for the rooms of each section the first
 
     def run(self) -> MarketAnswer:
         """Search until the plan is proven, no plan is proven to exist, or the clock ends it."""
         try:
             self._begin()
             effort = FIRST_EFFORT
+            if self._worth():
+                self._pass(effort, FIRST_PROPOSALS)
+                self._close()
             while self._open():
                 self._pass(effort)
                 effort *= EFFORT_GROWTH
@@ -159,10 +167,13 @@ class MarketSearch:
         benches = [self.benches[room] for room in rooms]
         shares = [self._limited(room, yard) for room in rooms]
         if len(rooms) == 1:
-            self.buying.require(benches[0].first_row(demands, *shares[0]))
-            return
-        for bench, values in zip(benches, joint_values(benches, demands, shares, self.clock.over), strict=True):
-            self.buying.require(bench.price_out(values))
+            rows = [benches[0].first_row(demands, *shares[0])]
+        else:
+            several = joint_values(benches, demands, shares, self.clock.over)
+            rows = [bench.price_out(values) for bench, values in zip(benches, several, strict=True)]
+        for row in rows:
+            self.buying.require(row)
+        self._joint.setdefault(rooms, JointRow(rows=tuple(rows)))
 
     def _limited(self, number: int, yard: int | None) -> tuple[tuple[int, ...], tuple[int, ...]]:
         """Return prices with tax, and limits, of a room's kinds where only one yard is open (None for all)."""
@@ -211,6 +222,47 @@ class MarketSearch:
         self.best = Choice(orders=orders, places=places, loads=tuple(loads), cost=cost)
         self.report(cost, self.bound)
 
+    # -- where leftovers are worth something --------------------------------------------------
+
+    def _worth(self) -> bool:
+        return any(any(room.takes) for room in self.market.rooms)
+
+    def _close(self) -> None:
+        """Choose among layouts: few at first, for a good plan, then all that a cheaper one can use, for the proof.
+
+        What leftovers are worth makes every bit of waste count, so that baskets alone are told apart too late.
+        """
+        closing = Closing(self.benches, self.buying, list(self._joint.values()), self.clock)
+        slacks = closing.tops()
+        for most, effort in CLOSINGS:
+            while self._open() and self.best is not None:
+                before = self.best.cost
+                whole = self._chosen(closing, slacks, most, effort)
+                if whole or self.best.cost >= before:
+                    break
+            if self._open() and self.best is not None:
+                slacks = closing.slacks(self.best.cost, slacks)
+
+    def _chosen(self, closing: Closing, slacks: Sequence[int], most: int, effort: float) -> bool:
+        """Choose once among at most so many layouts; say whether these were all that a cheaper plan can use."""
+        assert self.best is not None
+        before = self.best.cost
+        for part in range(CLOSING_PARTS):
+            listed = closing.layouts([slack >> part for slack in slacks], most)
+            if listed is not None:
+                break
+        else:
+            return False
+        found = closing.choose(listed, before, effort)
+        self.proposals += 1
+        if found.places is not None:
+            self._offer(found.places, found.loads)
+        bound = min(found.bound, self.best.cost)
+        if part == 0 and self.bound is not None and bound > self.bound:
+            self.bound = bound
+            self.report(self.best.cost, bound)
+        return part == 0
+
     # -- the loop -----------------------------------------------------------------------------
 
     def _closed(self) -> bool:
@@ -222,11 +274,12 @@ class MarketSearch:
     def _beaten(self, basket: Basket | None) -> bool:
         return basket is None or (self.best is not None and basket.cost >= self.best.cost)
 
-    def _pass(self, effort: int) -> None:
-        """Settle what can be settled with so much effort for each basket."""
+    def _pass(self, effort: int, most: int | None = None) -> None:
+        """Settle what can be settled with so much effort for each basket, over so many baskets."""
         self._retry(effort)
         patience = FIRST_PATIENCE
-        while self._open():
+        last = None if most is None else self.proposals + most
+        while self._open() and (last is None or self.proposals < last):
             below = None if self.best is None else self.best.cost - 1
             self.proposals += 1
             try:
@@ -300,7 +353,8 @@ class MarketSearch:
         # Whatever is cheaper was settled before, so this basket's cost holds the bound for all that its rows pass over.
         self._undecided.append(basket)
         if not again:
-            self.buying.exclude([(room, basket.rooms[room]) for room in undecided or range(len(basket.rooms))])
+            rooms = undecided or range(len(basket.rooms))
+            self.buying.exclude([(room, basket.rooms[room]) for room in rooms], proven=False)
         return False
 
     def _explained(self, basket: Basket) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from cutting.angled.tidy import tidy_rows
 from cutting.job import Source
 from cutting.layouts import Load
 from cutting.market.filling import counts_of
@@ -70,6 +71,7 @@ def _tidied(search: MarketSearch, number: int, demands: tuple[int, ...], loads: 
     kept = [size for size, pieces in enumerate(demands) if pieces]
     shared = tuple(replace(load, pattern=tuple(load.pattern[size] for size in kept)) for load in loads)
     answer = Answer(loads=shared, cost=None, bound=None, rests=search.rests, work=own.work)
-    tidied = tidy(own, answer, (0,) * len(bench.room.ways)).loads
+    easing = tidy if own.instance.rows is None else tidy_rows
+    tidied = easing(own, answer, (0,) * len(bench.room.ways)).loads
     assert tidied is not None
     return bench.whole_loads(demands, tidied)

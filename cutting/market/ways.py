@@ -14,7 +14,7 @@ from cutting.market.windows import Windows, window_lengths
 from cutting.model import on_grid
 from cutting.yards import Yard
 
-__all__ = ["Found", "integers", "reach_of", "ways_of"]
+__all__ = ["Found", "integers", "kept_of", "reach_of", "ways_of"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -65,6 +65,13 @@ def reach_of(job: Job, stick: Stick) -> Fraction | None:
     return min(limits, default=None)
 
 
+def kept_of(job: Job, found: Found) -> Fraction:
+    """Clear length (mm) that a yard's cuts leave of a stick."""
+    yard = next(yard for yard in job.yards if yard.name == found.stick.yard)
+    assert yard.cuts is not None
+    return found.stick.clear - found.cuts * yard.cuts.allowance
+
+
 def integers(
     job: Job, lengths: Sequence[Fraction], demands: Sequence[int], found: Sequence[Found]
 ) -> tuple[tuple[int, ...], tuple[int, ...], list[Windows | None]]:
@@ -74,9 +81,7 @@ def integers(
         if not each.windows:
             usable.append(each.usable)
             continue
-        yard = next(yard for yard in job.yards if yard.name == each.stick.yard)
-        assert yard.cuts is not None
-        kept = each.stick.clear - each.cuts * yard.cuts.allowance
+        kept = kept_of(job, each)
         usable += each.windows
         usable += [kept + filled * job.saw.kerf for filled in range(each.cuts + 1)]
     _, units = on_grid([job.saw.kerf, *lengths, *usable])

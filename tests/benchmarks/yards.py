@@ -1,10 +1,11 @@
 """Jobs over two yards and three sections, generated; and how often the engine proves their optimum.
 
-    python -m tests.benchmarks.yards [--jobs 30] [--limit 10] [--cores 2] [--first 0]
+    python -m tests.benchmarks.yards [--jobs 30] [--limit 10] [--cores 2] [--first 0] [--keep 1.20]
 
 Market-stall frames, firewood racks and kayak stands of invented make: 10 to 60 pieces a section, two or three mill
 lengths at each yard with quantity breaks, a rack at one of them, some own drops, fees, minimum orders, taxes, a van
 that carries only so long, a yard that cuts, substitutes for some parts, and in some jobs a price for extra kinds.
+With `--keep` every foot of a leftover of 2 ft or more is worth so much.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ import statistics
 import sys
 import time
 from collections.abc import Sequence
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -23,7 +25,7 @@ from cutting.job import Break, Discount, Job, Part, PerLength, PerStick, Saw, Se
 from cutting.lengths import Unit
 from cutting.plan import Status
 from cutting.solve import solve
-from cutting.yards import Carry, Charge, Tax, Yard, YardCuts
+from cutting.yards import Carry, Charge, KeepValue, Tax, Yard, YardCuts
 
 INCH = Fraction(127, 5)
 FOOT = 12 * INCH
@@ -173,12 +175,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--first", type=int, default=0)
     parser.add_argument("--limit", type=float, default=10.0)
     parser.add_argument("--cores", type=int, default=2)
+    parser.add_argument("--keep", type=Decimal)
     options = parser.parse_args(arguments)
     proven, seconds = 0, []
     print("| job | pieces | lines | status | cost | bound | seconds | CPU seconds | proposals |")
     print("|---|---|---|---|---|---|---|---|---|")
     for number in range(options.first, options.first + options.jobs):
         job = yard_job(number)
+        if options.keep is not None:
+            job = replace(job, keep_value=KeepValue(amount=options.keep, per=FOOT, shortest=2 * FOOT))
         begin, before = time.perf_counter(), resource.getrusage(resource.RUSAGE_SELF).ru_utime
         result = solve(job, limit=options.limit, cores=options.cores)
         seconds.append(time.perf_counter() - begin)

@@ -233,7 +233,7 @@ def test_orders_in_a_job_without_terms_are_a_fault() -> None:
     assert check(plain, replace(found, orders=plan().orders)) != ()
 
 
-def test_angled_parts_are_refused_by_name() -> None:
+def test_leftovers_worth_and_angled_ends_are_refused_together_by_name() -> None:
     ends = Ends(
         angles=(Fraction(45), Fraction(0)),
         lean=Lean.OPPOSED,
@@ -243,7 +243,7 @@ def test_angled_parts_are_refused_by_name() -> None:
     parts = (replace(job().parts[0], ends=ends), *job().parts[1:])
     with pytest.raises(JobError, match="angled ends") as caught:
         solve(replace(job(), parts=parts), cores=1)
-    assert [problem.where for problem in caught.value.problems] == ["parts[0].ends"]
+    assert [(problem.where, problem.text) for problem in caught.value.problems] == [("keep_value", "P")]
 
 
 def test_what_a_substitute_saves_is_what_the_plan_without_it_costs_more() -> None:

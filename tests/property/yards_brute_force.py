@@ -5,7 +5,8 @@ Rules as agreed for the engine, written down anew: see DEVELOPERS.md, "Real yard
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from itertools import product
@@ -13,7 +14,9 @@ from math import ceil, floor
 
 from cutting.job import Job, Part, PerStick, Source, Stick
 from cutting.yards import Charge, Yard
+from tests.angled_oracle import Oracle
 
+Steel = Callable[[tuple[int, ...]], Fraction]
 Counts = tuple[tuple[str, int, int], ...]  # (line, yard cuts, sticks), sorted
 CENT = Fraction(1, 100)
 
@@ -72,11 +75,11 @@ def _fillings(left: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
 def _stocks(job: Job, key: tuple[str, str], parts: list[Part]) -> dict[Counts, Fraction]:
     """Every multiset of sticks that all these parts can be cut from, none left empty, with the best worth of drops."""
     lines = [(stick, cuts) for stick in job.sticks if stick.section.key == key for cuts in _ways(job, stick)]
+    steel = _angled(job, key, parts) if any(part.ends is not None for part in parts) else _square(job, parts)
 
     @cache
     def worth(line: int, chosen: tuple[int, ...]) -> Fraction | None:
-        lengths = tuple(part.length for part, n in zip(parts, chosen, strict=True) for _ in range(n))
-        return _worth(job, *lines[line], lengths)
+        return _worth(job, *lines[line], chosen, steel)
 
     @cache
     def stocks(left: tuple[int, ...], taken: tuple[int, ...]) -> dict[Counts, Fraction]:
@@ -101,20 +104,48 @@ def _stocks(job: Job, key: tuple[str, str], parts: list[Part]) -> dict[Counts, F
     return stocks(tuple(part.quantity for part in parts), (0,) * len(lines))
 
 
-def _worth(job: Job, stick: Stick, cuts: int, lengths: tuple[Fraction, ...]) -> Fraction | None:
+def _square(job: Job, parts: list[Part]) -> Steel:
+    """Clear length that so many square pieces of each part need, and how much more a drop behind them loses."""
+
+    def steel(chosen: tuple[int, ...]) -> Fraction:
+        lengths = [part.length for part, n in zip(parts, chosen, strict=True) for _ in range(n)]
+        return sum(lengths, Fraction(0)) + max(0, len(lengths) - 1) * job.saw.kerf
+
+    return steel
+
+
+def _angled(job: Job, key: tuple[str, str], parts: list[Part]) -> Steel:
+    """Do likewise where ends are angled, by brute force over orders and poses of pieces of this section."""
+    sections = [part.section for part in job.parts] + [s.section for part in job.parts for s in part.substitutes]
+    section = next(each for each in sections if each.key == key)
+    oracle = Oracle(replace(job, parts=tuple(replace(part, section=section) for part in parts)))
+    needs = oracle.shortest()
+    starts = [sum(part.quantity for part in parts[:at]) for at in range(len(parts))]
+
+    def steel(chosen: tuple[int, ...]) -> Fraction:
+        mask = sum(1 << start + n for start, count in zip(starts, chosen, strict=True) for n in range(count))
+        return needs[mask] if mask else Fraction(0)
+
+    return steel
+
+
+def _worth(job: Job, stick: Stick, cuts: int, chosen: tuple[int, ...], steel: Steel) -> Fraction | None:
     """Worth of the drops of one stick that holds these parts, less what using it costs as own steel; None: no fit."""
-    kerf = job.saw.kerf
     clear = (stick.length if stick.usable is None else stick.usable) - sum(stick.trims)
     if cuts == 0:
-        rest = clear - sum(lengths) - (len(lengths) - 1) * kerf
-        return None if rest < 0 else _credit(job, stick, [max(Fraction(0), rest - kerf)])
+        rest = clear - steel(chosen)
+        return None if rest < 0 else _credit(job, stick, [max(Fraction(0), rest - job.saw.kerf)])
     best = None
-    for places in product(range(cuts + 1), repeat=len(lengths)):
-        contents = [
-            [length for length, at in zip(lengths, places, strict=True) if at == window] for window in range(cuts + 1)
+    pieces = [at for at, count in enumerate(chosen) for _ in range(count)]
+    for places in product(range(cuts + 1), repeat=len(pieces)):
+        windows = [
+            tuple(
+                sum(part == at and place == window for part, place in zip(pieces, places, strict=True))
+                for at in range(len(chosen))
+            )
+            for window in range(cuts + 1)
         ]
-        steel = [sum(inside, Fraction(0)) + max(0, len(inside) - 1) * kerf for inside in contents]
-        if _can_be_marked(job, stick, cuts, steel):
+        if _can_be_marked(job, stick, cuts, [steel(window) for window in windows]):
             best = Fraction(0)
     return best
 
