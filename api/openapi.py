@@ -6,7 +6,6 @@ from typing import Any, Final
 
 from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
-from pydantic.json_schema import JsonSchemaMode
 
 from api.problems import ProblemBody
 from api.routes.event_models import EVENT_MODELS

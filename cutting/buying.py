@@ -141,15 +141,15 @@ class Buying:
             at_least = sum(nogood.counts[kind] for kind in kinds) + 1
             if at_least <= sum(instance.limits[kind] for kind in kinds):
                 literal = model.new_bool_var("")
-                model.add(cp_model.LinearExpr.sum([counts[kind] for kind in kinds]) >= at_least).only_enforce_if(
-                    literal
-                )
+                model.add(cp_model.LinearExpr.sum([counts[kind] for kind in kinds]) >= at_least * literal)
                 more.append(literal)
         model.add_bool_or(more)
 
     def _solve(self, model: cp_model.CpModel, counts: list[cp_model.IntVar], seconds: float) -> Proposal | None:
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
+        # This step of CP-SAT 9.15 was seen to drop the condition of a row with large coefficients.
+        solver.parameters.presolve_inclusion_work_limit = 0
         solver.parameters.random_seed = self.seed
         solver.parameters.max_time_in_seconds = max(0.01, seconds)
         status = solver.solve(model)

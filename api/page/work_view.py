@@ -149,22 +149,23 @@ def _layouts(book: WorkBook) -> Iterator[Layout]:
     for number, inner in groupby(shown, key=lambda slot: slot.number):
         alike = tuple(inner)
         first = alike[0]
+        total = max(slot.copy for slot in book.slots if slot.number == number)
         parts = Counter(piece.mark for piece in first.cut.pieces)
         words = listed([f"{count} x {mark}" for mark, count in parts.items()])
         yield Layout(
             number=number,
             mark=revision_mark(first.revision),
             heading=f"{first.cut.section.label}, {tape.stick(first.stick.length)}: {words}",
-            sticks=tuple(_stick(book, slot, len(alike), tape) for slot in alike),
+            sticks=tuple(_stick(book, slot, total, tape) for slot in alike),
             done=all(slot.state is not SlotState.OPEN for slot in alike),
         )
 
 
-def _stick(book: WorkBook, slot: Slot, alike: int, tape: Tape) -> StickRow:
+def _stick(book: WorkBook, slot: Slot, total: int, tape: Tape) -> StickRow:
     bar = book.bar(slot.bar)
     return StickRow(
         slot=slot.id,
-        which=f"stick {slot.copy} of {alike}" if alike > 1 else "stick",
+        which=f"stick {slot.copy} of {total}" if total > 1 else "stick",
         bar=bar.name,
         bar_number=bar.number,
         about="; ".join(_about(bar, slot, tape)),

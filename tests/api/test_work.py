@@ -402,3 +402,15 @@ def test_a_job_may_be_offered_the_shop_s_rack(shop: Served) -> None:
     begun = take(shop, offered["id"])
     assert [bar["name"] for bar in begun["bars"]] == [name]
     shop.client.post(f"/v1/work/{begun['id']}/drop", json={})
+
+
+def test_sticks_of_a_layout_keep_their_count_when_one_of_them_is_replaced(shop: Served) -> None:
+    state = take(shop, planned(shop, parts=[{"mark": "A", "section": SECTION, "length": "100 in", "quantity": 6}]))
+    name = state["slots"][0]["bar"]
+    came(shop, state["id"], **{name: "150 in"})
+    proposal = anew(shop, state["id"])
+    shop.client.post(f"/v1/work/{state['id']}/replans/accept", json={"proposal": proposal["proposal"]})
+    page = shop.client.get(f"/work/{state['id']}").text
+    assert "stick 2 of 3" in page
+    assert "stick 3 of 3" in page
+    assert "stick 1 of 3" not in page

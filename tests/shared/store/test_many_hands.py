@@ -1,6 +1,8 @@
 """Several processes at one store: of those who want the same piece exactly one gets it, and no event counts twice."""
 
 import multiprocessing
+import random
+import time
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
@@ -67,7 +69,9 @@ def _compete(url: str, rival: int, pieces: int, start, won: multiprocessing.Queu
     shop = ShopStore(open_database(url))
     start.wait()
     mine = []
+    dice = random.Random(rival)
     for number in range(1, pieces + 1):
+        time.sleep(dice.uniform(0.0, 0.01))  # so that nobody keeps the lock to himself
         try:
             shop.begin(f"{rival}-{number}", f"rival {rival}")
             mine.append(number)
