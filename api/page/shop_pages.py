@@ -42,7 +42,7 @@ def keep_name(response: RedirectResponse, name: str, *, secure: bool) -> None:
 
 def in_page(back: str) -> str:
     """Return a path of the rack's or the works' pages to go back to; anything else leads to the rack."""
-    inside = back.startswith(("/rack", "/work")) and back.isprintable() and "\\" not in back
+    inside = back.startswith(("/rack", "/works")) and back.isprintable() and "\\" not in back
     return back if inside else "/rack"
 
 

@@ -46,7 +46,7 @@ _UNITS = [unit.value for unit in Unit]
 Act = Callable[[dict[str, str]], Awaitable[Outcome]]
 
 
-@router.get("/work")
+@router.get("/works")
 async def show_works(service: Served, request: Request, said: Said = None) -> HTMLResponse:
     """List what is in hand."""
     works = await run_in_threadpool(service.shop.works)
@@ -67,14 +67,14 @@ async def take(service: Served, request: Request, job_id: JobId) -> Response:
     """Take a plan in hand."""
     await service.record(job_id)
     try:
-        return done(f"/work/{job_id}", await asked(service.shop.begin, job_id, who_of(request)))
+        return done(f"/works/{job_id}", await asked(service.shop.begin, job_id, who_of(request)))
     except ApiError as error:
         if any(work.id == job_id for work in await run_in_threadpool(service.shop.works)):
-            return RedirectResponse(f"/work/{job_id}", status_code=303)
+            return RedirectResponse(f"/works/{job_id}", status_code=303)
         return page("not_taken.html", status=422, id=job_id, problems=reasons(error), taken=error.kind is Kind.TAKEN)
 
 
-@router.get("/work/{work_id}")
+@router.get("/works/{work_id}")
 async def show_work(service: Served, request: Request, work_id: WorkId, said: Said = None) -> HTMLResponse:
     """Show a work."""
     return await _show(service, request, await book_of(service, work_id), said=said)
@@ -126,10 +126,10 @@ async def _act(service: Service, request: Request, work_id: str, act: Act, place
     except ApiError as error:
         book = await book_of(service, work_id)
         return await _show(service, request, book, problems=reasons(error), written=values)
-    return done(f"/work/{work_id}{place}", outcome)
+    return done(f"/works/{work_id}{place}", outcome)
 
 
-@router.post("/work/{work_id}/receive")
+@router.post("/works/{work_id}/receive")
 async def receive(service: Served, request: Request, work_id: WorkId) -> Response:
     """Book what came."""
 
@@ -163,7 +163,7 @@ def _missing(error: ValidationError) -> str:
 
 
 def _event_route(kind: str) -> None:
-    @router.post(f"/work/{{work_id}}/{kind}", name=f"event-{kind}")
+    @router.post(f"/works/{{work_id}}/{kind}", name=f"event-{kind}")
     async def tell(service: Served, request: Request, work_id: WorkId) -> Response:
         async def act(values: dict[str, str]) -> Outcome:
             return await _event(service, request, work_id, kind, values)
@@ -175,7 +175,7 @@ for _kind in ("tick", "short", "spoilt", "blade"):
     _event_route(_kind)
 
 
-@router.post("/work/{work_id}/surplus")
+@router.post("/works/{work_id}/surplus")
 async def surplus(service: Served, request: Request, work_id: WorkId) -> Response:
     """Put parts cut for nothing on the rack."""
 
@@ -187,7 +187,7 @@ async def surplus(service: Served, request: Request, work_id: WorkId) -> Respons
     return await _act(service, request, work_id, act, "#parts")
 
 
-@router.post("/work/{work_id}/finish")
+@router.post("/works/{work_id}/finish")
 async def finish(service: Served, request: Request, work_id: WorkId) -> Response:
     """Finish a work."""
 
@@ -197,7 +197,7 @@ async def finish(service: Served, request: Request, work_id: WorkId) -> Response
     return await _act(service, request, work_id, act)
 
 
-@router.post("/work/{work_id}/drop")
+@router.post("/works/{work_id}/drop")
 async def drop(service: Served, request: Request, work_id: WorkId) -> Response:
     """Give a work up."""
 
@@ -208,7 +208,7 @@ async def drop(service: Served, request: Request, work_id: WorkId) -> Response:
     return await _act(service, request, work_id, act)
 
 
-@router.post("/work/{work_id}/replan")
+@router.post("/works/{work_id}/replan")
 async def plan_anew(service: Served, request: Request, work_id: WorkId) -> Response:
     """Plan the rest anew, and show what that would mean."""
     try:
@@ -230,7 +230,7 @@ async def plan_anew(service: Served, request: Request, work_id: WorkId) -> Respo
     )
 
 
-@router.post("/work/{work_id}/accept")
+@router.post("/works/{work_id}/accept")
 async def accept(service: Served, request: Request, work_id: WorkId) -> Response:
     """Put a proposal in force."""
 
@@ -240,14 +240,14 @@ async def accept(service: Served, request: Request, work_id: WorkId) -> Response
     return await _act(service, request, work_id, act)
 
 
-@router.get("/work/{work_id}/compare")
+@router.get("/works/{work_id}/compare")
 async def show_list(service: Served, work_id: WorkId) -> HTMLResponse:
     """Show the parts list in force, to be changed where the drawing did."""
     book = await book_of(service, work_id)
     return await _revised(service, book, SheetForm(parts=listed_now(book.work.job)), first=True)
 
 
-@router.post("/work/{work_id}/compare")
+@router.post("/works/{work_id}/compare")
 async def compare(service: Served, request: Request, work_id: WorkId) -> Response:
     """Show what a new parts list changes, before it counts."""
     values, _ = await form_of(service, request)
@@ -280,7 +280,7 @@ async def _revised(
     )
 
 
-@router.post("/work/{work_id}/revise")
+@router.post("/works/{work_id}/revise")
 async def revise(service: Served, request: Request, work_id: WorkId) -> Response:
     """Put a new parts list in force, as it was shown."""
     values, _ = await form_of(service, request)
@@ -296,4 +296,4 @@ async def revise(service: Served, request: Request, work_id: WorkId) -> Response
         outcome = await asked(service.shop.revise, work_id, read.document, who_of(request))
     except ApiError as error:
         return await _revised(service, book, form, reasons(error))
-    return done(f"/work/{work_id}", outcome)
+    return done(f"/works/{work_id}", outcome)

@@ -25,7 +25,7 @@ from shared.shop.work import Outcome
 
 __all__ = ["accept_proposal", "propose", "router"]
 
-router = APIRouter(prefix="/v1/work/{work_id}/replans", tags=["work"])
+router = APIRouter(prefix="/v1/works/{work_id}/replans", tags=["work"])
 
 _JOB: Final = {"anyOf": [{"$ref": "#/components/schemas/JobFile"}, {"type": "null"}]}
 

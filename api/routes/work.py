@@ -31,7 +31,7 @@ from shared.shop.work import WorkBook, WorkState
 
 __all__ = ["WorkId", "book_of", "received_of", "router"]
 
-router = APIRouter(prefix="/v1/work", tags=["work"])
+router = APIRouter(prefix="/v1/works", tags=["work"])
 
 WorkId = Annotated[
     str,
@@ -78,7 +78,7 @@ async def begin(
     """
     await service.record(body.job)
     await asked(service.shop.begin, body.job, body.who)
-    response.headers["Location"] = f"/v1/work/{body.job}"
+    response.headers["Location"] = f"/v1/works/{body.job}"
     return _body(await book_of(service, body.job))
 
 

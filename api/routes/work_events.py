@@ -24,7 +24,7 @@ from shared.shop.work import Outcome
 
 __all__ = ["happen", "router"]
 
-router = APIRouter(prefix="/v1/work/{work_id}", tags=["work"])
+router = APIRouter(prefix="/v1/works/{work_id}", tags=["work"])
 
 _EVENT: Final[TypeAdapter[Event]] = TypeAdapter(Event)
 
@@ -64,7 +64,7 @@ async def _answer(  # noqa: PLR0917  one event with where it stands
             flags=(),
             bars=(),
             repeated=False,
-            problem=ProblemBody.model_validate(error.body(f"/v1/work/{work_id}/events")),
+            problem=ProblemBody.model_validate(error.body(f"/v1/works/{work_id}/events")),
         )
     return EventAnswer(
         key=key,

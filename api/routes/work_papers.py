@@ -164,7 +164,7 @@ def _documented(media: str) -> dict[int | str, dict[str, Any]]:
 
 def _route(kind: PaperOfWork) -> None:
     @router.get(
-        f"/v1/work/{{work_id}}/{kind.name}",
+        f"/v1/works/{{work_id}}/{kind.name}",
         name=f"work-{kind.name}",
         summary=f"Get the {kind.label} of a work",
         response_class=Response,

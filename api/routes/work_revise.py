@@ -20,7 +20,7 @@ from shared.shop.work import WorkBook
 
 __all__ = ["compare_task", "router"]
 
-router = APIRouter(prefix="/v1/work/{work_id}", tags=["work"])
+router = APIRouter(prefix="/v1/works/{work_id}", tags=["work"])
 
 _LIST_BODY: Final = {
     "required": True,

@@ -20,7 +20,7 @@ from schemathesis.specs.openapi.checks import (
 from tests.served import Served
 
 load_all_checks()
-SHOP = ("/v1/rack", "/v1/work")
+SHOP = ("/v1/rack", "/v1/works")
 """Examples of these change the books: test_rack and test_work post them."""
 CHECKS = [
     not_a_server_error,

@@ -33,14 +33,14 @@ def planned(shop: Served, own: list[str] | None = None, **changes) -> str:
 
 
 def take(shop: Served, job: str) -> dict:
-    answer = shop.client.post("/v1/work", json={"job": job, "who": "Office"})
+    answer = shop.client.post("/v1/works", json={"job": job, "who": "Office"})
     assert answer.status_code == 201, answer.text
-    assert answer.headers["location"] == f"/v1/work/{job}"
+    assert answer.headers["location"] == f"/v1/works/{job}"
     return answer.json()
 
 
 def work(shop: Served, work_id: str) -> dict:
-    answer = shop.client.get(f"/v1/work/{work_id}")
+    answer = shop.client.get(f"/v1/works/{work_id}")
     assert answer.status_code == 200, answer.text
     return answer.json()
 
@@ -53,20 +53,20 @@ def came(shop: Served, work_id: str, **lengths: str) -> dict:
         | ({"length": lengths[bar["name"]]} if bar["name"] in lengths else {})
         for bar in bars
     ]
-    answer = shop.client.post(f"/v1/work/{work_id}/receive", json={"lines": lines})
+    answer = shop.client.post(f"/v1/works/{work_id}/receive", json={"lines": lines})
     assert answer.status_code == 200, answer.text
     return answer.json()
 
 
 def tell(shop: Served, work_id: str, *events: dict) -> list[dict]:
-    answer = shop.client.post(f"/v1/work/{work_id}/events", json={"events": list(events), "who": "phone"})
+    answer = shop.client.post(f"/v1/works/{work_id}/events", json={"events": list(events), "who": "phone"})
     assert answer.status_code == 200, answer.text
     assert answer.json()["version"] == work(shop, work_id)["version"]
     return answer.json()["answers"]
 
 
 def anew(shop: Served, work_id: str) -> dict:
-    answer = shop.client.post(f"/v1/work/{work_id}/replans", json={"limit": 20})
+    answer = shop.client.post(f"/v1/works/{work_id}/replans", json={"limit": 20})
     assert answer.status_code == 200, answer.text
     return answer.json()
 
@@ -94,33 +94,33 @@ def test_a_whole_work_from_the_yard_to_the_last_drop(shop: Served) -> None:
     drops = [bar for bar in state["bars"] if bar["origin"] == "drop"]
     assert drops
     assert all(drop["state"] == "free" and drop["heat"] == f"H{drop['parent']}" for drop in drops)
-    assert shop.client.post(f"/v1/work/{work_id}/finish", json={"who": "Office"}).status_code == 200
+    assert shop.client.post(f"/v1/works/{work_id}/finish", json={"who": "Office"}).status_code == 200
     assert work(shop, work_id)["state"] == "done"
     assert shop.service.shop.balance() == ()
 
 
 def test_the_examples_are_answered_as_described(shop: Served) -> None:
-    begun = shop.client.post("/v1/work", json={**TAKE["value"], "job": planned(shop)})
-    described(shop, begun, "/v1/work")
+    begun = shop.client.post("/v1/works", json={**TAKE["value"], "job": planned(shop)})
+    described(shop, begun, "/v1/works")
     work_id = begun.json()["id"]
     bars = [bar["number"] for bar in begun.json()["bars"]]
     lines = [{**line, "bar": bar} for line, bar in zip(RECEIVED["value"]["lines"], bars, strict=False)]
-    received = shop.client.post(f"/v1/work/{work_id}/receive", json={**RECEIVED["value"], "lines": lines})
+    received = shop.client.post(f"/v1/works/{work_id}/receive", json={**RECEIVED["value"], "lines": lines})
     assert received.status_code == 200, received.text
-    described(shop, received, "/v1/work/{work_id}/receive")
+    described(shop, received, "/v1/works/{work_id}/receive")
     slots = [slot["id"] for slot in begun.json()["slots"]]
     events = [
         {**event, "slot": slots[event["slot"] - 1]} if "slot" in event else event for event in EVENTS["value"]["events"]
     ]
-    told = shop.client.post(f"/v1/work/{work_id}/events", json={**EVENTS["value"], "events": events})
-    described(shop, told, "/v1/work/{work_id}/events")
+    told = shop.client.post(f"/v1/works/{work_id}/events", json={**EVENTS["value"], "events": events})
+    described(shop, told, "/v1/works/{work_id}/events")
     assert [answer["done"] for answer in told.json()["answers"]] == [True] * 3, told.text
-    revised = shop.client.post(f"/v1/work/{work_id}/revise", json=JOB_JSON["value"])
+    revised = shop.client.post(f"/v1/works/{work_id}/revise", json=JOB_JSON["value"])
     assert revised.status_code == 200, revised.text
-    described(shop, revised, "/v1/work/{work_id}/revise")
-    proposal = shop.client.post(f"/v1/work/{work_id}/replans")
-    described(shop, proposal, "/v1/work/{work_id}/replans")
-    for path in ("/v1/work", "/v1/work/{work_id}"):
+    described(shop, revised, "/v1/works/{work_id}/revise")
+    proposal = shop.client.post(f"/v1/works/{work_id}/replans")
+    described(shop, proposal, "/v1/works/{work_id}/replans")
+    for path in ("/v1/works", "/v1/works/{work_id}"):
         described(shop, shop.client.get(path.format(work_id=work_id)), path, "get")
 
 
@@ -133,7 +133,7 @@ def test_two_plans_never_get_the_same_piece_and_the_second_hears_who_has_it(shop
 
     def begin(job: str) -> None:
         barrier.wait()
-        answers.append(shop.client.post("/v1/work", json={"job": job}))
+        answers.append(shop.client.post("/v1/works", json={"job": job}))
 
     threads = [threading.Thread(target=begin, args=(job,)) for job in jobs]
     for thread in threads:
@@ -150,16 +150,16 @@ def test_two_plans_never_get_the_same_piece_and_the_second_hears_who_has_it(shop
         assert name in error["detail"]
         assert won.json()["title"] in error["detail"]
     loser = next(job for job in jobs if job != won.json()["id"])
-    assert shop.client.get(f"/v1/work/{loser}").status_code == 404
-    shop.client.post(f"/v1/work/{won.json()['id']}/drop", json={"expected": "cancel"})
-    assert shop.client.post("/v1/work", json={"job": loser}).status_code == 201
-    shop.client.post(f"/v1/work/{loser}/drop", json={})
+    assert shop.client.get(f"/v1/works/{loser}").status_code == 404
+    shop.client.post(f"/v1/works/{won.json()['id']}/drop", json={"expected": "cancel"})
+    assert shop.client.post("/v1/works", json={"job": loser}).status_code == 201
+    shop.client.post(f"/v1/works/{loser}/drop", json={})
 
 
 def test_a_plan_is_taken_in_hand_once_and_then_can_t_be_deleted(shop: Served) -> None:
     job = planned(shop)
     take(shop, job)
-    check_problem(shop.client.post("/v1/work", json={"job": job}), Kind.NOT_POSSIBLE)
+    check_problem(shop.client.post("/v1/works", json={"job": job}), Kind.NOT_POSSIBLE)
     check_problem(shop.client.delete(f"/v1/jobs/{job}"), Kind.IN_HAND)
     assert shop.client.get(f"/v1/jobs/{job}/plan").status_code == 200
 
@@ -167,15 +167,15 @@ def test_a_plan_is_taken_in_hand_once_and_then_can_t_be_deleted(shop: Served) ->
 @pytest.mark.parametrize(
     ("method", "path", "body", "kind"),
     [
-        ("POST", "/v1/work", {"job": "nobody"}, Kind.NOT_FOUND),
-        ("POST", "/v1/work", {}, Kind.INVALID_PARAMETERS),
-        ("GET", "/v1/work/nobody", None, Kind.NOT_FOUND),
-        ("GET", "/v1/work/nobody/cut-sheet.pdf", None, Kind.NOT_FOUND),
-        ("POST", "/v1/work/nobody/events", {"events": [{}]}, Kind.NOT_FOUND),
-        ("POST", "/v1/work/nobody/replans", {}, Kind.NOT_FOUND),
-        ("POST", "/v1/work/nobody/replans/accept", {"proposal": "x"}, Kind.NOT_FOUND),
-        ("POST", "/v1/work/nobody/finish", {}, Kind.NOT_FOUND),
-        ("POST", "/v1/work/nobody/events", {"events": []}, Kind.INVALID_PARAMETERS),
+        ("POST", "/v1/works", {"job": "nobody"}, Kind.NOT_FOUND),
+        ("POST", "/v1/works", {}, Kind.INVALID_PARAMETERS),
+        ("GET", "/v1/works/nobody", None, Kind.NOT_FOUND),
+        ("GET", "/v1/works/nobody/cut-sheet.pdf", None, Kind.NOT_FOUND),
+        ("POST", "/v1/works/nobody/events", {"events": [{}]}, Kind.NOT_FOUND),
+        ("POST", "/v1/works/nobody/replans", {}, Kind.NOT_FOUND),
+        ("POST", "/v1/works/nobody/replans/accept", {"proposal": "x"}, Kind.NOT_FOUND),
+        ("POST", "/v1/works/nobody/finish", {}, Kind.NOT_FOUND),
+        ("POST", "/v1/works/nobody/events", {"events": []}, Kind.INVALID_PARAMETERS),
     ],
 )
 def test_each_kind_of_error(shop: Served, method: str, path: str, body: dict | None, kind: Kind) -> None:
@@ -185,7 +185,7 @@ def test_each_kind_of_error(shop: Served, method: str, path: str, body: dict | N
 def test_a_job_without_a_plan_can_t_be_taken_in_hand(shop: Served) -> None:
     parts = [{"section": SECTION, "length": "21 ft", "quantity": 1}]
     job = shop.post(stand(parts=parts), wait=60).json()["id"]
-    check_problem(shop.client.post("/v1/work", json={"job": job}), Kind.NOT_POSSIBLE)
+    check_problem(shop.client.post("/v1/works", json={"job": job}), Kind.NOT_POSSIBLE)
 
 
 def test_a_stick_that_comes_too_short_is_flagged_at_once(shop: Served) -> None:
@@ -202,14 +202,14 @@ def test_what_came_is_booked_whole_or_not_at_all(shop: Served) -> None:
     first, second, *_ = [bar["number"] for bar in state["bars"]]
     lines = [{"bar": first, "length": "long"}, {"bar": second, "length": "-3"}]
     body = check_problem(
-        shop.client.post(f"/v1/work/{state['id']}/receive", json={"lines": lines}), Kind.INVALID_PARAMETERS
+        shop.client.post(f"/v1/works/{state['id']}/receive", json={"lines": lines}), Kind.INVALID_PARAMETERS
     )
     assert [error["pointer"] for error in body["errors"]] == ["#/lines/0/length", "#/lines/1/length"]
-    stray = shop.client.post(f"/v1/work/{state['id']}/receive", json={"lines": [{"bar": first}, {"bar": 999_999}]})
+    stray = shop.client.post(f"/v1/works/{state['id']}/receive", json={"lines": [{"bar": first}, {"bar": 999_999}]})
     assert stray.status_code in {404, 409}
     assert {bar["state"] for bar in work(shop, state["id"])["bars"]} == {"expected"}
     called_off = {"lines": [{"bar": first, "cancel": True}]}
-    assert shop.client.post(f"/v1/work/{state['id']}/receive", json=called_off).json()["flags"]
+    assert shop.client.post(f"/v1/works/{state['id']}/receive", json=called_off).json()["flags"]
 
 
 def test_events_are_answered_one_by_one_and_a_bad_one_holds_up_none(shop: Served) -> None:
@@ -274,7 +274,7 @@ def test_a_spoilt_part_is_planned_anew_for_the_least_money_and_the_rest_stays(sh
     assert proposal["certain"]
     assert proposal["pay"] is None or proposal["pay"] in {"0.00", "0", "61.40"}
     assert set(proposal["kept"]) <= {each["id"] for each in state["slots"][1:]}
-    accepted = shop.client.post(f"/v1/work/{work_id}/replans/accept", json={"proposal": proposal["proposal"]})
+    accepted = shop.client.post(f"/v1/works/{work_id}/replans/accept", json={"proposal": proposal["proposal"]})
     assert accepted.status_code == 200, accepted.text
     after = work(shop, work_id)
     assert after["revision"] == "B"
@@ -295,9 +295,9 @@ def test_a_proposal_falls_with_a_change_of_the_work(shop: Served) -> None:
     tell(shop, work_id, {"key": f"{work_id}-1", "kind": "spoilt", "slot": one, "position": 1})
     proposal = anew(shop, work_id)
     tell(shop, work_id, {"key": f"{work_id}-2", "kind": "tick", "slot": two, "parts": 1})
-    late = shop.client.post(f"/v1/work/{work_id}/replans/accept", json={"proposal": proposal["proposal"]})
+    late = shop.client.post(f"/v1/works/{work_id}/replans/accept", json={"proposal": proposal["proposal"]})
     check_problem(late, Kind.STALE)
-    unknown = shop.client.post(f"/v1/work/{work_id}/replans/accept", json={"proposal": "of-another-day"})
+    unknown = shop.client.post(f"/v1/works/{work_id}/replans/accept", json={"proposal": "of-another-day"})
     check_problem(unknown, Kind.STALE)
     assert work(shop, work_id)["revision"] == "A"
 
@@ -316,7 +316,7 @@ def crashing(_line, *_arguments) -> None:
 def test_a_replan_that_goes_wrong_fails_alone(shop: Served, monkeypatch, task, kind: Kind) -> None:
     state = take(shop, planned(shop))
     monkeypatch.setattr("api.replanning.replan_task", task)
-    check_problem(shop.client.post(f"/v1/work/{state['id']}/replans", json={"limit": 5}), kind)
+    check_problem(shop.client.post(f"/v1/works/{state['id']}/replans", json={"limit": 5}), kind)
     monkeypatch.undo()
     assert shop.client.get("/readyz").status_code == 200
     assert work(shop, state["id"]) == state
@@ -329,23 +329,23 @@ def test_a_new_drawing_is_shown_before_it_counts_and_parts_cut_for_nothing_go_to
     came(shop, work_id)
     slot = next(each for each in state["slots"] if "A" in [part["mark"] for part in each["parts"]])
     tell(shop, work_id, {"key": f"{work_id}-t", "kind": "tick", "slot": slot["id"]})
-    job = json.loads(shop.client.get(f"/v1/work/{work_id}/job").content)
+    job = json.loads(shop.client.get(f"/v1/works/{work_id}/job").content)
     job["parts"] = [part for part in job["parts"] if part["mark"] != "A"]
-    looked = shop.client.post(f"/v1/work/{work_id}/revise?look=true", json=job).json()
+    looked = shop.client.post(f"/v1/works/{work_id}/revise?look=true", json=job).json()
     assert looked["outcome"] is None
     assert any(words.startswith("A is no longer asked for") for words in looked["changes"])
     assert work(shop, work_id)["parts_asked"] == 10
-    revised = shop.client.post(f"/v1/work/{work_id}/revise?who=Designer", json=job).json()
+    revised = shop.client.post(f"/v1/works/{work_id}/revise?who=Designer", json=job).json()
     assert revised["changes"] == looked["changes"]
     assert revised["outcome"]["flags"]
     surplus = [made["id"] for made in work(shop, work_id)["made_parts"] if made["state"] == "surplus"]
     assert surplus
-    back = shop.client.post(f"/v1/work/{work_id}/surplus", json={"made": surplus})
+    back = shop.client.post(f"/v1/works/{work_id}/surplus", json={"made": surplus})
     assert back.status_code == 200, back.text
     piece = shop.client.get(f"/v1/rack/{back.json()['bars'][0][1:]}").json()
     assert (piece["origin"], piece["length"], piece["state"]) == ("part", "80 1/2 in", "free")
     assert piece["heat"]
-    bad = shop.client.post(f"/v1/work/{work_id}/revise", json={**job, "parts": [{"length": "x"}]})
+    bad = shop.client.post(f"/v1/works/{work_id}/revise", json={**job, "parts": [{"length": "x"}]})
     check_problem(bad, Kind.INVALID_JOB)
     assert shop.service.shop.balance() == ()
 
@@ -355,7 +355,7 @@ def test_every_part_is_traced_to_its_heat(shop: Served) -> None:
     work_id = state["id"]
     came(shop, work_id)
     tell(shop, work_id, {"key": f"{work_id}-t", "kind": "tick", "slot": state["slots"][0]["id"]})
-    table = shop.client.get(f"/v1/work/{work_id}/trace.csv").content.decode("utf-8-sig")
+    table = shop.client.get(f"/v1/works/{work_id}/trace.csv").content.decode("utf-8-sig")
     rows = list(csv.DictReader(io.StringIO(table)))
     sawn = [row for row in rows if "sawn" in row.values()]
     assert len(sawn) == len(state["slots"][0]["parts"])
@@ -366,11 +366,11 @@ def test_every_part_is_traced_to_its_heat(shop: Served) -> None:
 def test_papers_of_the_revision_in_force(shop: Served) -> None:
     state = take(shop, planned(shop))
     for path in ("cut-sheet.pdf", "cut-sheet.pdf?changed=true&paper=a4", "labels.pdf", "trace.pdf"):
-        answer = shop.client.get(f"/v1/work/{state['id']}/{path}")
+        answer = shop.client.get(f"/v1/works/{state['id']}/{path}")
         assert answer.status_code == 200, answer.text
         assert answer.content.startswith(b"%PDF-")
         assert answer.headers["content-security-policy"].startswith("default-src 'none'")
-    wrong = shop.client.get(f"/v1/work/{state['id']}/labels.pdf?used=99")
+    wrong = shop.client.get(f"/v1/works/{state['id']}/labels.pdf?used=99")
     check_problem(wrong, Kind.INVALID_PARAMETERS)
 
 
@@ -378,15 +378,15 @@ def test_papers_of_the_revision_in_force(shop: Served) -> None:
 def test_a_work_given_up_frees_what_is_not_cut(shop: Served, expected: str, state: str) -> None:
     begun = take(shop, planned(shop))
     first = begun["bars"][0]["number"]
-    shop.client.post(f"/v1/work/{begun['id']}/receive", json={"lines": [{"bar": first}]})
-    check_problem(shop.client.post(f"/v1/work/{begun['id']}/finish", json={}), Kind.NOT_POSSIBLE)
-    answer = shop.client.post(f"/v1/work/{begun['id']}/drop", json={"expected": expected, "who": "Office"})
+    shop.client.post(f"/v1/works/{begun['id']}/receive", json={"lines": [{"bar": first}]})
+    check_problem(shop.client.post(f"/v1/works/{begun['id']}/finish", json={}), Kind.NOT_POSSIBLE)
+    answer = shop.client.post(f"/v1/works/{begun['id']}/drop", json={"expected": expected, "who": "Office"})
     assert answer.status_code == 200, answer.text
     bars = {bar["number"]: bar["state"] for bar in work(shop, begun["id"])["bars"]}
     assert bars.pop(first) == "free"
     assert set(bars.values()) == {state}
     assert work(shop, begun["id"])["state"] == "dropped"
-    listed = [each["id"] for each in shop.client.get("/v1/work").json()["works"]]
+    listed = [each["id"] for each in shop.client.get("/v1/works").json()["works"]]
     assert begun["id"] in listed
 
 
@@ -401,7 +401,7 @@ def test_a_job_may_be_offered_the_shop_s_rack(shop: Served) -> None:
     assert [line["id"] for line in offered["plan"]["buy"]] == [name]
     begun = take(shop, offered["id"])
     assert [bar["name"] for bar in begun["bars"]] == [name]
-    shop.client.post(f"/v1/work/{begun['id']}/drop", json={})
+    shop.client.post(f"/v1/works/{begun['id']}/drop", json={})
 
 
 def test_sticks_of_a_layout_keep_their_count_when_one_of_them_is_replaced(shop: Served) -> None:
@@ -409,8 +409,8 @@ def test_sticks_of_a_layout_keep_their_count_when_one_of_them_is_replaced(shop: 
     name = state["slots"][0]["bar"]
     came(shop, state["id"], **{name: "150 in"})
     proposal = anew(shop, state["id"])
-    shop.client.post(f"/v1/work/{state['id']}/replans/accept", json={"proposal": proposal["proposal"]})
-    page = shop.client.get(f"/work/{state['id']}").text
+    shop.client.post(f"/v1/works/{state['id']}/replans/accept", json={"proposal": proposal["proposal"]})
+    page = shop.client.get(f"/works/{state['id']}").text
     assert "stick 2 of 3" in page
     assert "stick 3 of 3" in page
     assert "stick 1 of 3" not in page

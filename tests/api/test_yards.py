@@ -89,7 +89,13 @@ def test_terms_written_on_the_sheet_are_the_jobs(served: Served) -> None:
     assert (steel.tax.rate, [each.value for each in steel.tax.on]) == (Decimal("0.0825"), ["material", "cuts"])
     assert (steel.cuts.charge, steel.cuts.free, steel.cuts.allowance) == (Decimal("2.50"), 2, Fraction(127, 20))
     assert (steel.reserves, steel.collecting) == (True, 0)
-    assert (quay.name, quay.delivery, quay.collecting, quay.tax, quay.cuts) == ("North Yard Metals", None, 18, None, None)
+    assert (quay.name, quay.delivery, quay.collecting, quay.tax, quay.cuts) == (
+        "North Yard Metals",
+        None,
+        18,
+        None,
+        None,
+    )
     assert (job.carry.longest, job.carry.load) == (13 * Fraction("304.8"), 900 * Fraction("0.45359237"))
     assert (job.kind_cost, job.keep_value.amount, job.keep_value.shortest) == (5, Decimal("0.60"), Fraction("609.6"))
     assert [(stick.yard, len(stick.breaks)) for stick in job.sticks] == [
@@ -127,7 +133,10 @@ def test_a_simple_sheet_stays_simple(served: Served) -> None:
 def test_one_yard_needs_no_heading(served: Served) -> None:
     bare = STICKS.replace("Harbour Steel:\n", "").replace("North Yard Metals:\n", "")
     job, plan = job_of(
-        served, sticks=bare, rack=RACK.replace(" (North Yard Metals)", ""), **{"yard-3-name": "", "yard-3-collecting": ""}
+        served,
+        sticks=bare,
+        rack=RACK.replace(" (North Yard Metals)", ""),
+        **{"yard-3-name": "", "yard-3-collecting": ""},
     )
     assert {stick.yard for stick in job.sticks} == {"Harbour Steel"}
     assert "from Harbour Steel, the only yard" in served.client.get(f"/plans/{plan}").text

@@ -33,7 +33,7 @@ class Day:
 
     @property
     def book(self) -> dict:
-        return self.served.client.get(f"/v1/work/{self.work}").json()
+        return self.served.client.get(f"/v1/works/{self.work}").json()
 
     def bars(self, state: str) -> list[str]:
         return [slot["bar"] for slot in self.book["slots"] if slot["state"] == state]
@@ -47,9 +47,9 @@ class Day:
 @pytest.fixture
 def day(open_page, served: Served) -> Day:
     job = served.post(stand(parts=PARTS), wait=60).json()
-    begun = served.client.post("/v1/work", json={"job": job["id"], "who": "office"}).json()
+    begun = served.client.post("/v1/works", json={"job": job["id"], "who": "office"}).json()
     lines = [{"bar": bar["number"], "heat": f"H{48000 + bar['number']}"} for bar in begun["bars"]]
-    came = served.client.post(f"/v1/work/{job['id']}/receive", json={"who": "office", "lines": lines})
+    came = served.client.post(f"/v1/works/{job['id']}/receive", json={"who": "office", "lines": lines})
     assert came.status_code == 200
     kept = [slot["bar"] for slot in begun["slots"] if len(slot["parts"]) == 3]
     full = [slot["bar"] for slot in begun["slots"] if len(slot["parts"]) > 3]

@@ -98,7 +98,7 @@ def in_hand(served: Served) -> dict:
         {"mark": "B", "section": "SHS 1-1/2x1-1/2x1/8", "length": "34 5/8", "quantity": 7},
     ]
     job = served.post(stand(parts=parts), wait=60).json()
-    return served.client.post("/v1/work", json={"job": job["id"], "who": "office"}).json()
+    return served.client.post("/v1/works", json={"job": job["id"], "who": "office"}).json()
 
 
 def sawn(served: Served, work: dict) -> list[str]:
@@ -147,7 +147,7 @@ def test_what_was_ticked_last_can_be_taken_back(open_page, served: Served, in_ha
     expect(phone.page.locator("#net")).to_have_text("1 tick waits for the network.")
     phone.network(there=True)
     phone.sawn(first)
-    state = served.client.get(f"/v1/work/{in_hand['id']}").json()
+    state = served.client.get(f"/v1/works/{in_hand['id']}").json()
     assert [slot["state"] for slot in state["slots"][:2]] == ["sawn", "open"]
     assert served.service.shop.balance() == ()
 
@@ -173,7 +173,7 @@ def test_a_page_that_was_open_before_learns_that_the_plan_is_in_hand(open_page, 
         page.click("#turn button >> text=Next")
     layout = page.locator("section:visible").get_attribute("data-layout")
     page.locator("section:visible .alike input").nth(1).check()
-    served.client.post("/v1/work", json={"job": saw.split("/")[2]})
+    served.client.post("/v1/works", json={"job": saw.split("/")[2]})
     page.context.set_offline(True)
     page.context.set_offline(False)
     expect(page.locator(".mark")).to_have_text("Revision A")
@@ -181,7 +181,7 @@ def test_a_page_that_was_open_before_learns_that_the_plan_is_in_hand(open_page, 
 
 
 def test_a_copy_that_the_browser_kept_is_not_taken_for_new(open_page, served: Served, in_hand: dict) -> None:
-    path, url = f"/plans/{in_hand['id']}/saw", f"/v1/work/{in_hand['id']}"
+    path, url = f"/plans/{in_hand['id']}/saw", f"/v1/works/{in_hand['id']}"
     phone = Phone(open_page(PHONE, path=path), "Ann")
     old = served.client.get(path)
     bar = in_hand["slots"][-1]["bar"]
@@ -220,7 +220,7 @@ def test_a_length_that_cannot_be_read_is_said_with_what_to_write(open_page, serv
     bar = in_hand["slots"][0]["bar"]
     phone.tell("short", stick=bar, length="12 foo")
     phone.said(re.compile(rf"Not taken \({bar} on layout \d+ measures 12 foo\): .*write"))
-    assert not served.client.get(f"/v1/work/{in_hand['id']}").json()["flags"]
+    assert not served.client.get(f"/v1/works/{in_hand['id']}").json()["flags"]
     phone.page.locator("section:visible [data-open=short]").click()
     phone.page.fill("#short [name=length]", "short")
     phone.page.get_by_role("button", name="Write it down").click()
@@ -241,7 +241,7 @@ def test_the_rest_planned_anew_says_what_it_costs_and_may_be_left(open_page, ser
     assert axe(phone.page) == []
     phone.page.get_by_role("button", name="Leave it").click()
     expect(phone.page.locator(".mark")).to_have_text("Revision A")
-    assert served.client.get(f"/v1/work/{in_hand['id']}").json()["revision"] == "A"
+    assert served.client.get(f"/v1/works/{in_hand['id']}").json()["revision"] == "A"
 
 
 def test_a_proposal_that_somebody_overtook_is_refused_and_says_so(open_page, served: Served, in_hand: dict) -> None:
@@ -253,7 +253,7 @@ def test_a_proposal_that_somebody_overtook_is_refused_and_says_so(open_page, ser
     take = phone.page.get_by_role("button", name="Saw it so from now on")
     expect(take).to_be_visible()
     event = {"key": "meanwhile", "kind": "tick", "slot": first["id"]}
-    served.client.post(f"/v1/work/{in_hand['id']}/events", json={"who": "Ben", "events": [event]})
+    served.client.post(f"/v1/works/{in_hand['id']}/events", json={"who": "Ben", "events": [event]})
     take.click()
     expect(phone.page.locator("#replan .proposal")).to_contain_text("plan anew")
     phone.page.get_by_role("button", name="Leave it").click()

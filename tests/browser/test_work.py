@@ -26,24 +26,24 @@ def job(served: Served) -> str:
 
 @pytest.fixture
 def begun(served: Served, job: str) -> str:
-    served.client.post("/v1/work", json={"job": job})
+    served.client.post("/v1/works", json={"job": job})
     return job
 
 
 def state(served: Served, work: str) -> dict:
-    return served.client.get(f"/v1/work/{work}").json()
+    return served.client.get(f"/v1/works/{work}").json()
 
 
 def all_came(served: Served, work: str) -> None:
     bars = [bar["number"] for bar in state(served, work)["bars"] if bar["state"] == "expected"]
-    served.client.post(f"/v1/work/{work}/receive", json={"lines": [{"bar": bar, "heat": "K1"} for bar in bars]})
+    served.client.post(f"/v1/works/{work}/receive", json={"lines": [{"bar": bar, "heat": "K1"} for bar in bars]})
 
 
 @WIDTHS
 def test_taken_in_hand_received_short_and_planned_anew(open_page, served: Served, job: str, wide: int) -> None:
     page = open_page(wide, path=f"/plans/{job}")
     page.get_by_role("button", name="Take this plan in hand").click()
-    page.wait_for_url(re.compile(f"/work/{job}"))
+    page.wait_for_url(re.compile(f"/works/{job}"))
     assert "Nothing is sawn yet: 3 sticks for 10 parts" in page.inner_text("h1")
     assert fits(page)
     assert axe(page) == []
@@ -82,7 +82,7 @@ def test_taken_in_hand_received_short_and_planned_anew(open_page, served: Served
 @WIDTHS
 def test_sawn_spoilt_and_the_blade_from_the_page(open_page, served: Served, begun: str, wide: int) -> None:
     all_came(served, begun)
-    page = open_page(wide, path=f"/work/{begun}")
+    page = open_page(wide, path=f"/works/{begun}")
     page.get_by_role("button", name=re.compile("^Sawn: layout")).first.click()
     expect(page.locator("h1")).to_contain_text("1 of 3 sticks sawn")
     page.get_by_text("Something is wrong with it").last.click()
@@ -103,7 +103,7 @@ def test_sawn_spoilt_and_the_blade_from_the_page(open_page, served: Served, begu
 
 @WIDTHS
 def test_a_new_drawing_is_shown_before_it_counts(open_page, served: Served, begun: str, wide: int) -> None:
-    page = open_page(wide, path=f"/work/{begun}")
+    page = open_page(wide, path=f"/works/{begun}")
     page.fill("#parts-list", f'4 pcs {SECTION} 80 1/2"\n5 pcs {SECTION} 34 5/8"\n2 pcs {SECTION} 20"')
     page.get_by_role("button", name="What is different?").click()
     changes = page.locator(".changes").inner_text()
@@ -132,8 +132,8 @@ def test_parts_cut_for_nothing_go_to_the_rack_and_the_work_is_given_up(open_page
     all_came(served, begun)
     slot = state(served, begun)["slots"][0]["id"]
     event = {"key": f"{begun}-1", "kind": "tick", "slot": slot}
-    served.client.post(f"/v1/work/{begun}/events", json={"events": [event]})
-    page = open_page(390, path=f"/work/{begun}")
+    served.client.post(f"/v1/works/{begun}/events", json={"events": [event]})
+    page = open_page(390, path=f"/works/{begun}")
     marks = {part["mark"] for part in state(served, begun)["slots"][0]["parts"]}
     other = {"A": f'6 pcs {SECTION} 34 5/8"', "B": f'4 pcs {SECTION} 80 1/2"'}[min(marks)]
     page.fill("#parts-list", other)
@@ -148,7 +148,7 @@ def test_parts_cut_for_nothing_go_to_the_rack_and_the_work_is_given_up(open_page
     page.get_by_role("button", name="Give this work up").click()
     expect(page.locator("h1")).to_contain_text("Given up")
     assert axe(page) == []
-    page.goto("/work")
+    page.goto("/works")
     expect(page.locator(".works").last).to_contain_text("Given up")
     assert axe(page) == []
 
@@ -158,13 +158,13 @@ def test_a_piece_that_somebody_else_has_is_named(open_page, served: Served) -> N
     (name,) = served.client.post("/v1/rack", json={"bars": [bar]}).json()["bars"]
     own = [{"id": name, **bar, "quantity": 1}]
     one, two = (served.post(stand(title=title, own=own), wait=60).json()["id"] for title in ("First", "Second"))
-    served.client.post("/v1/work", json={"job": one})
+    served.client.post("/v1/works", json={"job": one})
     page = open_page(390, path=f"/plans/{two}")
     page.get_by_role("button", name="Take this plan in hand").click()
     expect(page.get_by_role("alert")).to_contain_text(name)
     assert "First" in page.get_by_role("alert").inner_text()
     assert axe(page) == []
-    assert served.client.get(f"/v1/work/{two}").status_code == 404
+    assert served.client.get(f"/v1/works/{two}").status_code == 404
 
 
 def test_without_javascript_the_main_path_works(open_page, job: str) -> None:

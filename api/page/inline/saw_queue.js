@@ -12,7 +12,7 @@ function newKey() {
   return [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
-function workUrl(rest = "") { return `/v1/work/${sheet().dataset.work}${rest}`; }
+function workUrl(rest = "") { return `/v1/works/${sheet().dataset.work}${rest}`; }
 
 async function ask(url, options = {}, patience = PATIENCE) {
   const stop = new AbortController();

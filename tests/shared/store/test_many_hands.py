@@ -67,7 +67,7 @@ def _job(identity: str, document: bytes) -> JobRow:
 
 def _compete(url: str, rival: int, pieces: int, start, won: multiprocessing.Queue) -> None:
     shop = ShopStore(open_database(url))
-    start.wait()
+    start.wait(120)  # one who died before the start must not keep the others waiting
     mine = []
     dice = random.Random(rival)
     for number in range(1, pieces + 1):
@@ -97,11 +97,8 @@ def test_of_four_processes_exactly_one_gets_each_of_a_thousand_pieces(tmp_path: 
         url = str(shop.engine.url)
         shop.engine.dispose()
         rivals = [CONTEXT.Process(target=_compete, args=(url, rival, PIECES, start, won)) for rival in range(RIVALS)]
-        for rival in rivals:
-            rival.start()
-        winners = dict(won.get(timeout=900) for _ in rivals)
-        for rival in rivals:
-            rival.join()
+        _run(rivals)
+        winners = dict(won.get(timeout=60) for _ in rivals)
         assert sorted(number for mine in winners.values() for number in mine) == list(range(1, PIECES + 1))
         owners = {bar.number: bar.work for bar in shop.bars()}
         assert owners == {number: f"{rival}-{number}" for rival, mine in winners.items() for number in mine}
@@ -112,7 +109,7 @@ def test_of_four_processes_exactly_one_gets_each_of_a_thousand_pieces(tmp_path: 
 
 def _tick(url: str, work: str, slots: list[int], start, told: multiprocessing.Queue) -> None:
     shop = ShopStore(open_database(url))
-    start.wait()
+    start.wait(120)  # one who died before the start must not keep the others waiting
     answers: Counter[str] = Counter()
     for slot in slots:
         answers["repeated" if shop.tick(work, slot, WHO, key=f"tick {slot}").repeated else "first"] += 1
