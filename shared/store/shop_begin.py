@@ -10,7 +10,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from cutting.job import Job
-from cutting.lengths import LONGEST, Unit
+from cutting.lengths import LONGEST, Unit, show_length
 from cutting.plan import Plan
 from shared.planfile import read_plan
 from shared.shop.bars import BarState, Received, bar_name
@@ -132,20 +132,26 @@ def receive(desk: Desk, work_id: str, lines: Sequence[Received]) -> Told:
         problems.append("Nothing was said: name the bars that came.")
     if problems:
         raise NotPossibleError(problems)
-    told = [words for line in lines if (words := _receive(desk, line))]
-    return Told(words=f"{work.title or 'Plan'}: {'; '.join(told) or 'nothing has come yet'}.")
+    unit = desk.book(work_id).work.job.unit
+    alike: dict[str, list[int]] = {}
+    for line in lines:
+        if words := _receive(desk, line, unit):
+            alike.setdefault(words, []).append(line.bar)
+    told = "; ".join(f"{names(numbers)} {words}" for words, numbers in alike.items())
+    return Told(words=f"{work.title or 'Plan'}: {told or 'nothing has come yet'}.")
 
 
-def _receive(desk: Desk, line: Received) -> str:
+def _receive(desk: Desk, line: Received, unit: Unit) -> str:
+    """Book what became of one bar; return it in words that several bars may share, empty where nothing did."""
     bar = desk.bar(line.bar)
     if line.came:
         bar.heat = line.heat.strip() or bar.heat
         come(desk, bar, line.length)
-        measured = "" if line.length is None else f", {said(line.length)}"
-        return f"{bar_name(line.bar)} came{measured}{f', heat {bar.heat}' if bar.heat else ''}"
+        measured = "" if line.length is None else f", {show_length(line.length, unit)}"
+        return f"came{measured}{f', heat {bar.heat}' if bar.heat else ''}"
     if line.cancel:
         bar.state = BarState.CANCELLED.value
-        return f"{bar_name(line.bar)} was called off"
+        return "called off"
     return ""
 
 
