@@ -7,11 +7,11 @@ from collections.abc import Mapping, Sequence
 from enum import Enum
 from typing import Any
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, field_validator
 
 from cutting.problems import Problem
 
-__all__ = ["ApiError", "Fault", "Kind", "ProblemBody", "fault_of", "invalid_job", "pointer"]
+__all__ = ["ApiError", "Fault", "Kind", "ProblemBody", "fault_of", "invalid_job", "pointer", "sendable"]
 
 _STEP = re.compile(r"\.?([^.\[\]]+)|\[(\d+)\]")
 
@@ -63,6 +63,17 @@ class Kind(Enum):
         return f"/problems/{self.slug}"
 
 
+def sendable(text: str) -> str:
+    r"""Write a text so that it can be sent: half a surrogate pair, which JSON's escapes allow, becomes a question mark.
+
+    Examples
+    --------
+    >>> sendable("Zaun \ud800"), sendable("Zäune")
+    ('Zaun ?', 'Zäune')
+    """
+    return text.encode(errors="replace").decode()
+
+
 class Fault(BaseModel):
     """One thing that is wrong with what was sent."""
 
@@ -76,6 +87,11 @@ class Fault(BaseModel):
     where: str | None = Field(default=None, description="The place in words, such as a line of a text.")
     text: str | None = Field(default=None, description="The text as it was given.")
     position: int | None = Field(default=None, description="Index into the text where a caret helps.")
+
+    @field_validator("detail", "pointer", "parameter", "where", "text", mode="before")
+    @classmethod
+    def _sendable(cls, text: str | None) -> str | None:
+        return None if text is None else sendable(text)
 
 
 class ProblemBody(BaseModel):
@@ -110,7 +126,7 @@ class ApiError(Exception):
         self, *, kind: Kind, detail: str, faults: tuple[Fault, ...] = (), headers: Mapping[str, str] | None = None
     ) -> None:
         self.kind = kind
-        self.detail = detail
+        self.detail = sendable(detail)
         self.faults = faults
         self.headers = headers or {}
         super().__init__(detail)

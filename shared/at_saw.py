@@ -21,7 +21,7 @@ from shared.view import LayoutView
 from shared.view.present import layout_view
 from shared.view.words import listed
 
-__all__ = ["AtSaw", "LayoutAtSaw", "StickAtSaw", "at_saw"]
+__all__ = ["AtSaw", "LayoutAtSaw", "StickAtSaw", "at_saw", "outdated_paper"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -222,8 +222,7 @@ class _Look:
         if self.book.work.state is not WorkState.OPEN:
             return
         yield from (flag.words for flag in self.flags.values())
-        for why, numbers in _by_reason(self.judged).items():
-            yield f"{_named(numbers).capitalize()}: {why}."
+        yield from _outdated(self.judged)
         missing = [f"{each.missing} × {each.part.mark}" for each in tally.parts if each.missing]
         if missing:
             yield f"On no layout: {listed(missing)}."
@@ -289,6 +288,16 @@ class _Look:
             now = self.now.get(slot.bar)
             return "not sawn any more" if now is None else f"sawn to layout {now} now, not to this one"
         return f"{slot.sawn} of {counted(len(slot.cut.pieces), 'part')} sawn" if slot.sawn else ""
+
+
+def outdated_paper(book: WorkBook) -> tuple[str, ...]:
+    """Say which layouts still fit while their paper says something wrong, such as dimensions for another blade."""
+    return tuple(_outdated(judged(book))) if book.work.state is WorkState.OPEN else ()
+
+
+def _outdated(judgements: Sequence[Judged]) -> Iterator[str]:
+    for why, numbers in _by_reason(judgements).items():
+        yield f"{_named(numbers).capitalize()}: {why}."
 
 
 def _by_reason(judgements: Sequence[Judged]) -> dict[str, list[int]]:

@@ -20,6 +20,7 @@ from api.page.work_rows import (
     WorkView,
 )
 from cutting.plan import Piece
+from shared.at_saw import outdated_paper
 from shared.shop.bars import Bar, BarState, bar_name
 from shared.shop.tally import Tally, tally_of
 from shared.shop.work import Flag, Made, MadeState, Slot, SlotState, WorkBook, WorkState, revision_mark
@@ -71,7 +72,7 @@ def work_view(book: WorkBook, flags: Sequence[Flag]) -> WorkView:
         headline=_headline(book, tally),
         sentences=tuple(_sentences(book, tally)),
         share=(tally.good, tally.asked),
-        wants=tuple(flag.words for flag in flags) if is_open else (),
+        wants=(*(flag.words for flag in flags), *outdated_paper(book)) if is_open else (),
         missing=_missing(tally) if is_open else "",
         awaited=tuple(_awaited(book)) if is_open else (),
         layouts=tuple(_layouts(book)),

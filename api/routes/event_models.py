@@ -12,6 +12,8 @@ __all__ = ["EVENT_MODELS", "BladeEvent", "Event", "EventsBody", "ShortEvent", "S
 
 MOST_EVENTS = 500
 
+SlotId = Annotated[int, Field(ge=1, lt=2**31, description="Which stick, by its id.")]
+
 
 class _Body(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -27,7 +29,7 @@ class TickEvent(_Event):
     """A stick is sawn, whole or so far."""
 
     kind: Literal["tick"]
-    slot: int
+    slot: SlotId
     parts: int | None = Field(default=None, ge=0, le=10_000, description="Parts sawn so far; left out: all of it.")
 
 
@@ -35,7 +37,7 @@ class ShortEvent(_Event):
     """A stick is shorter than it should be."""
 
     kind: Literal["short"]
-    slot: int
+    slot: SlotId
     length: LengthText
 
 
@@ -43,7 +45,7 @@ class SpoiltEvent(_Event):
     """A part is spoilt."""
 
     kind: Literal["spoilt"]
-    slot: int
+    slot: SlotId
     position: int = Field(ge=1, le=10_000, description="Which part on the stick.")
     left: LengthText | None = Field(default=None, description="What is left of the stick, where that differs.")
 
@@ -59,7 +61,7 @@ class UndoEvent(_Event):
     """Something is taken back."""
 
     kind: Literal["undo"]
-    entry: int = Field(ge=1)
+    entry: int = Field(ge=1, lt=2**31)
 
 
 Event = Annotated[TickEvent | ShortEvent | SpoiltEvent | BladeEvent | UndoEvent, Field(discriminator="kind")]

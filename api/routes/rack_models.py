@@ -28,6 +28,8 @@ __all__ = [
     "SaidBody",
     "UndoBody",
     "UnitName",
+    "Who",
+    "Words",
     "bar_body",
     "entry_body",
     "flag_body",
@@ -136,7 +138,7 @@ class SaidBody(_Body):
 class UndoBody(_Body):
     """Which entry to take back."""
 
-    entry: int = Field(ge=1)
+    entry: int = Field(ge=1, lt=2**31)
     who: Who = ""
 
 

@@ -159,6 +159,10 @@ def _counted(reader: Reader, line: CountLine, sections: dict[int, Section], at: 
 
 
 def _uncounted(reader: Reader, line: CountLine, at: str) -> Counted | None:
+    if not line.found:
+        detail = "A piece that isn't in the books can't be missing: write its number, or leave the line out."
+        reader.faults.append(Fault(detail=detail, pointer=f"{at}/found"))
+        return None
     lacking = [name for name in ("section", "length") if not getattr(line, name)]
     for name in lacking:
         reader.faults.append(Fault(detail=f"A piece that isn't in the books needs its {name}.", pointer=f"{at}/{name}"))

@@ -59,7 +59,11 @@ class ProposalBody(_Body):
     certain: bool = Field(description="Nothing cheaper exists, however much were printed anew.")
     pay: str | None = Field(description="Money to be paid for what is bought more, fees included; null without prices.")
     extra: str | None = Field(description="What is bought more, in terms of the objective; null where impossible.")
-    lower_bound: str = Field(description="No way to finish the work costs less.")
+    cost: str | None = Field(
+        description="What all that is left costs in terms of the objective: `extra`, and where leftovers have a worth, "
+        "that of one's own steel used less that of the drops; null where impossible."
+    )
+    lower_bound: str = Field(description="No way to finish the work has a lower `cost`.")
     kept: tuple[int, ...] = Field(description="Slots that are sawn as they are printed.")
     void: tuple[int, ...] = Field(description="Slots whose paper is to be thrown away.")
     used: tuple[str, ...] = Field(description="Pieces that the new layouts are cut from.")
@@ -137,6 +141,7 @@ def _body(name: str, proposal: Replanned, job: Any) -> ProposalBody:
         certain=proposal.certain,
         pay=None if proposal.pay is None else f"{proposal.pay}",
         extra=None if proposal.extra is None else cost_text(job, proposal.objective, proposal.extra),
+        cost=None if proposal.cost is None else cost_text(job, proposal.objective, proposal.cost),
         lower_bound=bound_text(job, proposal.objective, proposal.proof.lower_bound),
         kept=proposal.kept,
         void=proposal.void,

@@ -8,7 +8,7 @@ from typing import Annotated, Any, Final
 from fastapi import APIRouter, Body
 from pydantic import TypeAdapter, ValidationError
 
-from api.problems import ApiError, Fault, Kind, ProblemBody
+from api.problems import ApiError, Fault, Kind, ProblemBody, sendable
 from api.routes.common import Served, problems
 from api.routes.event_models import BladeEvent, Event, EventsBody, ShortEvent, SpoiltEvent, TickEvent
 from api.routes.rack_examples import EVENTS
@@ -52,7 +52,7 @@ async def _answer(  # noqa: PLR0917  one event with where it stands
     service: Service, work_id: str, unit: Unit, who: str, at: int, told: Mapping[str, Any]
 ) -> EventAnswer:
     where = f"#/events/{at}"
-    key = str(told.get("key", ""))[:100]
+    key = sendable(str(told.get("key", ""))[:100])
     try:
         outcome = await happen(service, work_id, _read(told, where), unit, who, where)
     except ApiError as error:

@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from api.problems import ProblemBody
-from api.routes.rack_models import BarBody, FlagBody, LengthText, OutcomeBody, Who, bar_body, flag_body
+from api.routes.rack_models import BarBody, FlagBody, LengthText, OutcomeBody, Who, Words, bar_body, flag_body
 from cutting.lengths import show_length
 from shared.shop.bars import bar_name
 from shared.shop.tally import PartTally, tally_of
@@ -137,10 +137,10 @@ class BeginBody(_Body):
 class ReceivedLine(_Body):
     """What became of one expected stick."""
 
-    bar: int = Field(ge=1, description="Its number.")
+    bar: int = Field(ge=1, lt=2**31, description="Its number.")
     came: bool = True
     length: LengthText | None = Field(default=None, description="As measured; a bare number is in the job's unit.")
-    heat: Annotated[str, Field(max_length=60)] = ""
+    heat: Annotated[Words, Field(max_length=60)] = ""
     cancel: bool = Field(default=False, description="It will never come.")
 
 

@@ -219,6 +219,9 @@ def _stop_here(desk: Desk, work: WorkRow, row: SlotRow, left: Fraction | None) -
     if left is not None:
         if left < 0:
             raise NotPossibleError(f"{_where(slot)}: less than nothing can't be left; write what the rest measures.")
+        if left > bar.length:
+            whole, told = show_length(bar.length, slot.unit), show_length(left, slot.unit)
+            raise NotPossibleError(f"{_where(slot)}: {told} can't be left of {whole}; write what the rest measures.")
         desk.journal.book(bar.section.key, Account.CORRECTED, rest.length - left)
         rest = replace(rest, length=left, counted_on=left)
     tail = _tail(slot, bar)

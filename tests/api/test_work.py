@@ -245,6 +245,55 @@ def test_events_are_answered_one_by_one_and_a_bad_one_holds_up_none(shop: Served
     assert three
 
 
+LONE = "\ud800"
+HUGE = 10**30
+
+
+def escaped(shop: Served, path: str, body: dict):
+    """Post JSON with everything but ASCII escaped, as half a surrogate pair can't be sent otherwise."""
+    return shop.client.post(path, content=json.dumps(body), headers={"Content-Type": "application/json"})
+
+
+@pytest.mark.parametrize(
+    "event",
+    [
+        {"kind": "tick", "slot": HUGE},
+        {"kind": "short", "slot": HUGE, "length": "1"},
+        {"kind": "spoilt", "slot": HUGE, "position": 1},
+        {"kind": "undo", "entry": HUGE},
+        {"kind": LONE},
+        {"kind": "tick", "slot": 1, LONE: 1},
+        {"kind": "tick", "slot": 1, "key": LONE},
+        {"kind": "short", "slot": 1, "length": LONE},
+    ],
+)
+def test_an_event_that_no_store_can_hold_is_the_sender_s_fault_and_holds_up_none(shop: Served, event: dict) -> None:
+    work_id = take(shop, planned(shop))["id"]
+    events = [{"key": f"{work_id}-1", **event}, {"key": f"{work_id}-2", "kind": "blade", "kerf": "1/8"}]
+    answer = escaped(shop, f"/v1/works/{work_id}/events", {"events": events})
+    assert answer.status_code == 200, answer.text
+    bad, good = answer.json()["answers"]
+    assert bad["problem"]["type"] == "/problems/invalid-parameters"
+    assert good["done"]
+
+
+@pytest.mark.parametrize(
+    ("path", "body", "pointer"),
+    [
+        ("/v1/rack/undo", {"entry": HUGE}, "#/entry"),
+        ("/v1/rack/undo", {"entry": 1, "who": LONE}, "#/who"),
+        ("/v1/rack/undo", {"entry": 1, f"x{LONE}": 1}, "#"),
+        ("/v1/rack/stock-take", {"lines": [{"section": SECTION, "length": "9 in", "found": False}]}, "#/lines/0/found"),
+        ("/v1/works/{}/receive", {"lines": [{"bar": HUGE}]}, "#/lines/0/bar"),
+        ("/v1/works/{}/receive", {"lines": [{"bar": 1, "heat": "H\x00"}]}, "#/lines/0/heat"),
+    ],
+)
+def test_what_no_store_can_hold_is_refused_by_its_field(shop: Served, path: str, body: dict, pointer: str) -> None:
+    path = path.format(take(shop, planned(shop))["id"])
+    refused = check_problem(escaped(shop, path, body), Kind.INVALID_PARAMETERS)
+    assert [error["pointer"] for error in refused["errors"]] == [pointer]
+
+
 def test_an_event_that_comes_twice_counts_once_and_gets_the_first_answer(shop: Served) -> None:
     state = take(shop, planned(shop))
     came(shop, state["id"])

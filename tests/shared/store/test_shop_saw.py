@@ -112,6 +112,8 @@ def test_a_spoilt_part_stops_the_stick_and_the_rest_stays_with_the_work(shop: Sh
 
 def test_what_is_left_behind_a_spoilt_part_may_be_measured(shop: ShopStore) -> None:
     work, slot = posts(shop, 2000, 1000)
+    with pytest.raises(NotPossibleError, match="can't be left of"):
+        shop.spoilt(work, slot, 1, WHO, left=Fraction(7000))
     (number,) = shop.spoilt(work, slot, 1, WHO, left=Fraction(3980)).bars
     assert shop.bar(number).length == 3980
     assert account(shop, Account.CORRECTED) == Fraction(25, 2)
