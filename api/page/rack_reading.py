@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from api.page.one_list import OneList
 from api.runner.child import Line
 from cutting.job import Source
 from cutting.lengths import Unit
-from shared.reading import Kind, LineRead, OfferRead, Question, read_offers
+from shared.reading import Kind, OfferRead, read_offers
 from shared.shop.bars import NewBar
 
 __all__ = ["MOST_PIECES", "About", "RackLines", "read_rack_task"]
@@ -17,7 +18,6 @@ __all__ = ["MOST_PIECES", "About", "RackLines", "read_rack_task"]
 MOST_PIECES: Final = 2_000
 """Pieces that one list may put on the rack."""
 
-_MOST_OPEN: Final = 40
 _SAWN: Final = (Fraction(0), Fraction(0))
 
 
@@ -39,49 +39,19 @@ class About:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class RackLines:
+class RackLines(OneList):
     """Lines for the rack as understood.
 
     Attributes
     ----------
     text : str
         As written, or the lines of a file.
-    lines : tuple of LineRead
-        Each line.
-    questions : tuple of Question
-        What concerns the list as a whole.
     offers : tuple of OfferRead
         The pieces.
     """
 
     text: str
-    lines: tuple[LineRead, ...]
-    questions: tuple[Question, ...]
     offers: tuple[OfferRead, ...]
-
-    def echo(self, _name: str) -> tuple[LineRead, ...]:
-        """Return the lines, for the margin."""
-        return self.lines
-
-    def open(self, _name: str) -> tuple[LineRead, ...]:
-        """Return the lines that ask something, the first of many."""
-        return self._asking[:_MOST_OPEN]
-
-    def more_open(self, _name: str) -> int:
-        """Count the lines that ask something beyond those."""
-        return max(0, len(self._asking) - _MOST_OPEN)
-
-    def whole(self, _name: str) -> tuple[Question, ...]:
-        """Return what concerns the list as a whole."""
-        return self.questions
-
-    def caret(self, question: Question) -> str:
-        """Return a line with a caret under the place in question."""
-        return " " * (question.position or 0) + "^"
-
-    @property
-    def _asking(self) -> tuple[LineRead, ...]:
-        return tuple(line for line in self.lines if line.questions)
 
     @property
     def pieces(self) -> int:

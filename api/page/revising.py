@@ -8,12 +8,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from api.page.form import SheetForm
+from api.page.one_list import OneList
 from api.runner.child import Line
 from cutting.feasible import Places, input_problems
 from cutting.job import Job, Part, Stick
 from cutting.lengths import show_length
 from shared.jobfile import Format, read_job, write_job
-from shared.reading import LineRead, PartsList, Question, join_sections, part_of, read_parts
+from shared.reading import PartsList, join_sections, part_of, read_parts
 from shared.shop.marks import with_marks
 from shared.shop.revise import compare_lists
 from shared.shop.work import WorkBook
@@ -21,19 +22,13 @@ from shared.view.angled import part_ends_words
 
 __all__ = ["ListRead", "listed_now", "read_list_task"]
 
-_MOST_OPEN = 40
-
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class ListRead:
+class ListRead(OneList):
     """A new parts list as understood.
 
     Attributes
     ----------
-    lines : tuple of LineRead
-        Each line.
-    questions : tuple of Question
-        What concerns the list as a whole.
     faults : tuple of str
         What is wrong with parts that read well each by itself.
     changes : tuple of str
@@ -42,35 +37,9 @@ class ListRead:
         The job file that would be in force; empty while something is open.
     """
 
-    lines: tuple[LineRead, ...]
-    questions: tuple[Question, ...]
     faults: tuple[str, ...]
     changes: tuple[str, ...]
     document: bytes
-
-    def echo(self, _name: str) -> tuple[LineRead, ...]:
-        """Return the lines, for the margin."""
-        return self.lines
-
-    def open(self, _name: str) -> tuple[LineRead, ...]:
-        """Return the lines that ask something, the first of many."""
-        return self._asking[:_MOST_OPEN]
-
-    def more_open(self, _name: str) -> int:
-        """Count the lines that ask something beyond those."""
-        return max(0, len(self._asking) - _MOST_OPEN)
-
-    def whole(self, _name: str) -> tuple[Question, ...]:
-        """Return what concerns the list as a whole."""
-        return self.questions
-
-    def caret(self, question: Question) -> str:
-        """Return a line with a caret under the place in question."""
-        return " " * (question.position or 0) + "^"
-
-    @property
-    def _asking(self) -> tuple[LineRead, ...]:
-        return tuple(line for line in self.lines if line.questions)
 
 
 def read_list_task(_line: Line, form: SheetForm, book: WorkBook) -> ListRead:

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from typing import Final
 
 from api.page.form import SheetForm
+from api.page.one_list import MOST_OPEN, caret_under
 from cutting.lengths import Unit
 from shared.reading import Choice, LineRead, Question
 
 __all__ = ["FieldFault", "Missing", "SheetRead"]
 
-_MOST_OPEN: Final = 40
 _BUYING: Final = frozenset({"longest", "load", "kind_cost", "leftover", "leftover_from"})
 
 
@@ -112,11 +112,11 @@ class SheetRead:
 
     def open(self, name: str) -> tuple[LineRead, ...]:
         """Return a list's lines that ask something, the first of many."""
-        return tuple(line for line in self.lines[name] if line.questions)[:_MOST_OPEN]
+        return tuple(line for line in self.lines[name] if line.questions)[:MOST_OPEN]
 
     def more_open(self, name: str) -> int:
         """Count the lines that ask something beyond those."""
-        return max(0, sum(1 for line in self.lines[name] if line.questions) - _MOST_OPEN)
+        return max(0, sum(1 for line in self.lines[name] if line.questions) - MOST_OPEN)
 
     def whole(self, name: str) -> tuple[Question, ...]:
         """Return what concerns a list as a whole."""
@@ -128,7 +128,7 @@ class SheetRead:
 
     def caret(self, question: Question) -> str:
         """Return a line with a caret under the place in question."""
-        return " " * (question.position or 0) + "^"
+        return caret_under(question)
 
     @property
     def say(self) -> str:

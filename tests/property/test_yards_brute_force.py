@@ -8,13 +8,12 @@ from fractions import Fraction
 
 import pytest
 
-from cutting.check import check
 from cutting.job import Break, Job, Part, PerStick, Saw, Section, Source, Stick, Substitute
 from cutting.lengths import Unit
-from cutting.market import uses_market
-from cutting.plan import Status, Transport
+from cutting.plan import Transport
 from cutting.solve import solve
 from cutting.yards import Carry, Charge, KeepValue, Tax, Yard, YardCuts
+from tests.property.yards_agreement import engine_agrees
 from tests.property.yards_brute_force import cheapest
 
 JOBS = 160
@@ -120,19 +119,7 @@ def _yard(chance: random.Random, name: str) -> Yard:
 @pytest.mark.parametrize("batch", range(BATCHES))
 def test_cost_is_that_of_brute_force(batch: int) -> None:
     for number in range(batch, JOBS, BATCHES):
-        job = random_job(number)
-        wanted = cheapest(job)
-        result = solve(job, cores=1, limit=60)
-        told = f"random job {number}, {result.status}, brute force {wanted}, {result.proof.infeasible}"
-        assert uses_market(job)
-        if wanted is None:
-            assert result.status is Status.INFEASIBLE, told
-            assert result.proof.infeasible, told
-        else:
-            assert result.status is Status.OPTIMAL, told
-            assert result.plan is not None, told
-            assert result.plan.cost == wanted, f"{told}, engine {result.plan.cost}"
-            assert check(job, result.plan) == (), told
+        engine_agrees(random_job(number), number)
 
 
 def test_the_random_jobs_are_of_every_sort() -> None:

@@ -1,0 +1,24 @@
+"""The engine's answer to a job with yards against that of brute force."""
+
+from cutting.check import check
+from cutting.job import Job
+from cutting.market import uses_market
+from cutting.plan import Status
+from cutting.solve import solve
+from tests.property.yards_brute_force import cheapest
+
+
+def engine_agrees(job: Job, number: int) -> None:
+    """Assert that the engine proves what brute force finds, by a plan that the checker passes."""
+    wanted = cheapest(job)
+    result = solve(job, cores=1, limit=60)
+    told = f"random job {number}, {result.status}, brute force {wanted}, {result.proof.infeasible}"
+    assert uses_market(job)
+    if wanted is None:
+        assert result.status is Status.INFEASIBLE, told
+        assert result.proof.infeasible, told
+    else:
+        assert result.status is Status.OPTIMAL, told
+        assert result.plan is not None, told
+        assert result.plan.cost == wanted, f"{told}, engine {result.plan.cost}"
+        assert check(job, result.plan) == (), told
