@@ -20,13 +20,15 @@ PARTS = """\
 
 def axe(page) -> list[str]:
     """What axe-core finds wrong with a page (its own rules, those of WCAG 2.2 included)."""
+    page.wait_for_load_state()  # a style sheet still on its way makes another page of it
     page.evaluate(AXE)  # through the debugger's door: the page's own policy lets no script in
     found = page.evaluate("async () => (await axe.run()).violations")
     return [f"{one['id']}: {node['html'][:120]}" for one in found for node in one["nodes"]]
 
 
 def fits(page) -> bool:
-    """Whether nothing sticks out of the page's width."""
+    """Whether nothing sticks out of the page's width, once its style sheets are there."""
+    page.wait_for_load_state()
     return page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
 
 
