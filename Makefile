@@ -14,7 +14,7 @@ demo: $(VENV)/.runs
 	$(BIN)/tallystick plan fixtures/market_stalls.toml
 
 test: $(VENV)/.tests
-	$(BIN)/python -m pytest
+	$(BIN)/python -m pytest --numprocesses 2 --dist loadfile
 
 check: $(VENV)/.tests
 	$(BIN)/ruff check .

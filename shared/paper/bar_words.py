@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from typing import Final
 
-from shared.paper.frame import runs
-from shared.shop.bars import Bar, BarState, bar_name
+from shared.shop.bars import Bar, BarState
 from shared.shop.work import Slot, SlotState, WorkBook
 from shared.tape import Tape
 
-__all__ = ["HEAT_BLANK", "bar_spans", "bar_text", "drop_of", "heats_kept", "stick_name"]
+__all__ = ["HEAT_BLANK", "bar_text", "drop_of", "heats_kept", "stick_name"]
 
 HEAT_BLANK: Final = "heat ____________"
 """Where a heat number is still to be written down."""
@@ -19,19 +18,6 @@ HEAT_BLANK: Final = "heat ____________"
 def stick_name(slot: Slot) -> str:
     """Name one stick of a plan in hand: ``3.2`` is the second stick of layout 3, for good."""
     return f"{slot.number}.{slot.copy}"
-
-
-def bar_spans(numbers: Iterable[int]) -> str:
-    """Write bars' numbers briefly.
-
-    Examples
-    --------
-    >>> bar_spans([17, 5, 18, 19])
-    'D5, D17–D19'
-    """
-    return ", ".join(
-        bar_name(first) if first == last else f"{bar_name(first)}–{bar_name(last)}" for first, last in runs(numbers)
-    )
 
 
 def heats_kept(book: WorkBook) -> bool:

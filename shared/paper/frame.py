@@ -14,9 +14,10 @@ from cutting.plan import Cut, Plan
 from shared.drawing import stick_ranges
 from shared.issue import Issue
 from shared.paper.view import Box
+from shared.runs import runs
 from shared.tape import Tape, tape_of
 
-__all__ = ["SOURCES", "Frame", "Numbered", "counted", "plan_layouts", "runs", "spans"]
+__all__ = ["SOURCES", "Frame", "Numbered", "counted", "plan_layouts", "spans"]
 
 SOURCES: Final = {Source.STICKS: "yard", Source.RACK: "yard's rack", Source.OWN: "own drops"}
 
@@ -137,14 +138,3 @@ def spans(numbers: Iterable[int]) -> str:
     '1–3, 9'
     """
     return ", ".join(str(first) if first == last else f"{first}–{last}" for first, last in runs(numbers))
-
-
-def runs(numbers: Iterable[int]) -> tuple[tuple[int, int], ...]:
-    """Return numbers as runs from first to last, ascending."""
-    found: list[tuple[int, int]] = []
-    for number in sorted(set(numbers)):
-        if found and found[-1][1] == number - 1:
-            found[-1] = (found[-1][0], number)
-        else:
-            found.append((number, number))
-    return tuple(found)

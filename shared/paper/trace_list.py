@@ -11,7 +11,6 @@ from typing import Any, Final
 
 from shared.cautions import Caution, on_the_summary
 from shared.issue import Issue
-from shared.paper.bar_words import bar_spans
 from shared.paper.compiler import compile_pages, compile_pdf
 from shared.paper.fonts import LOST_NOTE, missing, printable, texts_of
 from shared.paper.frame import counted, spans
@@ -19,6 +18,7 @@ from shared.paper.view import TitleBlock
 from shared.paper.work_sheet import job_on_paper, work_block, work_name, work_tape
 from shared.shop.bars import bar_name
 from shared.shop.trace import NO_HEAT, TraceRow, TraceState, trace_doubts, trace_rows
+from shared.shop.words import bar_spans
 from shared.shop.work import WorkBook
 from shared.tape import Tape
 

@@ -11,7 +11,7 @@ from cutting.plan import Plan
 from shared.cautions import at_the_saw, on_the_summary
 from shared.issue import Issue, plan_id
 from shared.jobfile import read_job
-from shared.paper.bar_words import bar_spans, stick_name
+from shared.paper.bar_words import stick_name
 from shared.paper.contents import notes, section_sheet
 from shared.paper.fonts import missing, printable, texts_of
 from shared.paper.frame import SOURCES, Frame, counted, spans
@@ -20,6 +20,7 @@ from shared.paper.view import AssemblyLine, CutSheet, FetchLine, TitleBlock
 from shared.paper.work_layouts import by_layout, changed, held_back, work_layouts
 from shared.planfile import read_plan
 from shared.shop.bars import BarState, parse_bar_name
+from shared.shop.words import bar_spans
 from shared.shop.work import Slot, SlotState, WorkBook
 from shared.tape import Tape, tape_of
 from shared.weights import lift_text, surface_text, weight_text

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from fractions import Fraction
-from typing import Final
 
 from cutting.lengths import Unit, show_length
+from shared.runs import runs
 from shared.shop.bars import bar_name
 
-__all__ = ["because", "names", "pieces", "said"]
-
-_RANGE: Final = 3
+__all__ = ["bar_spans", "because", "names", "pieces", "said"]
 
 
 def because(words: str) -> str:
@@ -31,26 +29,21 @@ def pieces(count: int, one: str = "piece") -> str:
 
 
 def names(numbers: Iterable[int]) -> str:
-    """List label numbers, three or more in a row as a range.
+    """List label numbers."""
+    return ", ".join(bar_name(number) for number in numbers)
+
+
+def bar_spans(numbers: Iterable[int]) -> str:
+    """Write bars' numbers briefly.
 
     Examples
     --------
-    >>> names([4, 1, 2, 3, 9, 10])
-    'D1 to D4, D9, D10'
+    >>> bar_spans([17, 5, 18, 19])
+    'D5, D17–D19'
     """
-    rows: list[list[int]] = []
-    for number in sorted(numbers):
-        if rows and rows[-1][-1] + 1 == number:
-            rows[-1].append(number)
-        else:
-            rows.append([number])
-    return ", ".join(_row(row) for row in rows)
-
-
-def _row(row: list[int]) -> str:
-    if len(row) < _RANGE:
-        return ", ".join(map(bar_name, row))
-    return f"{bar_name(row[0])} to {bar_name(row[-1])}"
+    return ", ".join(
+        bar_name(first) if first == last else f"{bar_name(first)}–{bar_name(last)}" for first, last in runs(numbers)
+    )
 
 
 def said(mm: Fraction) -> str:

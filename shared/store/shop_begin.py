@@ -17,7 +17,7 @@ from shared.shop.bars import BarState, Received, bar_name
 from shared.shop.errors import NoPlanError, NotPossibleError, UnknownError
 from shared.shop.lay import lay
 from shared.shop.ledger import Account
-from shared.shop.words import names, pieces, said
+from shared.shop.words import bar_spans, names, pieces, said
 from shared.shop.work import SlotState, WorkState
 from shared.store.shop_desk import Desk, Told
 from shared.store.shop_rows import job_of
@@ -137,7 +137,7 @@ def receive(desk: Desk, work_id: str, lines: Sequence[Received]) -> Told:
     for line in lines:
         if words := _receive(desk, line, unit):
             alike.setdefault(words, []).append(line.bar)
-    told = "; ".join(f"{names(numbers)} {words}" for words, numbers in alike.items())
+    told = "; ".join(f"{bar_spans(numbers)} {words}" for words, numbers in alike.items())
     return Told(words=f"{work.title or 'Plan'}: {told or 'nothing has come yet'}.")
 
 
