@@ -9,10 +9,11 @@ import pytest
 
 from shared.issue import Issue, Paper, plan_id
 from shared.paper import cut_sheet, cut_sheet_pdf, work_cut_sheet
-from shared.paper.bar_words import HEAT_BLANK, bar_spans
+from shared.paper.bar_words import HEAT_BLANK
 from shared.paper.view import Box, CutSheet, LayoutSheet
 from shared.shop.bars import BarState
 from shared.shop.standing import judged
+from shared.shop.words import bar_spans
 from shared.shop.work import SlotState, WorkBook, WorkState
 from tests.shared.paper import scenes, works
 from tests.shared.paper.reading import pages_of, squeezed
