@@ -33,30 +33,38 @@ def stand(**changes):
     }
 
 
-def long_job(seed: int = 1, parts: int = 200):
-    """A job that no computer proves within the minute a test may ask for."""
+def long_job(seed: int = 1):
+    """A job that no computer proves within the minute a test may ask for: by threes its parts fill sticks exactly.
+
+    Of 200 sticks so filled a gap was left after a minute of one core; 134 took six seconds.
+    """
     import random
 
     chance = random.Random(seed)
+    filled = [_three(chance) for _ in range(200)]
+    lengths = [length for three in filled for length in three]
+    chance.shuffle(lengths)
     return {
         "title": "Firewood racks",
         "unit": "mm",
         "currency": "EUR",
         "saw": {"kerf": "2.4"},
-        "parts": [
-            {
-                "section": "SHS 40x40x3",
-                "length": str(chance.randint(3001, 24000) / 10),
-                "quantity": chance.randint(1, 9),
-            }
-            for _ in range(parts)
-        ],
+        "parts": [{"section": "SHS 40x40x3", "length": f"{length / 10}", "quantity": 1} for length in lengths],
         "sticks": [
             {"section": "SHS 40x40x3", "length": "6000", "price": "31.37"},
             {"section": "SHS 40x40x3", "length": "6553", "price": "35.11"},
             {"section": "SHS 40x40x3", "length": "7500", "price": "39.97"},
         ],
     }
+
+
+def _three(chance):
+    """Lengths of three parts, in tenths of a millimetre, that with two kerfs between them are 6 m."""
+    while True:
+        one, other = chance.randint(9000, 30000), chance.randint(9000, 30000)
+        rest = 60000 - 2 * 24 - one - other
+        if 9000 <= rest <= 30000:
+            return one, other, rest
 
 
 @dataclass

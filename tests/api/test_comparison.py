@@ -154,7 +154,7 @@ def test_drafts_that_a_job_is_compared_with_are_not_forgotten(served: Served, co
 
 
 def test_a_comparison_can_be_stopped_and_never_keeps_others_waiting(tmp_path: Path) -> None:
-    job = long_job(parts=80)
+    job = long_job()
     job["rack"] = [{"section": "SHS 40x40x3", "length": "2000", "price": "3"}]
     with serving(tmp_path, limits=few()) as served:
         first = served.post(job, limit=2).json()["id"]
