@@ -1,12 +1,10 @@
-"""The plan as a file: written, read back and checked.
-
-Names are imported when they are first used, so that a plan that is only shown needs no plan file.
-"""
+"""The plan as a file: written, read back and checked; a plan that is only shown needs none of it."""
 
 from __future__ import annotations
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING
+
+from shared.late import handed_out
 
 if TYPE_CHECKING:
     from shared.planfile.claims import check_file
@@ -16,24 +14,15 @@ if TYPE_CHECKING:
 
 __all__ = ["PlanFile", "StatedPlan", "check_file", "plan_file", "plan_schema", "read_plan", "write_plan"]
 
-_HOME_OF: Final = {
-    "PlanFile": "wire",
-    "StatedPlan": "read",
-    "check_file": "claims",
-    "plan_file": "write",
-    "plan_schema": "wire",
-    "read_plan": "read",
-    "write_plan": "write",
-}
-
-
-def __getattr__(name: str) -> Any:
-    if name not in _HOME_OF:
-        raise AttributeError(f"module 'shared.planfile' has no attribute {name!r}")
-    value = getattr(import_module(f"shared.planfile.{_HOME_OF[name]}"), name)
-    globals()[name] = value
-    return value
-
-
-def __dir__() -> list[str]:
-    return sorted({*globals(), *__all__})
+__getattr__, __dir__ = handed_out(
+    __name__,
+    {
+        "PlanFile": "wire",
+        "StatedPlan": "read",
+        "check_file": "claims",
+        "plan_file": "write",
+        "plan_schema": "wire",
+        "read_plan": "read",
+        "write_plan": "write",
+    },
+)
