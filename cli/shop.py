@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import getpass
+import time
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
@@ -23,6 +24,7 @@ __all__ = [
     "StoreOption",
     "WhoOption",
     "YesOption",
+    "milliseconds",
     "number_of",
     "opened_shop",
     "store_url",
@@ -66,7 +68,7 @@ LabelArgument = Annotated[str, typer.Argument(metavar="LABEL", help="Label of th
 
 def number_of(label: str) -> int:
     """Return the number of a label; ends the command where it is none."""
-    from shared.shop.bars import parse_bar_name  # noqa: PLC0415 - keeps --help instant
+    from shared.work.rack.bars import parse_bar_name  # noqa: PLC0415 - keeps --help instant
 
     number = parse_bar_name(label)
     if number is None:
@@ -81,19 +83,24 @@ def store_url(data: Path | None, store: str) -> str:
     return url_of(data, store)
 
 
+def milliseconds() -> int:
+    """Return what time it is, in milliseconds since 1970: the clock of the store."""
+    return time.time_ns() // 1_000_000
+
+
 @contextmanager
 def opened_shop(data: Path | None, store: str) -> Iterator[ShopStore]:
     """Open the shop's memory; whatever it refuses ends the command in words."""
     from sqlalchemy.exc import OperationalError  # noqa: PLC0415
 
-    from shared.shop.errors import ShopError  # noqa: PLC0415
     from shared.store.shop import ShopStore  # noqa: PLC0415
+    from shared.work.errors import ShopError  # noqa: PLC0415
 
     url = store_url(data, store)
     with ExitStack() as stack:
         engine = _opened(stack, url)
         try:
-            yield ShopStore(engine)
+            yield ShopStore(engine, milliseconds)
         except ShopError as error:
             leave(Code.INPUT, "\n".join(error.reasons))
         except OperationalError as error:

@@ -10,6 +10,7 @@ from typer.testing import CliRunner
 
 from cli.main import app
 from shared.store.place import alone_with
+from tests.clock import milliseconds
 
 
 @pytest.fixture
@@ -285,11 +286,13 @@ def test_what_somebody_wrote_can_not_harm_a_terminal(stocked):
     from fractions import Fraction
 
     from shared.sections import understand
-    from shared.shop.bars import NewBar
     from shared.store import ShopStore, open_database
+    from shared.work.rack.bars import NewBar
 
     engine = open_database(f"sqlite:///{stocked.folder / 'store.sqlite3'}")
-    ShopStore(engine).add_bars([NewBar(section=understand("tube"), length=Fraction(1), remark="\x1b[31mred")], "x")
+    ShopStore(engine, milliseconds).add_bars(
+        [NewBar(section=understand("tube"), length=Fraction(1), remark="\x1b[31mred")], "x"
+    )
     engine.dispose()
     assert "\x1b" not in stocked().stdout
     assert "\N{REPLACEMENT CHARACTER}[31mred" in stocked().stdout

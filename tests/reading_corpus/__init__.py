@@ -50,8 +50,8 @@ TAGS = {
     "ditto", "phone", "drawing", "rack", "own", "plain", "plausibility", "pdf",
 }  # fmt: skip
 QUESTIONS = {
-    "money", "quantity", "sets", "unit", "length", "section", "ends", "material", "letters", "columns", "ditto", "price",
-    "part",
+    "money", "quantity", "sets", "unit", "length", "section", "ends", "material", "letters", "columns", "ditto",
+    "price", "part",
 }  # fmt: skip
 FIELDS = {
     "material", "ends", "mark", "assembly", "note", "price", "source", "section", "sets", "unit", "currency",

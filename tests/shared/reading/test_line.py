@@ -7,8 +7,8 @@ from fractions import Fraction
 
 import pytest
 
-from cutting.job import Discount, Lean, Measure, PerLength, PerStick, PerWeight, Source
-from cutting.lengths import Unit
+from cutting.question.job import Discount, Lean, Measure, PerLength, PerStick, PerWeight, Source
+from cutting.question.lengths import Unit
 from shared.reading import Kind, read_offers, read_parts
 
 INCH = Unit.IN.mm
@@ -194,7 +194,17 @@ def test_kinds_of_line():
 
 
 @pytest.mark.parametrize(
-    "module", ["echo", "evidence", "offers", "parts", "sheet", "structure", "tokens", "vocabulary"]
+    "module",
+    [
+        "lists.echo",
+        "text.evidence",
+        "lists.offers",
+        "lists.parts",
+        "grid.sheet",
+        "grid.structure",
+        "text.tokens",
+        "text.vocabulary",
+    ],
 )
 def test_doctests(module):
     result = doctest.testmod(importlib.import_module(f"shared.reading.{module}"))
