@@ -11,7 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field, field_validator
 
 from cutting.problems import Problem
 
-__all__ = ["ApiError", "Fault", "Kind", "ProblemBody", "fault_of", "invalid_job", "pointer", "sendable"]
+__all__ = ["ApiError", "Fault", "Kind", "ProblemBody", "fault_of", "invalid_job", "not_now", "pointer", "sendable"]
 
 _STEP = re.compile(r"\.?([^.\[\]]+)|\[(\d+)\]")
 
@@ -169,6 +169,12 @@ def fault_of(problem: Problem) -> Fault:
         text=problem.text or None,
         position=problem.position,
     )
+
+
+def not_now(why: str) -> ApiError:
+    """Refuse for now what can't be kept: the request is right and may be sent again."""
+    detail = f"{why[:1].upper()}{why[1:]}. Nothing was changed; try again in a few seconds."
+    return ApiError(kind=Kind.BUSY, detail=detail, headers={"Retry-After": "5"})
 
 
 def invalid_job(problems: Sequence[Problem]) -> ApiError:

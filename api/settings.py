@@ -40,8 +40,10 @@ class Limits:
         Bytes a child process may take for that, and for a solve.
     stop_grace : float
         Seconds a solve gets to hand over its best plan after a stop or at the end of its time.
+    close_grace : float
+        Seconds a solve gets for that when the service is told to end.
     attempts : int
-        How often a solve is taken up again that the end of the service cut short.
+        How often a solve may be begun that never ended: by a kill or a power cut, not by an orderly end.
     keep_days : float
         Days after which a draft nobody opened is forgotten.
     """
@@ -56,6 +58,7 @@ class Limits:
     side_memory: int = 768 * _MIB
     solve_memory: int = 4096 * _MIB
     stop_grace: float = 5.0
+    close_grace: float = 2.0
     attempts: int = 3
     keep_days: float = 7.0
 
