@@ -29,6 +29,7 @@ class Kind(Enum):
     STALE = ("stale", 409, "Somebody else changed it meanwhile")
     NOT_POSSIBLE = ("not-possible", 409, "That can't be done as things stand")
     IN_HAND = ("in-hand", 409, "The job is in hand")
+    TOO_SLOW = ("too-slow", 408, "The request came too slowly")
     TOO_LARGE = ("too-large", 413, "The request is too large")
     UNSUPPORTED_MEDIA_TYPE = ("unsupported-media-type", 415, "The content type is not one that is read here")
     WRONG_HOST = ("wrong-host", 421, "The request is addressed to another host")

@@ -16,13 +16,15 @@ from typing import Final
 import segno
 import uvicorn
 from sqlalchemy.exc import SQLAlchemyError
+from starlette.types import ASGIApp
 
 from api.app import create_app
+from api.connections import connections_of
 from api.entrance import Entrance
 from api.settings import Limits, Settings, is_loopback, own_names
 from shared.store.place import InUseError, opened_by_us, url_of
 
-__all__ = ["Listening", "Opening", "RefusedError", "serve"]
+__all__ = ["Listening", "Opening", "RefusedError", "serve", "server_config"]
 
 _SECRET_BYTES: Final = 32
 _LEAST_PASSWORD: Final = 8
@@ -56,6 +58,8 @@ class Listening:
         Listen to a network without one.
     names : tuple of str
         More names this computer goes by.
+    trusted_proxies : tuple of str
+        Addresses of proxies in front of the service, whose word on who a client is counts.
     solves : int or None
         Solves at once, None for what suits the computer.
     """
@@ -67,6 +71,7 @@ class Listening:
     password: str | None = None
     open_to_anyone: bool = False
     names: tuple[str, ...] = ()
+    trusted_proxies: tuple[str, ...] = ()
     solves: int | None = None
 
 
@@ -120,17 +125,25 @@ def _run(listening: Listening, settings: Settings, say: Callable[[Opening], None
         raise RefusedError(f"can't open the store {settings.database}: {error}") from None
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(levelname)s %(message)s")
     logging.getLogger("alembic").setLevel(logging.WARNING)
-    config = uvicorn.Config(
+    config = server_config(app, settings.limits, listening.trusted_proxies)
+    say(_opening(listening, settings, bound.getsockname()[1]))
+    uvicorn.Server(config).run(sockets=[bound])
+
+
+def server_config(app: ASGIApp, limits: Limits, trusted_proxies: Sequence[str] = ()) -> uvicorn.Config:
+    """Return how the server runs an application: with deadlines and caps for clients, and no words of its own."""
+    return uvicorn.Config(
         app,
         log_config=None,
         log_level=logging.WARNING,
         access_log=False,
         server_header=False,
-        proxy_headers=False,
+        http=connections_of(limits, trusted_proxies),
+        ws="none",
+        proxy_headers=bool(trusted_proxies),
+        forwarded_allow_ips=list(trusted_proxies),
         timeout_graceful_shutdown=_GRACE_SECONDS,
     )
-    say(_opening(listening, settings, bound.getsockname()[1]))
-    uvicorn.Server(config).run(sockets=[bound])
 
 
 def settings_of(listening: Listening) -> Settings:
