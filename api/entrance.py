@@ -10,6 +10,7 @@ import secrets
 import threading
 import time
 from collections import deque
+from collections.abc import Callable
 from typing import Final
 
 from itsdangerous import BadSignature, TimestampSigner
@@ -120,9 +121,12 @@ class Tries:
         Tries within the window.
     seconds : float
         Length of the window.
+    clock : callable
+        Seconds of a clock that is never set back.
     """
 
-    def __init__(self, most: int = 10, seconds: float = 60.0) -> None:
+    def __init__(self, most: int = 10, seconds: float = 60.0, clock: Callable[[], float] = time.monotonic) -> None:
+        self._clock = clock
         self._most = most
         self._seconds = seconds
         self._made: dict[str, deque[float]] = {}
@@ -130,7 +134,7 @@ class Tries:
 
     def begin(self, who: str) -> None:
         """Count a try before it is judged, so that many at once are no way around; raises WaitError."""
-        now = time.monotonic()
+        now = self._clock()
         name = _network(who)
         with self._lock:
             self._forget(now)

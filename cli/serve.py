@@ -93,8 +93,13 @@ def serve(
 def _password(file: Path | None) -> str | None:
     if file is None:
         return os.environ.get("TALLYSTICK_PASSWORD") or None
+    from shared.store.private import TooOpenError, check_private  # noqa: PLC0415
+
     try:
+        check_private(file)
         lines = file.read_text(encoding="utf-8").splitlines()
+    except TooOpenError as error:
+        leave(Code.INPUT, str(error))
     except (OSError, UnicodeDecodeError) as error:
         leave(Code.INPUT, f"can't read the password from {file}: {error}")
     return lines[0].strip() if lines else ""

@@ -197,10 +197,9 @@ def test_a_cookie_runs_out(monkeypatch: pytest.MonkeyPatch) -> None:
     assert not shop.is_cookie(cookie)
 
 
-def test_tries_are_forgotten_after_their_window(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_tries_are_forgotten_after_their_window() -> None:
     now = [100.0]
-    monkeypatch.setattr("api.entrance.time.monotonic", lambda: now[0])
-    tries = Tries(most=2, seconds=10)
+    tries = Tries(most=2, seconds=10, clock=lambda: now[0])
     tries.begin("a")
     now[0] += 4
     tries.begin("a")
