@@ -7,11 +7,11 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from api.entrance import COOKIE, COOKIE_SECONDS, DEVICE, DEVICE_SECONDS, WaitError
-from api.gate import address_of
 from api.page.rendering import page
 from api.routes.common import Served
-from api.service import Service
+from api.service.entrance import COOKIE, COOKIE_SECONDS, DEVICE, DEVICE_SECONDS, WaitError
+from api.service.gate import address_of
+from api.service.running import Service
 
 __all__ = ["router"]
 

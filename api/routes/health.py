@@ -8,8 +8,8 @@ from fastapi import APIRouter
 from pydantic import BaseModel, Field
 from starlette.concurrency import run_in_threadpool
 
-from api.problems import Kind, not_now
 from api.routes.common import Served, problems
+from api.service.problems import Kind, not_now
 from shared.store.health import health_of
 
 __all__ = ["router"]

@@ -6,7 +6,7 @@ from concurrent.futures import ThreadPoolExecutor
 import httpx
 import pytest
 
-from api.entrance import COOKIE, Entrance, Tries, WaitError
+from api.service.entrance import COOKIE, Entrance, Tries, WaitError
 from tests.served import Served, serving
 
 PASSWORD = "mild steel 2x2"
@@ -193,7 +193,7 @@ def test_a_cookie_runs_out(monkeypatch: pytest.MonkeyPatch) -> None:
     shop = Entrance("one two three", b"secret")
     cookie = shop.cookie()
     later = time.time() + 91 * 86_400
-    monkeypatch.setattr("api.entrance.time.time", lambda: later)
+    monkeypatch.setattr("api.service.entrance.time.time", lambda: later)
     assert not shop.is_cookie(cookie)
 
 

@@ -10,12 +10,12 @@ from pathlib import Path
 import pytest
 from sqlalchemy.exc import IntegrityError, OperationalError
 
-from api.answers import BestSoFar
-from api.runner import scheduler as module
-from api.runner.process import CrashedError, TimeOverError
-from api.runner.scheduler import Scheduler
-from api.settings import Limits
-from cutting.plan import Status
+from api.service.runner import scheduler as module
+from api.service.runner.answers import BestSoFar
+from api.service.runner.process import CrashedError, TimeOverError
+from api.service.runner.scheduler import Scheduler
+from api.service.settings import Limits
+from cutting.answer.plan import Status
 from shared.store import NewJob, State, Store, open_database
 from shared.store.place import sqlite_url
 from tests.clock import milliseconds

@@ -6,8 +6,8 @@ import asyncio
 
 import pytest
 
-from api.runner.fair import FullError
-from api.runner.turns import Turns
+from api.service.runner.fair import FullError
+from api.service.runner.turns import Turns
 
 
 class Scene:
