@@ -40,8 +40,8 @@ _MEANINGS: Final = {
     Kind.QUEUE_FULL: "As many solves as may wait are waiting. Try again after the seconds in Retry-After.",
     Kind.TOO_MANY_TRIES: "Too many wrong passwords came from one address. Wait for the seconds in Retry-After.",
     Kind.DEFECT: "Something of ours is broken. The service's log says more.",
-    Kind.BUSY: "The service can't take this just now: too much is asked for at once, or its store is locked, full or away. "
-    "Nothing was changed. Try again after the seconds in Retry-After; /readyz says when it can work again.",
+    Kind.BUSY: "The service can't take this just now: too much is asked for at once, or its store is locked, full or "
+    "away. Nothing was changed. Try again after the seconds in Retry-After; /readyz says when it can work again.",
 }
 
 
