@@ -7,11 +7,11 @@ from fractions import Fraction
 
 from cutting.job import Job
 from cutting.lengths import format_length
-from cutting.plan import Carried, Change, Objective, Order, Plan
+from cutting.plan import Carried, Change, Idle, Objective, Order, Plan
 from shared.planfile.amounts import GRAMS, cost_text, decimal_text, exact_text
-from shared.planfile.terms_wire import CarriedFields, ChangeFields, MoneyFields, OrderFields
+from shared.planfile.terms_wire import CarriedFields, ChangeFields, IdleFields, MoneyFields, OrderFields
 
-__all__ = ["carried_fields", "change_fields", "money_fields", "money_text", "order_fields"]
+__all__ = ["carried_fields", "change_fields", "idle_fields", "money_fields", "money_text", "order_fields"]
 
 
 def money_text(amount: Decimal | None) -> str | None:
@@ -63,6 +63,18 @@ def change_fields(job: Job, objective: Objective, change: Change) -> ChangeField
         saved=None if change.saved is None else cost_text(job, objective, change.saved),
         certain=change.certain,
         possible=change.possible,
+    )
+
+
+def idle_fields(idle: Idle) -> IdleFields:
+    """Return the wire form of one yard's sticks that stay whole."""
+    return IdleFields.model_validate(
+        {
+            "yard": idle.yard,
+            "sticks": [{"id": line, "quantity": count} for line, count in idle.sticks],
+            "reasons": [reason.value for reason in idle.reasons],
+            "saved": None if idle.saved is None else exact_text(idle.saved),
+        }
     )
 
 

@@ -13,7 +13,14 @@ from cutting.plan import Buy, Cut, Plan, Result
 from cutting.totals import add_up
 from shared.planfile.amounts import bound_text, cost_text, decimal_text, exact_text, gap_of, plan_cost_text
 from shared.planfile.angled import lie_fields, sharing_fields, stroke_fields
-from shared.planfile.terms_write import carried_fields, change_fields, money_fields, money_text, order_fields
+from shared.planfile.terms_write import (
+    carried_fields,
+    change_fields,
+    idle_fields,
+    money_fields,
+    money_text,
+    order_fields,
+)
 from shared.planfile.wire import BuyFields, CutFields, PieceFields, PlanFile, TotalFields
 
 __all__ = ["plan_file", "write_plan"]
@@ -74,6 +81,7 @@ def plan_file(job: Job, result: Result) -> PlanFile:
         totals=None if plan is None else _totals(job, plan),
         orders=() if plan is None else tuple(order_fields(order) for order in plan.orders),
         changes=() if plan is None else tuple(change_fields(job, objective, change) for change in plan.changes),
+        idle=() if plan is None else tuple(idle_fields(each) for each in plan.idle),
         money=None if plan is None else money_fields(plan),
     )
 

@@ -17,8 +17,8 @@ from tests.property.test_yards_brute_force import random_job
 from tests.property.yards_agreement import engine_agrees
 
 JOBS = 2_000
-BATCHES = 50
-QUICK = 3  # batches that every run makes
+BATCHES = 100
+QUICK = 1  # batches that every run makes
 MOST_PIECES = 6
 
 
@@ -65,8 +65,11 @@ def _hard(chance: random.Random, yard: Yard) -> Yard:
     )
 
 
+FURTHER = pytest.mark.slow("a further batch of random jobs")
+
+
 @pytest.mark.parametrize(
-    "batch", [pytest.param(n, marks=() if n < QUICK else pytest.mark.slow, id=str(n)) for n in range(BATCHES)]
+    "batch", [pytest.param(number, marks=() if number < QUICK else FURTHER) for number in range(BATCHES)]
 )
 def test_cost_is_that_of_brute_force(batch: int) -> None:
     for number in range(batch, JOBS, BATCHES):

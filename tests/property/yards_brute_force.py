@@ -173,9 +173,8 @@ def _credit(job: Job, stick: Stick, drops: list[Fraction]) -> Fraction:
         return Fraction(0)
     rate = _rate(job, stick)
     cost = Fraction(0)
-    if stick.source is Source.OWN:
-        if stick.length >= keep.shortest:
-            cost = rate * stick.length
+    if stick.source is Source.OWN and stick.length >= keep.shortest:
+        cost = rate * stick.length
     return sum((rate * drop for drop in drops if drop >= keep.shortest), Fraction(0)) - cost
 
 
