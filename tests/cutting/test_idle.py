@@ -107,6 +107,14 @@ def test_the_cheapest_stick_to_reach_a_yards_terms_may_be_of_another_section() -
     assert planned(dear).idle[0].sticks == (("S", 1),)
 
 
+def test_what_another_section_costs_in_trouble_is_taken_off_the_saving() -> None:
+    yard = Yard(name="Y", delivery=Decimal(20), delivery_free_from=Decimal(50), collecting=None)
+    sticks = (line("S", 6000, "45.00", yard="Y"), line("F", 6000, "6.00", OTHER, yard="Y"))
+    found = planned(metric(5000, 1, *sticks, yards=(yard,), kind_cost=Decimal(2)))
+    assert (found.cost, found.kinds) == (53, Decimal(2))
+    assert [(each.sticks, each.saved) for each in found.idle] == [((("F", 1),), 12)]
+
+
 def test_neither_own_nor_rack_pieces_stay_whole() -> None:
     yard = Yard(name="Y", minimum=Decimal(50))
     rack = line("R", 6000, "25.00", source=Source.RACK, available=2, yard="Y")
