@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from cutting.angled.layout import RowLayouts
 from cutting.job import Job, Saw, Stick
 from cutting.model import SectionModel
 from cutting.plan import Cut, Piece
@@ -45,7 +44,11 @@ def lay_out(job: Job, model: SectionModel, loads: Sequence[Load], saw_up: SawUp 
     """
     marks = _MarkSupply(model)
     lines = _LineSupply(model)
-    rows = RowLayouts(job, model) if model.instance.rows is not None else None
+    rows = None
+    if model.instance.rows is not None:
+        from cutting.angled.layout import RowLayouts  # noqa: PLC0415 - only where ends are angled
+
+        rows = RowLayouts(job, model)
     cuts: list[Cut] = []
     for load in sorted(loads, key=lambda entry: (-entry.times, [-count for count in entry.pattern], entry.kind)):
         for stick, times in lines.take(load.kind, load.times):

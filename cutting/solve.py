@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import chain
 
-from cutting.angled.sharing import sharing_of
+from cutting.angled.model import has_angles
 from cutting.assemble import assemble
 from cutting.check import check
 from cutting.clock import Clock
@@ -18,7 +18,6 @@ from cutting.feasible import impossibilities, input_problems
 from cutting.greedy import fill_greedily
 from cutting.job import Job
 from cutting.market import uses_market
-from cutting.market.run import solve_market
 from cutting.model import SectionModel, model_section, price_table
 from cutting.plan import Plan, Proof, Report, Rests, Result, SectionReport, Status
 from cutting.search import Answer
@@ -130,6 +129,8 @@ class _Run:
     def result(self) -> Result:
         """Solve every section and put the answers together."""
         if uses_market(self.job):
+            from cutting.market.run import solve_market  # noqa: PLC0415 - only where a job has such terms
+
             return solve_market(self.job, seed=self.seed, clock=self.clock, heard=self._hear)
         reasons = impossibilities(self.job)
         if reasons:
@@ -190,8 +191,11 @@ class _Run:
         if len(loads) < len(models):
             return None
         plan = assemble(self.job, models, loads)
-        sharing = sharing_of(self.job, plan.cuts, price_table(self.job), self.clock, self.seed)
-        plan = replace(plan, sharing=sharing)
+        if has_angles(self.job.parts):
+            from cutting.angled.sharing import sharing_of  # noqa: PLC0415 - only where ends are angled
+
+            sharing = sharing_of(self.job, plan.cuts, price_table(self.job), self.clock, self.seed)
+            plan = replace(plan, sharing=sharing)
         faults = check(self.job, plan)
         if faults:
             raise PlanRejectedError(faults)
