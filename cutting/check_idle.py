@@ -10,10 +10,10 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
-from cutting.check_prices import cents, cents_down, charges_of, lowest_price, price_at, trips_of
-from cutting.job import Job, Source, Stick
-from cutting.plan import Cut, Idle, IdleReason, Order, Plan, Transport
-from cutting.yards import Yard
+from cutting.answer.plan import Cut, Idle, IdleReason, Order, Plan, Transport
+from cutting.checking.prices import cents, cents_down, charges_of, lowest_price, price_at, trips_of
+from cutting.question.job import Job, Source, Stick
+from cutting.question.yards import Yard
 
 __all__ = ["counts_of", "idle_faults", "idle_worth"]
 

@@ -9,20 +9,20 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import chain
 
-from cutting.angled.model import has_angles
-from cutting.assemble import assemble
-from cutting.check import check
-from cutting.clock import Clock
-from cutting.errors import JobError, PlanRejectedError
-from cutting.feasible import impossibilities, input_problems
-from cutting.greedy import fill_greedily
-from cutting.job import Job
-from cutting.market import uses_market
-from cutting.model import SectionModel, model_section, price_table
-from cutting.plan import Plan, Proof, Report, Rests, Result, SectionReport, Status
-from cutting.search import Answer
-from cutting.section import Task
-from cutting.workers import Finished, solve_tasks
+from cutting.answer.plan import Plan, Proof, Report, Rests, Result, SectionReport, Status
+from cutting.buying.market import uses_market
+from cutting.buying.model import SectionModel, model_section, price_table
+from cutting.checking.check import check
+from cutting.fit.angled.model import has_angles
+from cutting.fit.clock import Clock
+from cutting.laying.assemble import assemble
+from cutting.packing.by_hand import fill_greedily
+from cutting.question.errors import JobError, PlanRejectedError
+from cutting.question.feasible import impossibilities, input_problems
+from cutting.question.job import Job
+from cutting.search.loop import Answer
+from cutting.search.section import Task
+from cutting.search.workers import Finished, solve_tasks
 
 __all__ = ["Progress", "solve"]
 
@@ -129,7 +129,7 @@ class _Run:
     def result(self) -> Result:
         """Solve every section and put the answers together."""
         if uses_market(self.job):
-            from cutting.market.run import solve_market  # noqa: PLC0415 - only where a job has such terms
+            from cutting.job_wide import solve_market  # noqa: PLC0415 - only where a job has such terms
 
             return solve_market(self.job, seed=self.seed, clock=self.clock, heard=self._hear)
         reasons = impossibilities(self.job)
@@ -192,7 +192,7 @@ class _Run:
             return None
         plan = assemble(self.job, models, loads)
         if has_angles(self.job.parts):
-            from cutting.angled.sharing import sharing_of  # noqa: PLC0415 - only where ends are angled
+            from cutting.laying.angled.sharing import sharing_of  # noqa: PLC0415 - only where ends are angled
 
             sharing = sharing_of(self.job, plan.cuts, price_table(self.job), self.clock, self.seed)
             plan = replace(plan, sharing=sharing)

@@ -10,12 +10,12 @@ from functools import cache
 
 import pytest
 
-from cutting.check import check
-from cutting.job import Break, Job, Part, PerStick, Saw, Section, Source, Stick
-from cutting.lengths import Unit
-from cutting.plan import Idle, IdleReason, Plan, Status, Transport
+from cutting.answer.plan import Idle, IdleReason, Plan, Status, Transport
+from cutting.checking.check import check
+from cutting.question.job import Break, Job, Part, PerStick, Saw, Section, Source, Stick
+from cutting.question.lengths import Unit
+from cutting.question.yards import Carry, KeepValue, Yard
 from cutting.solve import solve
-from cutting.yards import Carry, KeepValue, Yard
 from tests.builders import inch, job, part, stick
 
 SHS = Section(name="SHS", mass=Fraction(4))

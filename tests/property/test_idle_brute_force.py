@@ -9,10 +9,10 @@ from fractions import Fraction
 
 import pytest
 
-from cutting.job import Break, Job, PerStick, Source, Stick
-from cutting.plan import IdleReason
+from cutting.answer.plan import IdleReason
+from cutting.question.job import Break, Job, PerStick, Source, Stick
+from cutting.question.yards import Yard
 from cutting.solve import solve
-from cutting.yards import Yard
 from tests.property.test_yards_brute_force import random_job
 from tests.property.yards_agreement import engine_agrees
 

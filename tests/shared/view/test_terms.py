@@ -5,13 +5,13 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
 
-from cutting.plan import Idle, IdleReason, Result
-from cutting.yards import KeepValue
+from cutting.answer.plan import Idle, IdleReason, Result
+from cutting.question.yards import KeepValue
 from shared.view import View, present
 from shared.view.terms import idle_words
-from tests.shared.paper import scenes
 from tests.shared.two_yards import demo, demo_plan
-from tests.shared.workbook.made import result_of
+from tests.shared.writers.pdf import scenes
+from tests.shared.writers.xlsx.made import result_of
 
 
 def view() -> View:
