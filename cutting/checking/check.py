@@ -14,8 +14,8 @@ from decimal import Decimal
 from fractions import Fraction
 
 from cutting.answer.plan import Buy, Cut, Objective, Plan
-from cutting.check_idle import counts_of
 from cutting.checking.angled import angled_faults
+from cutting.checking.idle import counts_of
 from cutting.checking.prices import price_at
 from cutting.checking.yards import accepted, order_faults, states_terms, substitution_faults, window_faults
 from cutting.question.job import Job, Part, Source, Stick

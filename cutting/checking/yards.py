@@ -12,8 +12,8 @@ from fractions import Fraction
 from itertools import pairwise
 
 from cutting.answer.plan import Carried, Cut, Order, Piece, Plan, Stroke, Transport
-from cutting.check_idle import counts_of, idle_faults, idle_worth
 from cutting.checking.angled import angled_faults
+from cutting.checking.idle import counts_of, idle_faults, idle_worth
 from cutting.checking.prices import cents, cents_down, charges_of, lowest_price, trips_of
 from cutting.question.job import Job, Part, Section, Source, Stick
 from cutting.question.lengths import show_length

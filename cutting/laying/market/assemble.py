@@ -15,7 +15,6 @@ from cutting.buying.market.costs import keep_rate, own_worth
 from cutting.buying.market.lines import Line, taken
 from cutting.buying.market.model import Market, Room
 from cutting.buying.market.ordering import bills
-from cutting.buying.market.staying import idle_credit, idle_of
 from cutting.buying.model import Kind, SectionModel, objective_of
 from cutting.fit.instance import Instance
 from cutting.fit.marked.windows import assign
@@ -23,6 +22,7 @@ from cutting.laying.assemble import bought
 from cutting.laying.layouts import lay_out
 from cutting.laying.market.marking import deal, windowed_cut
 from cutting.laying.market.row_marks import RowsAtMarks
+from cutting.laying.market.staying import idle_credit, idle_of
 from cutting.question.job import Job, Source, Stick
 from cutting.question.money import from_minor
 from cutting.search.market.loop import Choice
