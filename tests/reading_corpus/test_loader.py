@@ -57,6 +57,7 @@ def test_lengths_are_exact(text, mm):
         ("= 2 |", "= two |"),
         ("= 2 |", "= 0 |"),
         ("1200 mm", "1200"),
+        ("1200 mm", "0 mm"),
         ("1200 mm", "12oo mm"),
         ("1200 mm", "6 in 2 ft"),
         ("mark: A1", "colour: red"),
