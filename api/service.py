@@ -11,6 +11,7 @@ from typing import Any, Final
 from starlette.concurrency import run_in_threadpool
 
 from api.answers import ProgressNews
+from api.clock import milliseconds
 from api.entrance import Entrance, Throttle
 from api.hub import Hub
 from api.problems import ApiError, Fault, Kind, invalid_job
@@ -45,8 +46,8 @@ class Service:
 
     def __init__(self, settings: Settings, preload: Sequence[str] = ()) -> None:
         self.settings = settings
-        self.store = Store(open_database(settings.database))
-        self.shop = ShopStore(self.store.engine)
+        self.store = Store(open_database(settings.database), milliseconds)
+        self.shop = ShopStore(self.store.engine, milliseconds)
         self.ways = Ways(self.store.engine)
         self.hub = Hub()
         self.children = Children(preload)

@@ -11,7 +11,7 @@ import typer
 
 from cli.app import app
 from cli.exits import Code, leave
-from cli.shop import DataOption, StoreOption, YesOption, store_url, sure
+from cli.shop import DataOption, StoreOption, YesOption, milliseconds, store_url, sure
 
 if TYPE_CHECKING:
     from shared.store.safety import Contents, Restored
@@ -63,7 +63,7 @@ def export(
     """Write everything the service keeps in open formats: tables as CSV, jobs and plans as JSON, with a README."""
     from shared.store.export import export_all  # noqa: PLC0415 - keeps --help instant
 
-    names = _said(lambda: export_all(store_url(data, store), folder))
+    names = _said(lambda: export_all(store_url(data, store), folder, milliseconds))
     typer.echo(f"Written to {folder}: {', '.join(names)}.")
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import getpass
+import time
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
@@ -23,6 +24,7 @@ __all__ = [
     "StoreOption",
     "WhoOption",
     "YesOption",
+    "milliseconds",
     "number_of",
     "opened_shop",
     "store_url",
@@ -81,6 +83,11 @@ def store_url(data: Path | None, store: str) -> str:
     return url_of(data, store)
 
 
+def milliseconds() -> int:
+    """Return what time it is, in milliseconds since 1970: the clock of the store."""
+    return time.time_ns() // 1_000_000
+
+
 @contextmanager
 def opened_shop(data: Path | None, store: str) -> Iterator[ShopStore]:
     """Open the shop's memory; whatever it refuses ends the command in words."""
@@ -93,7 +100,7 @@ def opened_shop(data: Path | None, store: str) -> Iterator[ShopStore]:
     with ExitStack() as stack:
         engine = _opened(stack, url)
         try:
-            yield ShopStore(engine)
+            yield ShopStore(engine, milliseconds)
         except ShopError as error:
             leave(Code.INPUT, "\n".join(error.reasons))
         except OperationalError as error:

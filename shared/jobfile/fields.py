@@ -36,6 +36,7 @@ __all__ = [
     "TrimsField",
     "UnitField",
     "amount_of",
+    "readable",
     "refuse",
 ]
 
@@ -131,9 +132,18 @@ def _checked_text(value: Any, longest: int) -> str:
     if len(text) > longest:
         refuse(f"at most {longest} characters, this has {len(text)}")
     for position, character in enumerate(value):
-        if unicodedata.category(character) in {"Cc", "Cs", "Zl", "Zp"} and not character.isspace():
+        if _is_control(character):
             refuse("a control character has no place in a text; delete it", position)
     return " ".join(text.split())
+
+
+def _is_control(character: str) -> bool:
+    return unicodedata.category(character) in {"Cc", "Cs"} and not character.isspace()
+
+
+def readable(text: str) -> str:
+    """Return a text as a job file can hold it: in one line, a space for what has no place in a text."""
+    return " ".join("".join(" " if _is_control(character) else character for character in text).split())
 
 
 def _name(value: Any) -> str:

@@ -8,12 +8,15 @@ from collections.abc import Mapping
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
-from typing import Any, Final
+from typing import Any
+
+import tomlkit
+from tomlkit.items import Item, Table
 
 from cutting.job import Discount, Job, Part, PerLength, PerStick, Price, Source, Stick
 from cutting.lengths import Unit, format_length
 from shared.jobfile.ends import ends_table
-from shared.jobfile.fields import WEIGHTS
+from shared.jobfile.fields import WEIGHTS, readable
 from shared.jobfile.terms_write import (
     breaks_table,
     carry_table,
@@ -33,9 +36,6 @@ class Format(StrEnum):
     JSON = "json"
 
 
-_ESCAPES: Final = {'"': '\\"', "\\": "\\\\"}
-
-
 def write_job(job: Job, form: Format = Format.TOML) -> bytes:
     """Write a job file in UTF-8.
 
@@ -49,7 +49,8 @@ def write_job(job: Job, form: Format = Format.TOML) -> bytes:
     Returns
     -------
     bytes
-        `shared.jobfile.read_job` makes the same job of it: lengths and prices are texts that read back exactly.
+        `shared.jobfile.read_job` makes the same job of it: lengths and prices are texts that read back exactly. Line
+        breaks and control characters in texts, which a job file can't hold, are written as spaces.
 
     Raises
     ------
@@ -87,7 +88,16 @@ def job_table(job: Job) -> dict[str, Any]:
     for source in Source:
         if lines := [_stick(stick, usual, job.unit) for stick in job.sticks if stick.source is source]:
             table[source.value] = lines
-    return table
+    return {field: _readable(value) for field, value in table.items()}
+
+
+def _readable(value: Any) -> Any:
+    """Write every text so that it reads back: a library's caller, or a list, may have put a control character in it."""
+    if isinstance(value, str):
+        return readable(value)
+    if isinstance(value, list):
+        return [_readable(each) for each in value]
+    return {field: _readable(each) for field, each in value.items()} if isinstance(value, Mapping) else value
 
 
 def _terms(job: Job) -> dict[str, Any]:
@@ -164,32 +174,43 @@ def _plain(amount: Decimal) -> str:
 
 
 def _toml(table: Mapping[str, Any]) -> str:
-    simple = {field: value for field, value in table.items() if not _is_table(value)}
-    lines = [f"{field} = {_value(value)}" for field, value in simple.items()]
+    """Write tables line by line, and what lies in a line within it."""
+    document = tomlkit.document()
     for field, value in table.items():
-        if not _is_table(value):
-            continue
-        for each in value if isinstance(value, list) else [value]:
-            lines += ["", f"[[{field}]]" if isinstance(value, list) else f"[{field}]"]
-            lines += [f"{key} = {_value(text)}" for key, text in each.items()]
-    return "\n".join(lines) + "\n"
+        if isinstance(value, Mapping):
+            document.append(field, _table(value))
+        elif _is_lines(value):
+            lines = tomlkit.aot()
+            for line in value:
+                lines.append(_table(line))
+            document.append(field, lines)
+        else:
+            document.append(field, _within(value))
+    return tomlkit.dumps(document)
 
 
-def _is_table(value: Any) -> bool:
-    return isinstance(value, Mapping) or (isinstance(value, list) and any(isinstance(each, Mapping) for each in value))
+def _is_lines(value: Any) -> bool:
+    return isinstance(value, list) and any(isinstance(each, Mapping) for each in value)
 
 
-def _value(value: Any) -> str:
-    if isinstance(value, bool):
-        return str(value).lower()
+def _table(fields: Mapping[str, Any]) -> Table:
+    table = tomlkit.table()
+    for field, value in fields.items():
+        table.append(field, _within(value))
+    return table
+
+
+def _within(value: Any) -> Item:
+    """Write a value, or a table within a line."""
     if isinstance(value, list):
-        return f"[{', '.join(_value(each) for each in value)}]"
-    if isinstance(value, Mapping):  # a table within a line
-        return f"{{ {', '.join(f'{field} = {_value(each)}' for field, each in value.items())} }}"
-    if isinstance(value, bool):
-        return str(value).lower()
-    return str(value) if isinstance(value, int) else _quoted(value)
-
-
-def _quoted(text: str) -> str:
-    return '"' + "".join(_ESCAPES.get(character, character) for character in text) + '"'
+        array = tomlkit.array()
+        for each in value:
+            array.append(_within(each))
+        return array
+    if isinstance(value, Mapping):
+        table = tomlkit.inline_table()
+        for field, each in value.items():
+            table.append(field, _within(each))
+        return table
+    written: Item = tomlkit.item(value)
+    return written

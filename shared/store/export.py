@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from sqlalchemy import select
@@ -25,7 +25,7 @@ from shared.store.tables import JobRow
 __all__ = ["export_all"]
 
 
-def export_all(url: str, folder: Path) -> tuple[str, ...]:
+def export_all(url: str, folder: Path, clock: Callable[[], int]) -> tuple[str, ...]:
     """Write everything into a new folder.
 
     Parameters
@@ -34,6 +34,8 @@ def export_all(url: str, folder: Path) -> tuple[str, ...]:
         SQLAlchemy URL of the store.
     folder : Path
         Must not exist, or be empty.
+    clock : callable
+        The store's, see `shared.store.Store`.
 
     Returns
     -------
@@ -51,7 +53,7 @@ def export_all(url: str, folder: Path) -> tuple[str, ...]:
     try:
         fresh.mkdir(parents=True)
         with snapshot(url, fresh) as copy:
-            _write_all(copy, fresh)
+            _write_all(copy, fresh, clock)
         if folder.exists():
             folder.rmdir()
         fresh.rename(folder)
@@ -62,10 +64,10 @@ def export_all(url: str, folder: Path) -> tuple[str, ...]:
     return tuple(sorted(path.name for path in folder.iterdir()))
 
 
-def _write_all(url: str, folder: Path) -> None:
+def _write_all(url: str, folder: Path, clock: Callable[[], int]) -> None:
     engine = open_database(url)
     try:
-        shop, store = ShopStore(engine), Store(engine)
+        shop, store = ShopStore(engine, clock), Store(engine, clock)
         books = tuple(shop.work(work.id) for work in shop.works())
         with Session(engine) as session:
             tables = {**shop_tables(shop, books), **other_tables(session)}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import secrets
-import time
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Final, cast
 
@@ -42,9 +42,12 @@ class Store:
     ----------
     engine : Engine
         An open database, see `open_database`.
+    clock : callable
+        What time it is, in milliseconds since 1970: the door's, which reads a clock.
     """
 
     engine: Engine
+    clock: Callable[[], int]
 
     def _write(self) -> Session:
         return Session(self.engine.execution_options(**{WRITES: True}), expire_on_commit=False)
@@ -80,7 +83,7 @@ class Store:
         with self._write() as session, session.begin():
             if key is not None and (known := _of_key(session, key, job.digest)) is not None:
                 return known, False
-            row = _new_row(job)
+            row = _new_row(job, self.clock())
             session.add(row)
             session.flush()
             if job.sheet:
@@ -132,7 +135,7 @@ class Store:
                 return None
             row.state = State.WORKING.value
             row.attempts += 1
-            row.started = _now()
+            row.started = self.clock()
             session.flush()
             return _record(row)
 
@@ -141,7 +144,7 @@ class Store:
         with self._write() as session, session.begin():
             row = session.get(JobRow, job_id, options=[_LIGHT])
             if row is not None and row.state == State.WORKING:
-                session.merge(PlanRow(job_id=job_id, final=False, document=plan, created=_now()))
+                session.merge(PlanRow(job_id=job_id, final=False, document=plan, created=self.clock()))
 
     def finish(self, job_id: str, plan: bytes, *, seconds: float, stopped: bool) -> bool:
         """Keep the answer; whether there was still a job that wanted it."""
@@ -149,9 +152,9 @@ class Store:
             row = session.get(JobRow, job_id, options=[_LIGHT])
             if row is None or State(row.state).over:
                 return False
-            row.state, row.stopped, row.finished = State.DONE.value, stopped, _now()
+            row.state, row.stopped, row.finished = State.DONE.value, stopped, self.clock()
             row.seconds = seconds
-            session.merge(PlanRow(job_id=job_id, final=True, document=plan, created=_now()))
+            session.merge(PlanRow(job_id=job_id, final=True, document=plan, created=self.clock()))
             return True
 
     def fail(self, job_id: str, error: str) -> None:
@@ -167,7 +170,7 @@ class Store:
             row = session.get(JobRow, job_id, options=[_LIGHT])
             if row is None or State(row.state).over:
                 return
-            row.state, row.error, row.finished = state.value, error, _now()
+            row.state, row.error, row.finished = state.value, error, self.clock()
             session.execute(delete(PlanRow).where(PlanRow.job_id == job_id))
 
     def keep(self, job_id: str) -> None:
@@ -196,7 +199,7 @@ class Store:
 
     def forget_drafts(self, days: float) -> int:
         """Delete finished drafts older than that, but none in hand and none a job is compared with; how many."""
-        before = _now() - int(days * 86_400_000)
+        before = self.clock() - int(days * 86_400_000)
         old = (JobRow.draft.is_(True), JobRow.created < before, JobRow.state.not_in(_UNFINISHED))
         held = (JobRow.id.not_in(select(WorkRow.id)), JobRow.id.not_in(select(WayRow.way_id)))
         return self._count(delete(JobRow).where(*old, *held))
@@ -218,10 +221,6 @@ class Store:
             return cast("CursorResult[Any]", session.execute(query)).rowcount
 
 
-def _now() -> int:
-    return time.time_ns() // 1_000_000
-
-
 def _of_key(session: Session, key: str, digest: str) -> JobRecord | None:
     used = session.get(KeyRow, key)
     if used is None:
@@ -231,7 +230,7 @@ def _of_key(session: Session, key: str, digest: str) -> JobRecord | None:
     return _record(session.get_one(JobRow, used.job_id))
 
 
-def _new_row(job: NewJob) -> JobRow:
+def _new_row(job: NewJob, now: int) -> JobRow:
     return JobRow(
         id=secrets.token_urlsafe(_ID_BYTES),
         state=State.WAITING.value,
@@ -246,7 +245,7 @@ def _new_row(job: NewJob) -> JobRow:
         stopped=False,
         error="",
         seconds=None,
-        created=_now(),
+        created=now,
         started=None,
         finished=None,
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -41,9 +41,12 @@ class ShopStore:
     ----------
     engine : Engine
         An open database, see `shared.store.open_database`.
+    clock : callable
+        What time it is, in milliseconds since 1970: the door's, which reads a clock.
     """
 
     engine: Engine
+    clock: Callable[[], int]
 
     def _read(self) -> Session:
         return Session(self.engine)
@@ -51,7 +54,7 @@ class ShopStore:
     def _tell(
         self, act: Act, kind: str, who: str, *what: object, work: str | None = None, key: str | None = None
     ) -> Outcome:
-        return run(self.engine, Asked(kind=kind, who=who, what=what, work=work, key=key), act)
+        return run(self.engine, Asked(kind=kind, who=who, what=what, work=work, key=key), act, self.clock())
 
     # -- the rack -------------------------------------------------------------------------------
 

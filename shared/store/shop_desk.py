@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
@@ -23,7 +22,7 @@ from shared.store.journal import Journal
 from shared.store.shop_read import bar_row, book_of, work_row
 from shared.store.shop_rows import bar_of, slot_of
 from shared.store.shop_tables import BarRow, ChangeRow, EntryRow, LedgerRow, SlotRow, WorkRow
-from shared.store.values import fraction_of, fraction_text, pair_text, value_text
+from shared.store.values import fraction_of, fraction_text, pair_text, told_text, value_text
 
 __all__ = ["Act", "Asked", "Desk", "Told", "run"]
 
@@ -55,7 +54,7 @@ class Asked:
     @property
     def digest(self) -> str:
         """Of everything but who and the key."""
-        text = json.dumps([self.kind, self.work, repr(self.what)])
+        text = told_text((self.kind, self.work, self.what))
         return hashlib.sha256(text.encode()).hexdigest()
 
 
@@ -88,12 +87,14 @@ class Desk:
     ----------
     session : Session
         Of its transaction.
+    now : int
+        What time it is, in milliseconds since 1970.
     """
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Session, now: int) -> None:
         self.session = session
         self.journal = Journal(session)
-        self.now = time.time_ns() // 1_000_000
+        self.now = now
 
     def bar(self, number: int) -> BarRow:
         """Return a bar; raises UnknownError."""
@@ -179,7 +180,7 @@ class Desk:
 Act = Callable[[Desk], Told]
 
 
-def run(engine: Engine, asked: Asked, act: Act) -> Outcome:
+def run(engine: Engine, asked: Asked, act: Act, now: int) -> Outcome:
     """Do one event in one transaction, once for each key.
 
     Parameters
@@ -190,6 +191,8 @@ def run(engine: Engine, asked: Asked, act: Act) -> Outcome:
         What was told.
     act : callable
         Does it.
+    now : int
+        What time it is, in milliseconds since 1970.
 
     Raises
     ------
@@ -200,7 +203,7 @@ def run(engine: Engine, asked: Asked, act: Act) -> Outcome:
     with Session(writing, expire_on_commit=False) as session, session.begin():
         if asked.key is not None and (before := _before(session, asked)) is not None:
             return before
-        desk = Desk(session)
+        desk = Desk(session, now)
         return _close(desk, asked, act(desk))
 
 

@@ -14,6 +14,7 @@ from shared.store.database import WRITES, alembic_config
 from shared.store.jobs import KeyClashError
 from shared.store.place import sqlite_url
 from shared.store.tables import Base
+from tests.clock import milliseconds
 
 
 def new(**changes) -> NewJob:
@@ -23,7 +24,7 @@ def new(**changes) -> NewJob:
 
 @pytest.fixture
 def store(tmp_path: Path) -> Store:
-    opened = Store(open_database(sqlite_url(tmp_path / "store.sqlite3")))
+    opened = Store(open_database(sqlite_url(tmp_path / "store.sqlite3")), milliseconds)
     yield opened
     opened.engine.dispose()
 
@@ -52,10 +53,10 @@ def test_every_step_of_the_history_can_be_taken_back_and_again(store: Store) -> 
 
 def test_opening_again_keeps_what_is_there(tmp_path: Path) -> None:
     url = sqlite_url(tmp_path / "store.sqlite3")
-    first = Store(open_database(url))
+    first = Store(open_database(url), milliseconds)
     made, _ = first.add(new())
     first.engine.dispose()
-    second = Store(open_database(url))
+    second = Store(open_database(url), milliseconds)
     assert second.get(made.id) == made
     second.engine.dispose()
 
@@ -123,7 +124,7 @@ def test_only_drafts_that_are_old_and_over_are_forgotten(store: Store) -> None:
 
 
 def _compete(url: str, job_ids: list[str], won: multiprocessing.Queue) -> None:
-    store = Store(open_database(url))
+    store = Store(open_database(url), milliseconds)
     won.put([job_id for job_id in job_ids if store.claim(job_id) is not None])
     store.engine.dispose()
 

@@ -10,6 +10,7 @@ from typer.testing import CliRunner
 
 from cli.main import app
 from shared.store.place import alone_with
+from tests.clock import milliseconds
 
 
 @pytest.fixture
@@ -289,7 +290,9 @@ def test_what_somebody_wrote_can_not_harm_a_terminal(stocked):
     from shared.store import ShopStore, open_database
 
     engine = open_database(f"sqlite:///{stocked.folder / 'store.sqlite3'}")
-    ShopStore(engine).add_bars([NewBar(section=understand("tube"), length=Fraction(1), remark="\x1b[31mred")], "x")
+    ShopStore(engine, milliseconds).add_bars(
+        [NewBar(section=understand("tube"), length=Fraction(1), remark="\x1b[31mred")], "x"
+    )
     engine.dispose()
     assert "\x1b" not in stocked().stdout
     assert "\N{REPLACEMENT CHARACTER}[31mred" in stocked().stdout

@@ -34,6 +34,7 @@ from shared.shop.ledger import Account
 from shared.shop.replan import replan
 from shared.shop.work import MadeState, Outcome, Slot, SlotState, WorkBook, WorkState
 from shared.store import ShopStore, open_database
+from tests.clock import milliseconds
 from tests.shared.store.scene import TUBE, WHO, kept, mitre, part, solved, stalls, stick
 
 HAPPENED: Counter[str] = Counter()
@@ -68,7 +69,7 @@ class Shop(RuleBasedStateMachine):
     def open(self) -> None:
         self.folder = Path(tempfile.mkdtemp())
         shutil.copy(empty_store(), self.folder / "store.sqlite3")
-        self.shop = ShopStore(open_database(f"sqlite:///{self.folder / 'store.sqlite3'}"))
+        self.shop = ShopStore(open_database(f"sqlite:///{self.folder / 'store.sqlite3'}"), milliseconds)
         self.told: dict[int, Fraction] = {}
         self.last: tuple[int, object] | None = None
         self.replans = 0

@@ -53,6 +53,26 @@ def test_texts_with_quotes_and_letters_of_any_script() -> None:
         assert read_job(write_job(odd, form), name=f"job.{form}")[0] == odd
 
 
+@pytest.mark.parametrize("form", list(Format))
+def test_texts_with_any_character_are_read_back(form: Format) -> None:
+    job, _ = read_job((FIXTURES / "two_yards.toml").read_bytes(), name="job.toml")
+    assert job is not None
+    every = "".join(map(chr, [*range(1, 0xA0), 0xAD, 0x2028, 0x2029, 0xFEFF, 0x1F6E0]))  # line breaks and U+007F too
+    parts = tuple(
+        replace(part, note=every, substitutes=tuple(replace(each, remark=every) for each in part.substitutes))
+        for part in job.parts
+    )
+    odd = replace(job, title=f"first line\nsecond line\r\n{every}", parts=parts)
+    again, problems = read_job(write_job(odd, form), name=f"job.{form}")
+    assert problems == ()
+    assert again is not None
+    assert again == replace(odd, title=again.title, parts=again.parts)
+    assert again.title.startswith('first line second line !"#')
+    assert again.title.endswith("}~ \xad \ufeff\U0001f6e0")
+    assert {len(part.note) for part in again.parts} == {len(again.title) - len("first line second line ")}
+    assert [part.length for part in again.parts] == [part.length for part in odd.parts]
+
+
 def test_a_price_basis_the_file_has_no_word_for_is_refused() -> None:
     job, _ = read_job((FIXTURES / "market_stalls.toml").read_bytes(), name="job.toml")
     assert job is not None

@@ -18,6 +18,7 @@ from shared.shop.bars import NewBar
 from shared.shop.ledger import Account
 from shared.shop.work import Slot, SlotState, WorkBook
 from shared.store import NewJob, ShopStore, Store, open_database
+from tests.clock import milliseconds
 
 TUBE = understand("SHS 50x50x3", "")
 FLAT = understand("FLAT 40x5", "galvanised")
@@ -27,7 +28,7 @@ ZERO = Fraction(0)
 
 @contextlib.contextmanager
 def opened(path: Path) -> Iterator[ShopStore]:
-    shop = ShopStore(open_database(f"sqlite:///{path}"))
+    shop = ShopStore(open_database(f"sqlite:///{path}"), milliseconds)
     yield shop
     shop.engine.dispose()
 
@@ -83,7 +84,7 @@ def solved(job: Job) -> Result:
 
 def kept(shop: ShopStore, job: Job, result: Result | None = None, *, draft: bool = False) -> str:
     """Keep a job with its final plan; return its id."""
-    store = Store(shop.engine)
+    store = Store(shop.engine, milliseconds)
     result = result or solved(job)
     document = write_job(job, Format.TOML)
     made, _ = store.add(

@@ -19,6 +19,7 @@ from shared.shop.replan import replan
 from shared.store import ShopStore, open_database
 from shared.store.database import WRITES
 from shared.store.tables import JobRow, PlanRow
+from tests.clock import milliseconds
 from tests.shared.store.scene import TUBE, WHO, begun, opened, part, planned, solved, stalls, stick
 
 PIECES = 1000
@@ -66,7 +67,7 @@ def _job(identity: str, document: bytes) -> JobRow:
 
 
 def _compete(url: str, rival: int, pieces: int, start, won: multiprocessing.Queue) -> None:
-    shop = ShopStore(open_database(url))
+    shop = ShopStore(open_database(url), milliseconds)
     start.wait(120)  # one who died before the start must not keep the others waiting
     mine = []
     dice = random.Random(rival)
@@ -108,7 +109,7 @@ def test_of_four_processes_exactly_one_gets_each_of_a_thousand_pieces(tmp_path: 
 
 
 def _tick(url: str, work: str, slots: list[int], start, told: multiprocessing.Queue) -> None:
-    shop = ShopStore(open_database(url))
+    shop = ShopStore(open_database(url), milliseconds)
     start.wait(120)  # one who died before the start must not keep the others waiting
     answers: Counter[str] = Counter()
     for slot in slots:

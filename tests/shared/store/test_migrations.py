@@ -12,6 +12,7 @@ from sqlalchemy import create_engine, inspect
 from shared.store import Store, open_database, shop_tables
 from shared.store.database import WRITES, alembic_config
 from shared.store.tables import Base
+from tests.clock import milliseconds
 from tests.shared.store.scene import WHO, begun, opened, planned, solved, stalls
 
 # What a store of schema 0001 holds, as the first version of the service wrote it.
@@ -72,7 +73,7 @@ def test_an_old_store_is_opened_and_its_plan_taken_in_hand(first: Path) -> None:
         book = shop.work("job-1")
         shop.tick("job-1", book.slots[0].id, WHO)
         assert shop.balance() == ()
-        store = Store(shop.engine)
+        store = Store(shop.engine, milliseconds)
         assert (store.sheet("job-1"), store.of_key("key", "d").id) == (b"sheet", "job-1")
         assert store.get("job-2").title == "Kayak stands"
 

@@ -11,6 +11,7 @@ from shared.shop.bars import BarState, NewBar, Received
 from shared.shop.errors import ShopError
 from shared.shop.work import WorkBook
 from shared.store import ShopStore, open_database
+from tests.clock import milliseconds
 from tests.shared.store.scene import TUBE, WHO, kept, opened, part, solved, stalls, stick
 
 KILLS = 50
@@ -45,7 +46,7 @@ def _receive(shop: ShopStore, book: WorkBook, key: str) -> None:
 
 def _work_until_killed(url: str, work: str, seed: int, answered: int) -> None:
     """In a process of its own: events without end; each key goes into a pipe once its event was answered."""
-    shop = ShopStore(open_database(url))
+    shop = ShopStore(open_database(url), milliseconds)
     dice = random.Random(seed)
     for number in range(10**6):
         key = f"{seed}/{number}"

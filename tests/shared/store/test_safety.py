@@ -25,6 +25,7 @@ from shared.store.database import WRITES, alembic_config
 from shared.store.export import export_all
 from shared.store.place import InUseError, alone_with, file_of, opened_by_us, sqlite_url, url_of
 from shared.store.safety import SafetyError, back_up, look_at, restore
+from tests.clock import milliseconds
 from tests.shared.store.scene import TUBE, WHO, begun, open_slots, opened, put
 
 NOW = datetime(2026, 11, 25, 13, 0, tzinfo=UTC)
@@ -137,7 +138,7 @@ def forked(act) -> int:
 
 def hammer(path: Path, seconds: float) -> None:
     """Put pairs of pieces on the rack, and correct one of each pair, as fast as it goes."""
-    shop = ShopStore(open_database(sqlite_url(path)))
+    shop = ShopStore(open_database(sqlite_url(path)), milliseconds)
     until = time.monotonic() + seconds
     while time.monotonic() < until:
         numbers = shop.add_bars([NewBar(section=TUBE, length=Fraction(1000))] * 2, "hammer").bars
@@ -249,7 +250,7 @@ def test_what_a_crashed_store_left_in_its_log_is_kept_and_never_joins_the_new_on
     path = data / "store.sqlite3"
     filled(path, 1)
     back_up(sqlite_url(path), tmp_path / "shop.backup")
-    os.waitpid(forked(lambda: put(ShopStore(open_database(sqlite_url(path))), 2, 3)), 0)
+    os.waitpid(forked(lambda: put(ShopStore(open_database(sqlite_url(path)), milliseconds), 2, 3)), 0)
     assert path.with_name("store.sqlite3-wal").stat().st_size > 0, "the test needs a log that was left behind"
     done = restore(tmp_path / "shop.backup", sqlite_url(path), NOW)
     assert lengths(path) == [1]
@@ -358,7 +359,9 @@ def test_a_restore_killed_at_any_step_leaves_the_old_store_or_the_new_one(data: 
     outcomes = []
     found = 1
     for number in count():
-        os.waitpid(forked(lambda: put(ShopStore(open_database(sqlite_url(path))), 2)), 0)  # leaves a log behind
+        os.waitpid(
+            forked(lambda: put(ShopStore(open_database(sqlite_url(path)), milliseconds), 2)), 0
+        )  # leaves a log behind
         old = found + 1
         killed = killed_at(number, lambda: restore(tmp_path / "shop.backup", sqlite_url(path), NOW))
         found = len(lengths(path))
@@ -402,8 +405,8 @@ def test_an_export_holds_everything_in_words(data: Path, tmp_path: Path) -> None
         shop.tick(work, slot.id, WHO)
         shop.undo(shop.add_bars([NewBar(section=TUBE, length=Fraction(5))], WHO).entry, WHO)
         book, accounts = shop.work(work), shop.accounts()
-        document = Store(shop.engine).document(work)
-    names = export_all(sqlite_url(data / "store.sqlite3"), tmp_path / "out")
+        document = Store(shop.engine, milliseconds).document(work)
+    names = export_all(sqlite_url(data / "store.sqlite3"), tmp_path / "out", milliseconds)
     tables = [name for name in names if name.endswith(".csv")]
     assert {*names} == {*tables, "README.txt", "jobs", "works"}
     readme = (tmp_path / "out" / "README.txt").read_text()
@@ -441,9 +444,9 @@ def test_an_export_goes_into_a_new_folder_only(data: Path, tmp_path: Path) -> No
     (tmp_path / "full" / "mine").write_text("mine")
     (tmp_path / "empty").mkdir()
     with pytest.raises(SafetyError, match="isn't empty"):
-        export_all(sqlite_url(data / "store.sqlite3"), tmp_path / "full")
+        export_all(sqlite_url(data / "store.sqlite3"), tmp_path / "full", milliseconds)
     assert [path.name for path in (tmp_path / "full").iterdir()] == ["mine"]
-    assert "rack.csv" in export_all(sqlite_url(data / "store.sqlite3"), tmp_path / "empty")
+    assert "rack.csv" in export_all(sqlite_url(data / "store.sqlite3"), tmp_path / "empty", milliseconds)
     with pytest.raises(SafetyError, match="no store here yet"):
-        export_all(url_of(tmp_path / "nothing"), tmp_path / "other")
+        export_all(url_of(tmp_path / "nothing", milliseconds), tmp_path / "other")
     assert sorted(path.name for path in tmp_path.iterdir()) == ["data", "empty", "full"]

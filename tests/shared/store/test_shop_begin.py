@@ -10,6 +10,7 @@ from shared.shop.bars import BarChanges, BarState, Origin, Received
 from shared.shop.errors import NoPlanError, NotPossibleError, TakenError, UnknownError
 from shared.shop.ledger import Account
 from shared.store import InHandError, NewJob, ShopStore, Store
+from tests.clock import milliseconds
 from tests.shared.store.scene import FLAT, WHO, account, begun, kept, part, put, stalls, stick
 
 
@@ -80,7 +81,7 @@ def test_a_job_without_a_plan_and_a_work_twice(shop: ShopStore) -> None:
     with pytest.raises(UnknownError):
         shop.begin("nothing", WHO)
     new = NewJob(document=b"{}", title="Racks", digest="d", limit_seconds=1.0, seed=0, client="c")
-    waiting, _ = Store(shop.engine).add(new)
+    waiting, _ = Store(shop.engine, milliseconds).add(new)
     with pytest.raises(NoPlanError, match="Racks has no finished plan yet"):
         shop.begin(waiting.id, WHO)
     work = begun(shop)
@@ -136,7 +137,7 @@ def test_receiving_says_all_that_is_wrong(shop: ShopStore) -> None:
 
 
 def test_a_job_in_hand_is_never_forgotten(shop: ShopStore) -> None:
-    store = Store(shop.engine)
+    store = Store(shop.engine, milliseconds)
     draft = kept(shop, stalls(), draft=True)
     shop.begin(draft, WHO)
     with store._write() as session, session.begin():
