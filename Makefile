@@ -1,4 +1,5 @@
-# `make demo` shows the main job, `make test` runs every test, `make check` runs what reads the code.
+# `make demo` shows the main job, `make test` runs the tests that are quick, `make test-all` runs every test, and
+# `make check` runs what reads the code.
 # Each needs nothing but Python 3.11 or later and pip's usual way to packages; the second time it starts at once.
 
 SHELL := /bin/bash
@@ -8,13 +9,18 @@ FIND_PYTHON := for p in python3.11 python3.12 python3.13 python3 python; do \
 	$$p -c 'import sys; sys.exit(not (3, 11) <= sys.version_info < (3, 14))' 2>/dev/null && { echo $$p; break; }; done
 PYTHON ?= $(shell $(FIND_PYTHON))
 
-.PHONY: demo test check format clean
+.PHONY: demo test test-all check format clean
 
 demo: $(VENV)/.runs
 	$(BIN)/tallystick plan fixtures/market_stalls.toml
 
+TESTS := $(BIN)/python -m pytest --numprocesses 2 --dist worksteal
+
 test: $(VENV)/.tests
-	$(BIN)/python -m pytest --numprocesses 2 --dist loadfile
+	$(TESTS) -m "not slow"
+
+test-all: $(VENV)/.tests
+	$(TESTS)
 
 check: $(VENV)/.tests
 	$(BIN)/ruff check .

@@ -20,6 +20,7 @@ from cutting.lengths import Unit
 from cutting.plan import Status
 from cutting.solve import solve
 from shared.jobfile import write_job
+from tests.kinds import further
 
 JOBS = 400
 BATCHES = 20
@@ -115,7 +116,8 @@ def _cheapest_section(job: Job, section: Section) -> Fraction | None:
     return best(demand, tuple(enough if s.available is None else min(enough, s.available) for s in sticks))
 
 
-@pytest.mark.parametrize("batch", range(BATCHES))
+@pytest.mark.kind(name="brute force")
+@pytest.mark.parametrize("batch", further(range(BATCHES), "a further batch of random jobs"))
 def test_cost_is_that_of_brute_force(batch: int) -> None:
     for number in range(batch, JOBS, BATCHES):
         job = random_job(number)

@@ -23,6 +23,7 @@ from shared.jobfile import read_job, write_job
 from shared.shop.bars import Bar, parse_bar_name
 from shared.shop.replan import Replanned, replan
 from shared.shop.work import MadeState, Slot, SlotState
+from tests.kinds import further
 from tests.property.yards_brute_force import cheapest
 from tests.shared.shop.replan_scene import Scene, free_bar, in_hand
 
@@ -379,7 +380,8 @@ def _all_kept(floor: Floor, done: Replanned) -> bool:
     return not done.extra and waiting <= {*done.kept, *done.together}
 
 
-@pytest.mark.parametrize("batch", range(BATCHES))
+@pytest.mark.kind(name="brute force")
+@pytest.mark.parametrize("batch", further(range(BATCHES), "a further batch of random jobs"))
 def test_least_extra_cost_is_that_of_brute_force(batch: int) -> None:
     for number in range(batch, STATES, BATCHES):
         floor = random_floor(number)
@@ -390,6 +392,7 @@ def test_least_extra_cost_is_that_of_brute_force(batch: int) -> None:
                 raise AssertionError(f"state {number}: {error}") from error
 
 
+@pytest.mark.slow("looks at many batches together")
 def test_the_random_states_are_of_every_sort() -> None:
     floors = [floor for number in range(80) if (floor := random_floor(number)) is not None]
     sorts = Counter(_holds(floor) for floor in floors)

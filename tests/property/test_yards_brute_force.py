@@ -13,6 +13,7 @@ from cutting.lengths import Unit
 from cutting.plan import Transport
 from cutting.solve import solve
 from cutting.yards import Carry, Charge, KeepValue, Tax, Yard, YardCuts
+from tests.kinds import further
 from tests.property.yards_agreement import engine_agrees
 from tests.property.yards_brute_force import cheapest
 
@@ -116,12 +117,14 @@ def _yard(chance: random.Random, name: str) -> Yard:
     )
 
 
-@pytest.mark.parametrize("batch", range(BATCHES))
+@pytest.mark.kind(name="brute force")
+@pytest.mark.parametrize("batch", further(range(BATCHES), "a further batch of random jobs"))
 def test_cost_is_that_of_brute_force(batch: int) -> None:
     for number in range(batch, JOBS, BATCHES):
         engine_agrees(random_job(number), number)
 
 
+@pytest.mark.slow("looks at many batches together")
 def test_the_random_jobs_are_of_every_sort() -> None:
     jobs = [random_job(number) for number in range(JOBS)]
     plans = [plan for job in jobs[:80] if (plan := solve(job, cores=1, limit=60).plan) is not None]
