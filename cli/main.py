@@ -15,7 +15,7 @@ import typer
 from cli import advice, check, plan, rack, rack_history, rack_lists, read, safety, schema, serve
 from cli.app import app
 from cli.exits import Code
-from cutting.errors import CuttingError
+from cutting.question.errors import CuttingError
 
 __all__ = ["run"]
 

@@ -9,21 +9,21 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import chain
 
-from cutting.angled.sharing import sharing_of
-from cutting.assemble import assemble
-from cutting.check import check
-from cutting.clock import Clock
-from cutting.errors import JobError, PlanRejectedError
-from cutting.feasible import impossibilities, input_problems
-from cutting.greedy import fill_greedily
-from cutting.job import Job
-from cutting.market import uses_market
-from cutting.market.run import solve_market
-from cutting.model import SectionModel, model_section, price_table
-from cutting.plan import Plan, Proof, Report, Rests, Result, SectionReport, Status
-from cutting.search import Answer
-from cutting.section import Task
-from cutting.workers import Finished, solve_tasks
+from cutting.answer.plan import Plan, Proof, Report, Rests, Result, SectionReport, Status
+from cutting.buying.market import uses_market
+from cutting.buying.model import SectionModel, model_section, price_table
+from cutting.checking.check import check
+from cutting.fit.clock import Clock
+from cutting.job_wide import solve_market
+from cutting.laying.angled.sharing import sharing_of
+from cutting.laying.assemble import assemble
+from cutting.packing.by_hand import fill_greedily
+from cutting.question.errors import JobError, PlanRejectedError
+from cutting.question.feasible import impossibilities, input_problems
+from cutting.question.job import Job
+from cutting.search.loop import Answer
+from cutting.search.section import Task
+from cutting.search.workers import Finished, solve_tasks
 
 __all__ = ["Progress", "solve"]
 

@@ -27,7 +27,7 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
-from cutting.section import Task, solve_section
+from cutting.search.section import Task, solve_section
 from tests.benchmarks.instances import Case, cutgen1, read_set, shop_jobs
 from tests.benchmarks.peers import PEERS, Outcome
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from cutting.section import Task, solve_section
+from cutting.search.section import Task, solve_section
 from tests.benchmarks.instances import Case, cutgen1, shop_jobs
 
 

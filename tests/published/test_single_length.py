@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from cutting.plan import Rests
-from cutting.section import Task, solve_section
+from cutting.answer.plan import Rests
+from cutting.search.section import Task, solve_section
 from tests.benchmarks.instances import Case, read_set
 
 CASES = read_set(Path(__file__).parents[2] / "fixtures" / "published" / "single_length.jsonl")

@@ -1,0 +1,172 @@
+"""The cutting of one section's room, whatever share of the parts is placed there.
+
+Which parts a section must yield is a choice where substitutes are allowed. Each choice met gets a search of its own
+(`cutting.search.loop`), whose part values are priced anew for all parts that could come, so that what is learned holds
+for every choice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from cutting.buying.market.model import Room
+from cutting.buying.market.orders import RoomOrder, RoomRow
+from cutting.fit.angled.pricing import RowPricer
+from cutting.fit.clock import Clock
+from cutting.fit.instance import Instance
+from cutting.fit.knapsack import Knapsack
+from cutting.fit.marked.pricing import WindowKnapsack
+from cutting.fit.marked.rows import rows_between_marks
+from cutting.fit.marked.windows import assign
+from cutting.fit.pricer import Pricer
+from cutting.laying.layouts import Load
+from cutting.search.angled.loop import RowSearch
+from cutting.search.loop import Outcome, Search, Work
+from cutting.search.market.windowed import WindowSearch
+from cutting.search.market.windowed_rows import WindowRowSearch
+
+__all__ = ["Bench"]
+
+
+class Bench:
+    """One room's cutting.
+
+    Parameters
+    ----------
+    number : int
+        The room's number in the market.
+    room : Room
+        The room.
+    seed : int
+        For every random choice.
+    clock : Clock
+        Ends the search.
+    """
+
+    def __init__(self, number: int, room: Room, *, seed: int, clock: Clock) -> None:
+        self.number = number
+        self.room = room
+        self.seed = seed
+        self.clock = clock
+        self._searches: dict[tuple[int, ...], Search] = {}
+        self._settled: dict[RoomOrder, Outcome] = {}
+        self._tried: dict[RoomOrder, int] = {}
+        self.pricer = self._pricer()
+
+    @property
+    def work(self) -> Work:
+        """All work done here."""
+        works = [search.work for search in self._searches.values()]
+        return Work(
+            proposals=sum(work.proposals for work in works),
+            lp_solves=sum(work.lp_solves for work in works),
+            dives=sum(work.dives for work in works),
+            nodes=sum(work.nodes for work in works),
+        )
+
+    def first_row(self, demands: tuple[int, ...], costs: Sequence[int], limits: Sequence[int]) -> RoomRow:
+        """Return the inequality of the linear relaxation at these prices and limits."""
+        instance = replace(self._share(demands), costs=tuple(costs), limits=tuple(limits))
+        return self._row(demands, self._search(instance).relaxed().values)
+
+    def by_hand(self, demands: tuple[int, ...], costs: Sequence[int], limits: Sequence[int]) -> tuple[Load, ...] | None:
+        """Return a plan by hand's rule at these prices and limits."""
+        if not any(demands):
+            return ()
+        instance = replace(self._share(demands), costs=tuple(costs), limits=tuple(limits))
+        loads = self._search(instance).by_hand()
+        return None if loads is None else self.whole_loads(demands, loads)
+
+    def explain(self, order: RoomOrder) -> tuple[bool, RoomRow | None]:
+        """Ask for a fractional layout.
+
+        Returns
+        -------
+        tuple of (bool, RoomRow or None)
+            Whether there may be one; where there is none, the inequality that forbids this order, or None where only
+            the order itself can be forbidden.
+        """
+        if not any(order.demands) or order in self._settled:
+            return True, None
+        inequality = self._at(order.demands).explain(order.counts)
+        if inequality is None:
+            return True, None
+        row = self._row(order.demands, inequality.values)
+        held = sum(v * n for v, n in zip(row.holds, order.counts, strict=True))
+        worth = sum(v * d for v, d in zip(row.values, order.demands, strict=True))
+        return False, None if held >= worth else row
+
+    def cut(self, order: RoomOrder, effort: int) -> Outcome:
+        """Cut these pieces from these sticks, or say what became of it; loads are for the whole room's sizes."""
+        if not any(order.demands):
+            return Outcome(loads=())
+        if order not in self._settled and self._tried.get(order, 0) < effort:
+            self._tried[order] = effort
+            outcome = self._at(order.demands).cut(order.counts, effort)
+            if outcome.loads is not None:
+                outcome = Outcome(loads=self.whole_loads(order.demands, outcome.loads))
+            if outcome.loads is not None or outcome.impossible:
+                self._settled[order] = outcome
+        return self._settled.get(order, Outcome())
+
+    def search_for(self, demands: tuple[int, ...]) -> Search:
+        """Return the search of this share of the parts."""
+        return self._at(demands)
+
+    def _at(self, demands: tuple[int, ...]) -> Search:
+        if demands not in self._searches:
+            self._searches[demands] = self._search(self._share(demands))
+        return self._searches[demands]
+
+    def _share(self, demands: tuple[int, ...]) -> Instance:
+        inst = self.room.instance
+        kept = [size for size, pieces in enumerate(demands) if pieces]
+        rows = inst.rows
+        return replace(
+            inst,
+            sizes=tuple(inst.sizes[size] for size in kept),
+            demands=tuple(demands[size] for size in kept),
+            rows=None if rows is None else replace(rows, items=tuple(rows.items[size] for size in kept)),
+        )
+
+    def _search(self, instance: Instance) -> Search:
+        windows = [way.windows for way in self.room.ways]
+        if any(windows):
+            make = WindowSearch if instance.rows is None else WindowRowSearch
+            return make(instance, windows, seed=self.seed, clock=self.clock)
+        plain = Search if instance.rows is None else RowSearch
+        return plain(instance, seed=self.seed, clock=self.clock, report=lambda _cost, _bound: None)
+
+    def _row(self, demands: tuple[int, ...], values: Sequence[int]) -> RoomRow:
+        """Price part values anew for the largest demand there can be; parts not asked about have no value."""
+        left = iter(values)
+        whole = tuple(next(left) if pieces else 0 for pieces in demands)
+        return self.price_out(whole)
+
+    def price_out(self, values: Sequence[int]) -> RoomRow:
+        """Make the inequality of any part values, 0 or more, for each size of the room."""
+        return RoomRow(room=self.number, holds=self.pricer.best(values).values, values=tuple(values))
+
+    def _pricer(self) -> Pricer:
+        inst, windows = self.room.instance, [way.windows for way in self.room.ways]
+        if inst.rows is not None:
+            rows = rows_between_marks(inst.rows, windows)
+            return RowPricer(rows, inst.demands, rows.automaton.capacities)
+        if any(windows):
+            return WindowKnapsack(inst.sizes, inst.demands, inst.capacities, windows)
+        return Knapsack(inst.sizes, inst.demands, inst.capacities)
+
+    def fits(self, kind: int, pattern: tuple[int, ...]) -> bool:
+        """Whether one stick of a kind holds these square pieces, given that they fit its capacity."""
+        windows = self.room.ways[kind].windows
+        return windows is None or assign(self.room.instance.sizes, pattern, windows) is not None
+
+    def whole_loads(self, demands: tuple[int, ...], loads: Sequence[Load]) -> tuple[Load, ...]:
+        """Give the patterns of a share of the parts the room's sizes."""
+
+        def spread(pattern: tuple[int, ...]) -> tuple[int, ...]:
+            left = iter(pattern)
+            return tuple(next(left) if pieces else 0 for pieces in demands)
+
+        return tuple(replace(load, pattern=spread(load.pattern)) for load in loads)

@@ -1,0 +1,216 @@
+"""Ties go to the person: of plans that cost the same, the one that is easier on the shop.
+
+In this order, best effort: least steel of one's own used; fewest distinct layouts; leftovers in few long drops
+(largest sum of squares); fewest sticks. Every budget here counts work, never time, so that the outcome repeats.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice
+
+from cutting.fit.instance import Instance
+from cutting.fit.pricer import Pricer
+from cutting.laying.layouts import Load
+from cutting.search.loop import Answer, Search
+
+__all__ = ["sparing", "tidy"]
+
+OWN_PROPOSALS = 12
+EXCHANGES = 200
+
+
+def tidy(search: Search, answer: Answer, own_lengths: Sequence[int]) -> Answer:
+    """Replace the loads by ones of the same cost that are easier on the shop.
+
+    Parameters
+    ----------
+    search : Search
+        The finished search, with all it has learned.
+    answer : Answer
+        What it found.
+    own_lengths : sequence of int
+        Steel of one's own that one stick of each kind uses.
+    """
+    assert answer.loads is not None
+    loads = answer.loads
+    if any(own_lengths):
+        loads = sparing(search, loads, own_lengths)
+    loads = _fewer_layouts(search, loads)
+    loads = _longer_drops(search, loads)
+    cost = sum(search.instance.costs[load.kind] * load.times for load in loads)
+    return Answer(loads=loads, cost=cost, bound=answer.bound, rests=answer.rests, work=answer.work)
+
+
+def sparing(search: Search, loads: tuple[Load, ...], own_lengths: Sequence[int]) -> tuple[Load, ...]:
+    """Look for a plan of the same cost that uses less steel of one's own, then fewer sticks."""
+    sticks = sum(search.instance.limits) + 1
+    weights = [length * sticks + 1 for length in own_lengths]
+    for _ in range(OWN_PROPOSALS):
+        found = search.cut_lighter(weights, sum(weights[load.kind] * load.times for load in loads))
+        if found is None:
+            break
+        if found:
+            loads = found
+    return loads
+
+
+def _merge(loads: Iterable[Load]) -> tuple[Load, ...]:
+    times: Counter[tuple[int, tuple[int, ...]]] = Counter()
+    for load in loads:
+        times[load.kind, load.pattern] += load.times
+    return tuple(Load(kind=kind, pattern=pattern, times=count) for (kind, pattern), count in times.items())
+
+
+def _waste(instance: Instance, load: Load) -> int:
+    held = sum(size * count for size, count in zip(instance.sizes, load.pattern, strict=True))
+    return instance.capacities[load.kind] - held
+
+
+def _score(instance: Instance, loads: Sequence[Load]) -> tuple[int, int]:
+    """Smaller is better: layouts (a pattern on another kind of stick is another layout), then short drops."""
+    # Squares by waste: the last kerf that the drop loses is the same everywhere.
+    return (len(loads), -sum(load.times * _waste(instance, load) ** 2 for load in loads))
+
+
+def _fewer_layouts(search: Search, loads: tuple[Load, ...]) -> tuple[Load, ...]:
+    """Keep the plan, or a run-by-run refill of the same sticks where that has fewer layouts."""
+    loads = _merge(loads)
+    refilled = _refill(search, loads)
+    if refilled is not None and _score(search.instance, refilled) < _score(search.instance, loads):
+        return refilled
+    return loads
+
+
+def _refill(search: Search, loads: Sequence[Load]) -> tuple[Load, ...] | None:
+    """Fill the same sticks again in long runs of one pattern each.
+
+    The sequential heuristic of Haessler (AIIE Transactions 7, 1975): the pattern that can be repeated most often while
+    it wastes no more than its share of what may be wasted goes first.
+    """
+    instance = search.instance
+    left = list(instance.demands)
+    sticks = Counter[int]()
+    for load in loads:
+        sticks[load.kind] += load.times
+    done: list[Load] = []
+    while any(left):
+        if len(done) + 1 >= len(loads) or search.clock.over():
+            return None
+        found = _longest_run(instance, search.knapsack, left, sticks)
+        if found is None:
+            return None
+        done.append(found)
+        sticks[found.kind] -= found.times
+        left = [have - need * found.times for have, need in zip(left, found.pattern, strict=True)]
+    return _merge(done)
+
+
+def _longest_run(instance: Instance, knapsack: Pricer, left: list[int], sticks: Counter[int]) -> Load | None:
+    room = sum(instance.capacities[kind] * count for kind, count in sticks.items())
+    spare = room - sum(size * count for size, count in zip(instance.sizes, left, strict=True))
+    share = spare / max(1, sum(sticks.values()))
+    for run in _runs(max(sticks.values())):
+        demands = [count // run for count in left]
+        if not any(demands):
+            continue
+        best = knapsack.best(instance.sizes, demands=demands)
+        fits: list[tuple[float, Load]] = []
+        for kind, count in sticks.items():
+            pattern = best.patterns[kind]
+            if count >= run and pattern is not None and any(pattern):
+                load = Load(kind=kind, pattern=pattern, times=run)
+                fits.append((_waste(instance, load), load))
+        if fits:
+            waste, load = min(fits, key=lambda entry: entry[0])
+            if waste <= share or (run == 1 and waste <= spare):
+                return load
+    return None
+
+
+def _runs(most: int) -> Iterable[int]:
+    """Run lengths to try, longest first, thinning out so that a long job stays cheap."""
+    run = most
+    while run >= 1:
+        yield run
+        run = min(run - 1, run * 9 // 10) if run > 1 else 0
+
+
+def _longer_drops(search: Search, loads: tuple[Load, ...]) -> tuple[Load, ...]:
+    """Repack pairs of single sticks so that one is as full as it can be and the other keeps the long drop."""
+    instance = search.instance
+    kept = [load for load in loads if load.times > 1]
+    known = {(load.kind, load.pattern) for load in kept}
+    ones = sorted((load for load in loads if load.times == 1), key=lambda load: _waste(instance, load))
+    single: list[Load | None] = [*ones]
+    for first, second in _pairs(len(single)):
+        if search.clock.over():
+            break
+        full, other = single[first], single[second]
+        if full is None or other is None or not _waste(instance, full):
+            continue
+        better = _repack(instance, full, other)
+        fresh = sum((load.kind, load.pattern) not in known for load in better)
+        before = _waste(instance, full) ** 2 + _waste(instance, other) ** 2
+        after = sum(_waste(instance, load) ** 2 for load in better)
+        if better and (fresh - 2, -after) < (0, -before):
+            single[first], single[second] = better[0], (better[1] if len(better) > 1 else None)
+    return _merge([*kept, *(load for load in single if load is not None)])
+
+
+def _pairs(count: int) -> Iterator[tuple[int, int]]:
+    """Fullest stick with emptiest stick first; so many pairs as the budget allows."""
+    pairs = ((first, second) for first in range(count) for second in range(count - 1, first, -1))
+    return islice(pairs, EXCHANGES)
+
+
+def _repack(instance: Instance, full: Load, other: Load) -> tuple[Load, ...]:
+    """Fill `full` as far as the pieces of both allow; the rest goes on `other` (nothing where it doesn't fit)."""
+    union = [a + b for a, b in zip(full.pattern, other.pattern, strict=True)]
+    pattern = fullest(instance.sizes, union, instance.capacities[full.kind])
+    rest = tuple(a - b for a, b in zip(union, pattern, strict=True))
+    if not any(rest):
+        return (Load(kind=full.kind, pattern=pattern, times=1),)
+    moved = Load(kind=other.kind, pattern=rest, times=1)
+    if _waste(instance, moved) < 0:
+        return ()
+    return (Load(kind=full.kind, pattern=pattern, times=1), moved)
+
+
+def fullest(sizes: Sequence[int], counts: Sequence[int], capacity: int) -> tuple[int, ...]:
+    """Choose pieces whose sizes add up to as much as a capacity allows.
+
+    Reachable sums are the bits of one whole number, so the grid may be fine.
+
+    Parameters
+    ----------
+    sizes, counts : sequence of int
+        The pieces there are.
+    capacity : int
+        Not to be exceeded.
+
+    Returns
+    -------
+    tuple of int
+        Pieces of each size.
+
+    Examples
+    --------
+    >>> fullest((7, 5, 3), (2, 1, 3), 13)
+    (1, 0, 2)
+    """
+    within = (1 << (capacity + 1)) - 1
+    reach = 1
+    stages: list[tuple[int, int]] = []
+    for part, size in enumerate(sizes):
+        for _ in range(counts[part]):
+            stages.append((part, reach))
+            reach |= (reach << size) & within
+    total = reach.bit_length() - 1
+    pattern = [0] * len(sizes)
+    for part, before in reversed(stages):
+        if not before >> total & 1:
+            pattern[part] += 1
+            total -= sizes[part]
+    return tuple(pattern)
