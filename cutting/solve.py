@@ -13,9 +13,8 @@ from cutting.answer.plan import Plan, Proof, Report, Rests, Result, SectionRepor
 from cutting.buying.market import uses_market
 from cutting.buying.model import SectionModel, model_section, price_table
 from cutting.checking.check import check
+from cutting.fit.angled.model import has_angles
 from cutting.fit.clock import Clock
-from cutting.job_wide import solve_market
-from cutting.laying.angled.sharing import sharing_of
 from cutting.laying.assemble import assemble
 from cutting.packing.by_hand import fill_greedily
 from cutting.question.errors import JobError, PlanRejectedError
@@ -130,6 +129,8 @@ class _Run:
     def result(self) -> Result:
         """Solve every section and put the answers together."""
         if uses_market(self.job):
+            from cutting.job_wide import solve_market  # noqa: PLC0415 - only where a job has such terms
+
             return solve_market(self.job, seed=self.seed, clock=self.clock, heard=self._hear)
         reasons = impossibilities(self.job)
         if reasons:
@@ -190,8 +191,11 @@ class _Run:
         if len(loads) < len(models):
             return None
         plan = assemble(self.job, models, loads)
-        sharing = sharing_of(self.job, plan.cuts, price_table(self.job), self.clock, self.seed)
-        plan = replace(plan, sharing=sharing)
+        if has_angles(self.job.parts):
+            from cutting.laying.angled.sharing import sharing_of  # noqa: PLC0415 - only where ends are angled
+
+            sharing = sharing_of(self.job, plan.cuts, price_table(self.job), self.clock, self.seed)
+            plan = replace(plan, sharing=sharing)
         faults = check(self.job, plan)
         if faults:
             raise PlanRejectedError(faults)

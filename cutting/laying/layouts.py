@@ -8,7 +8,6 @@ from fractions import Fraction
 
 from cutting.answer.plan import Cut, Piece
 from cutting.buying.model import SectionModel
-from cutting.laying.angled.layout import RowLayouts
 from cutting.question.job import Job, Saw, Stick
 
 __all__ = ["Load", "lay_out", "square_cut"]
@@ -45,7 +44,11 @@ def lay_out(job: Job, model: SectionModel, loads: Sequence[Load], saw_up: SawUp 
     """
     marks = _MarkSupply(model)
     lines = _LineSupply(model)
-    rows = RowLayouts(job, model) if model.instance.rows is not None else None
+    rows = None
+    if model.instance.rows is not None:
+        from cutting.laying.angled.layout import RowLayouts  # noqa: PLC0415 - only where ends are angled
+
+        rows = RowLayouts(job, model)
     cuts: list[Cut] = []
     for load in sorted(loads, key=lambda entry: (-entry.times, [-count for count in entry.pattern], entry.kind)):
         for stick, times in lines.take(load.kind, load.times):

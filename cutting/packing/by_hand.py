@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 
 from cutting.fit.instance import Instance
 from cutting.laying.layouts import Load
-from cutting.packing.angled.by_hand import fill_rows
 
 __all__ = ["fill_greedily", "longest_first"]
 
@@ -45,6 +44,8 @@ def fill_greedily(instance: Instance, begun: Iterable[Load] = ()) -> tuple[Load,
         None where the limited sticks ran out; that proves nothing.
     """
     if instance.rows is not None:
+        from cutting.packing.angled.by_hand import fill_rows  # noqa: PLC0415 - only where ends are angled
+
         rows = fill_rows(instance)
         return None if rows is None else tuple(Load(kind=k, pattern=p, times=t) for k, p, t in rows)
     left = np.array(instance.demands, dtype=np.int64)

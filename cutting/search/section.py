@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
-from cutting.search.angled.loop import RowSearch
-from cutting.search.angled.ties import tidy_rows
 from cutting.search.loop import Answer, Report, Search
 from cutting.search.ties import tidy
 
@@ -56,9 +55,17 @@ def solve_section(task: Task, report: Report, outer: Clock | None = None) -> tup
     """
     begin = time.monotonic()
     clock = Clock(task.limit, outer.over if outer is not None else None)
-    engine = Search if task.instance.rows is None else RowSearch
+    engine, tidied = (Search, tidy) if task.instance.rows is None else _of_rows()
     search = engine(task.instance, seed=task.seed, clock=clock, report=report)
     answer = search.run()
     if answer.loads is not None:
-        answer = (tidy if task.instance.rows is None else tidy_rows)(search, answer, task.own_lengths)
+        answer = tidied(search, answer, task.own_lengths)
     return answer, time.monotonic() - begin
+
+
+def _of_rows() -> tuple[type[Search], Callable[[Search, Answer, tuple[int, ...]], Answer]]:
+    """Return what searches rows of angled parts and what breaks their ties, loaded only where there are some."""
+    from cutting.search.angled.loop import RowSearch  # noqa: PLC0415
+    from cutting.search.angled.ties import tidy_rows  # noqa: PLC0415
+
+    return RowSearch, tidy_rows

@@ -11,10 +11,10 @@ from cutting.answer.plan import Carried, Change, Cut, Order, Plan, Transport
 from cutting.question.job import Job, Source
 from cutting.question.money import minor_digits
 from cutting.question.yards import Yard
-from shared.files.plan.terms.wire import CONFIRM
 from shared.view.orders import CarriedView, ChangeView, Charge, MoneyView, OrderView, YardCutView
 from shared.view.rows import BuyRow
 from shared.wording.amounts import decimal_text
+from shared.wording.cautions import CONFIRM
 from shared.wording.sentences import listed, worth_text
 from shared.wording.tape import tape_of
 from shared.wording.values import amount, length, weight

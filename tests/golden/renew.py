@@ -1,6 +1,6 @@
 """Renew the kept answers: the only way they change.
 
-    python -m tests.golden.renew [answers] [plans] [work]
+    python -m tests.golden.renew [answers] [plans] [work] [said]
 
 renews all kinds, or those named. Every file that isn't as it was is named; read the differences (`git diff`) before
 they are committed, and say in the commit why each kind changed.
@@ -13,13 +13,15 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from tests.golden.kept import PLANS, answers_of_today, plans_of_today, work_of_today
+from tests.golden.said import SAID, said_of_today
 
 KINDS: dict[str, Callable[[], dict[Path, bytes]]] = {
     "answers": answers_of_today,
     "plans": plans_of_today,
     "work": work_of_today,
+    "said": said_of_today,
 }
-FOLDERS = {"plans": PLANS}
+FOLDERS = {"plans": PLANS, "said": SAID}
 
 
 def main(arguments: Sequence[str]) -> int:

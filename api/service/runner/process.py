@@ -17,6 +17,15 @@ _PRELOADED: Final = (
     "api.service.runner.papers",
     "api.page.sheet.reading",
     "api.page.rack.reading",
+    # what the engine, the plan file and the writers load when they first need it: once here instead of in every child
+    "cutting.search.angled.loop",
+    "cutting.laying.angled.sharing",
+    "cutting.search.angled.ties",
+    "cutting.job_wide",
+    "ortools.math_opt.python.mathopt",
+    "rapidfuzz.process",
+    "shared.files.plan.read",
+    "shared.files.plan.write",
 )
 _POLL_SECONDS: Final = 0.05
 
