@@ -1,7 +1,7 @@
 """Of what kind a test is, and what only `make test-all` runs.
 
 A test is marked slow for a reason, which it states: it is a further batch, walk or size of something of which the first
-is in `make test`. The kinds named here are those of which one must always be there (`tests/test_house.py`).
+is in `make test`. The kinds named here are those of which one must always be there (`tests/test_kinds.py`).
 """
 
 from __future__ import annotations
