@@ -9,6 +9,7 @@ import pytest
 from cutting.answer.plan import Status
 from cutting.solve import solve
 from tests.angled_oracle import Oracle, random_job
+from tests.builders import PATIENCE
 from tests.kinds import further
 
 
@@ -17,7 +18,7 @@ from tests.kinds import further
 def test_cost_agrees_with_brute_force(first: int) -> None:
     for seed in range(first, first + 20):
         job = random_job(seed)
-        result = solve(job, cores=1)
+        result = solve(job, cores=1, limit=PATIENCE)
         expected = Oracle(job).cheapest()
         assert expected is not None
         assert result.plan is not None, seed

@@ -31,6 +31,7 @@ from cutting.question.yards import Carry, Tax, Yard, YardCuts
 from cutting.solve import solve
 from shared.work.carried import as_carried
 from tests.angled_oracle import ANGLES, SECTIONS
+from tests.builders import PATIENCE
 from tests.kinds import further
 from tests.property.yards_agreement import engine_agrees
 from tests.property.yards_brute_force import cheapest
@@ -142,7 +143,7 @@ def test_cost_is_that_of_brute_force(batch: int) -> None:
 
 def test_an_order_that_is_delivered_takes_no_trips_in_the_buying_model() -> None:
     """CP-SAT 9.15 dropped the condition of that row while its coefficients were 2^32: 51.50 was called optimal."""
-    result = solve(random_job(237), cores=1, limit=60)
+    result = solve(random_job(237), cores=1, limit=PATIENCE)
     assert result.status is Status.OPTIMAL
     assert result.plan is not None
     assert result.plan.cost == 51 == cheapest(random_job(237))
@@ -151,7 +152,7 @@ def test_an_order_that_is_delivered_takes_no_trips_in_the_buying_model() -> None
 @cache
 def _plan(number: int) -> tuple[Job, Plan | None]:
     job = random_job(number)
-    return job, solve(job, cores=1, limit=60).plan
+    return job, solve(job, cores=1, limit=PATIENCE).plan
 
 
 def _plans(first: int, end: int) -> list[tuple[Job, Plan]]:

@@ -20,6 +20,7 @@ from cutting.question.job import Job, Part, PerStick, Saw, Section, Source, Stic
 from cutting.question.lengths import Unit
 from cutting.solve import solve
 from shared.files.job import write_job
+from tests.builders import PATIENCE
 from tests.kinds import further
 
 JOBS = 400
@@ -122,7 +123,7 @@ def test_cost_is_that_of_brute_force(batch: int) -> None:
     for number in range(batch, JOBS, BATCHES):
         job = random_job(number)
         wanted = cheapest(job)
-        result = solve(job, cores=1)
+        result = solve(job, cores=1, limit=PATIENCE)
         told = f"random job {number}, {result.status}, brute force {wanted}:\n{write_job(job).decode()}"
         if wanted is None:
             assert result.status is Status.INFEASIBLE, told

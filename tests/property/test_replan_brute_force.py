@@ -23,6 +23,7 @@ from shared.files.job import read_job, write_job
 from shared.work.rack.bars import Bar, parse_bar_name
 from shared.work.replan.anew import Replanned, replan
 from shared.work.saw.work import MadeState, Slot, SlotState
+from tests.builders import PATIENCE
 from tests.kinds import further
 from tests.property.yards_brute_force import cheapest
 from tests.shared.work.replan.scene import Scene, free_bar, in_hand
@@ -149,7 +150,7 @@ def random_floor(number: int) -> Floor | None:
     rack = _rack(chance, job)
     labelled = [_own_line(bar) for bar in rack if chance.random() < 0.5]
     job = replace(job, sticks=(*job.sticks, *labelled))
-    result = solve(job, cores=1, limit=60)
+    result = solve(job, cores=1, limit=PATIENCE)
     if result.plan is None:
         return None
     scene = in_hand(job, result, rack, keep_from=KEEP_FROM)
@@ -312,7 +313,7 @@ def _redraw(chance: random.Random, floor: Floor) -> None:
 
 
 def _proposal(floor: Floor) -> Replanned:
-    return replan(floor.scene.book, floor.scene.rack, cores=1, limit=60)
+    return replan(floor.scene.book, floor.scene.rack, cores=1, limit=PATIENCE)
 
 
 def _new_pieces(done: Replanned) -> Counter[str]:
