@@ -11,9 +11,10 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cutting.answer.plan import Rests
+from cutting.buying.market.lines import taken
 from cutting.buying.market.model import Market
-from cutting.buying.market.ordering import cost_of, taken
 from cutting.buying.market.orders import Basket, MarketBuying, RoomOrder, RoomRow, UnfinishedError
+from cutting.buying.market.topping import topped_up
 from cutting.fit.clock import Clock
 from cutting.laying.layouts import Load
 from cutting.question.yards import Charge
@@ -47,6 +48,8 @@ class Choice:
         For each wish the number, among its places, of the section that it is cut from.
     loads : tuple of tuple of Load
         For each room its loads.
+    idle : tuple of int
+        For each line how many sticks stay whole.
     cost : int
         What it costs.
     """
@@ -54,6 +57,7 @@ class Choice:
     orders: tuple[RoomOrder, ...]
     places: tuple[int, ...]
     loads: tuple[tuple[Load, ...], ...]
+    idle: tuple[int, ...]
     cost: int
 
 
@@ -136,7 +140,7 @@ class MarketSearch:
         if loads is None:
             return None
         before, self.best = self.best, None
-        self._offer(basket.places, loads)
+        self._offer(basket.places, loads, basket.idle)
         found, self.best = self.best, before
         return found if found is not None and found.cost <= at_most else None
 
@@ -149,7 +153,8 @@ class MarketSearch:
             ways = [(way.stick.id, way.cuts) for way in self.market.rooms[rooms[0]].ways]
             same = [ways.index((way.stick.id, way.cuts)) for way in other.rooms[theirs].ways]
             loads[rooms[0]] = tuple(replace(load, kind=same[load.kind]) for load in choice.loads[theirs])
-        self._offer(choice.places, loads)
+        whole = {line.stick.id: count for line, count in zip(other.lines, choice.idle, strict=True)}
+        self._offer(choice.places, loads, [whole.get(line.stick.id, 0) for line in self.market.lines])
 
     def _begin(self) -> None:
         """Make plans by hand's rule and the first inequalities: at all yards, and at each alone."""
@@ -209,17 +214,23 @@ class MarketSearch:
             loads[rooms[0]] = found
         self._offer((0,) * len(self.market.wishes), loads)
 
-    def _offer(self, places: tuple[int, ...], loads: Sequence[tuple[Load, ...]]) -> None:
-        """Keep a plan if the yards take its orders and it is cheaper than the best so far."""
+    def _offer(
+        self, places: tuple[int, ...], loads: Sequence[tuple[Load, ...]], idle: Sequence[int] | None = None
+    ) -> None:
+        """Keep a plan if the yards take its orders and it is cheaper than the best so far.
+
+        As many sticks of each line stay whole as was said, or as a simple rule finds.
+        """
         loads = keep_drops(self.market, loads)
         orders = tuple(order_of(room, some) for room, some in zip(self.market.rooms, loads, strict=True))
         counts = [order.counts for order in orders]
-        if any(taken(line, counts) > line.most for line in self.market.lines):
+        if any(taken(line, counts, 0) > line.most for line in self.market.lines):
             return
-        cost = cost_of(self.market, orders)
-        if cost is None or (self.best is not None and cost >= self.best.cost):
+        topped = topped_up(self.market, orders, idle)
+        if topped is None or (self.best is not None and topped.cost >= self.best.cost):
             return
-        self.best = Choice(orders=orders, places=places, loads=tuple(loads), cost=cost)
+        cost = topped.cost
+        self.best = Choice(orders=orders, places=places, loads=tuple(loads), idle=topped.idle, cost=cost)
         self.report(cost, self.bound)
 
     # -- where leftovers are worth something --------------------------------------------------
@@ -256,7 +267,7 @@ class MarketSearch:
         found = closing.choose(listed, before, effort)
         self.proposals += 1
         if found.places is not None:
-            self._offer(found.places, found.loads)
+            self._offer(found.places, found.loads, found.idle)
         bound = min(found.bound, self.best.cost)
         if part == 0 and self.bound is not None and bound > self.bound:
             self.bound = bound
@@ -395,11 +406,12 @@ class MarketSearch:
         return (loads if len(loads) == len(self.benches) else None), impossible, undecided
 
     def _take(self, basket: Basket, loads: Sequence[tuple[Load, ...]]) -> bool:
-        """Take the plan, where the yards agree without the sticks that stayed empty; say whether it costs as said."""
-        self._offer(basket.places, loads)
+        """Take the plan, where the yards agree, sticks that stayed empty left out; say whether it costs as said."""
+        self._offer(basket.places, loads, basket.idle)
         if self.best is None or self.best.cost > basket.cost:
             rooms = zip(self.market.rooms, loads, basket.rooms, strict=True)
-            self._offer(basket.places, [fill_every_stick(room, some, order.counts) for room, some, order in rooms])
+            filled = [fill_every_stick(room, some, order.counts) for room, some, order in rooms]
+            self._offer(basket.places, filled, basket.idle)
         return self.best is not None and self.best.cost <= basket.cost
 
     def _raise_bound(self, cost: int | None) -> None:

@@ -55,8 +55,11 @@ def refused(job: Job, market: Market) -> tuple[str, ...]:
     """Say that no arrangement at all works, which the search has proven."""
     pieces = sum(part.quantity for part in job.parts)
     terms = ", with the yards' minimum orders" if any(terms.minimum for terms in market.terms) else ""
+    if terms and not job.idle:
+        terms += " and a part on every stick"
+    told = "The piece" if pieces == 1 else f"The {pieces} pieces"
     reason = (
-        f"The {pieces} pieces can't be cut from the sticks there are{terms}, in whatever arrangement: this is proven. "
+        f"{told} can't be cut from the sticks there are{terms}, in whatever arrangement: this is proven. "
         f"Add a stick, allow more of one, or another yard."
     )
     return (reason,)
