@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 
+from cutting.answer.load import Load
 from cutting.answer.plan import Buy, Plan
 from cutting.buying.model import SectionModel, objective_of, price_table
-from cutting.laying.layouts import Load, lay_out
+from cutting.laying.layouts import lay_out
 from cutting.question.job import Job, Stick
 from cutting.question.prices import stick_prices
 

@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from cutting.answer.load import Load
 from cutting.fit.instance import Instance
-from cutting.laying.layouts import Load
 
 __all__ = ["fill_greedily", "longest_first"]
 

@@ -12,15 +12,15 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from cutting.answer.load import Load
 from cutting.answer.plan import Rests
 from cutting.buying.sticks import Buying, NoGood, Proposal
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
 from cutting.fit.knapsack import Knapsack
 from cutting.fit.pricer import Pricer
-from cutting.laying.layouts import Load
 from cutting.packing.by_hand import fill_greedily
-from cutting.packing.columns import Relaxation
+from cutting.packing.columns import Columns
 from cutting.packing.inequality import Inequality, price_out, relaxed_bound
 from cutting.packing.pack import Infeasible, Packed, pack
 
@@ -114,7 +114,7 @@ class Search:
         self.first: tuple[Inequality, float] | None = None  # and its units of value per unit of cost
         self._undecided: list[Proposal] = []
         self._relaxation = self._relaxed(fit=False)
-        self._fit: Relaxation | None = None
+        self._fit: Columns | None = None
 
     def run(self) -> Answer:
         """Search until the plan is proven, no plan is proven to exist, or the clock ends it."""
@@ -138,8 +138,8 @@ class Search:
     def _pricer(self) -> Pricer:
         return Knapsack(self.instance.sizes, self.instance.demands, self.instance.capacities)
 
-    def _relaxed(self, *, fit: bool) -> Relaxation:
-        return Relaxation(self.instance, self.knapsack, fit=fit)
+    def _relaxed(self, *, fit: bool) -> Columns:
+        return Columns(self.instance, self.knapsack, fit=fit)
 
     def _by_hand(self, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:
         return fill_greedily(self.instance, begun)

@@ -10,9 +10,9 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
 
+from cutting.answer.load import Load
 from cutting.fit.instance import Instance
 from cutting.fit.pricer import Pricer
-from cutting.laying.layouts import Load
 from cutting.search.loop import Answer, Search
 
 __all__ = ["sparing", "tidy"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from cutting.answer.load import Load
 from cutting.buying.sticks import Proposal
 from cutting.fit.angled.order import Orders
 from cutting.fit.angled.pricing import Pattern, RowPricer, Rows
@@ -11,11 +12,10 @@ from cutting.fit.angled.rows import RowModel
 from cutting.fit.angled.signature import build_automaton
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
-from cutting.laying.layouts import Load
 from cutting.packing.angled.by_hand import fill_rows, filled
 from cutting.packing.angled.cover import cheapest_cover, list_rows, thresholds
 from cutting.packing.angled.pack import pack_rows
-from cutting.packing.columns import Relaxation, RelaxedPoint
+from cutting.packing.columns import Columns, RelaxedPoint
 from cutting.search.loop import FIRST_EFFORT, Outcome, Report, Search
 
 __all__ = ["RowSearch"]
@@ -27,7 +27,7 @@ _MOST_COLUMNS = 20_000
 _COST_SLACK = 1e-9
 
 
-class RowRelaxation(Relaxation):
+class RowRelaxation(Columns):
     """The linear relaxation over rows."""
 
     def __init__(self, instance: Instance, pricer: RowPricer, *, fit: bool = False) -> None:
@@ -90,7 +90,7 @@ class RowSearch(Search):
     def _pricer(self) -> RowPricer:
         return RowPricer(self.rows, self.instance.demands, self.rows.automaton.capacities)
 
-    def _relaxed(self, *, fit: bool) -> Relaxation:
+    def _relaxed(self, *, fit: bool) -> Columns:
         return RowRelaxation(self.instance, self._pricer(), fit=fit)
 
     def _by_hand(self, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:

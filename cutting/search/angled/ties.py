@@ -6,8 +6,8 @@ from collections import Counter
 from collections.abc import Sequence
 from itertools import islice
 
+from cutting.answer.load import Load
 from cutting.fit.angled.order import Orders
-from cutting.laying.layouts import Load
 from cutting.search.loop import Answer, Search
 from cutting.search.ties import sparing
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from cutting.answer.load import Load
 from cutting.buying.market.model import Room
 from cutting.buying.market.orders import RoomOrder, RoomRow
 from cutting.fit.angled.pricing import RowPricer
@@ -20,7 +21,6 @@ from cutting.fit.marked.pricing import WindowKnapsack
 from cutting.fit.marked.rows import rows_between_marks
 from cutting.fit.marked.windows import assign
 from cutting.fit.pricer import Pricer
-from cutting.laying.layouts import Load
 from cutting.search.angled.loop import RowSearch
 from cutting.search.loop import Outcome, Search, Work
 from cutting.search.market.windowed import WindowSearch

@@ -22,9 +22,9 @@ from typing import Any
 import numpy as np
 from ortools.sat.python import cp_model
 
+from cutting.answer.load import Load
 from cutting.buying.market.orders import MarketBuying, RoomRow, new_solver
 from cutting.fit.clock import Clock
-from cutting.laying.layouts import Load
 from cutting.packing.bag import Bag
 from cutting.packing.survivors import Pool, Test, survivors
 from cutting.search.market.bench import Bench

@@ -10,13 +10,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from cutting.answer.load import Load
 from cutting.answer.plan import Rests
 from cutting.buying.market.lines import taken
 from cutting.buying.market.model import Market
 from cutting.buying.market.orders import Basket, MarketBuying, RoomOrder, RoomRow, UnfinishedError
 from cutting.buying.market.topping import topped_up
 from cutting.fit.clock import Clock
-from cutting.laying.layouts import Load
 from cutting.question.yards import Charge
 from cutting.search.market.bench import Bench
 from cutting.search.market.closing import Closing, JointRow

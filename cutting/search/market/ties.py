@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from cutting.answer.load import Load
 from cutting.buying.model import on_grid
-from cutting.laying.layouts import Load
 from cutting.question.job import Source
 from cutting.search.angled.ties import tidy_rows
 from cutting.search.loop import Answer

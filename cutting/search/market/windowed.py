@@ -10,16 +10,16 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from cutting.answer.load import Load
 from cutting.answer.plan import Rests
 from cutting.buying.sticks import Proposal
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
 from cutting.fit.marked.pricing import WindowKnapsack
 from cutting.fit.marked.windows import Windows, assign
-from cutting.laying.layouts import Load
 from cutting.packing.bag import Bag, Stick
 from cutting.packing.by_hand import longest_first
-from cutting.packing.columns import Relaxation
+from cutting.packing.columns import Columns
 from cutting.packing.dive import dive
 from cutting.packing.relaxation import Relaxation as Packing
 from cutting.packing.relaxation import Work
@@ -36,7 +36,7 @@ NODES = 5_000  # most nodes of one branch and bound
 REFUTE = 60.0  # deterministic time for verifying what HiGHS calls infeasible
 
 
-class WindowRelaxation(Relaxation):
+class WindowRelaxation(Columns):
     """The linear relaxation whose first columns respect windows too."""
 
     def __init__(self, instance: Instance, knapsack: WindowKnapsack, *, fit: bool = False) -> None:
@@ -77,7 +77,7 @@ class WindowSearch(Search):
         inst = self.instance
         return WindowKnapsack(inst.sizes, inst.demands, inst.capacities, self.windows)
 
-    def _relaxed(self, *, fit: bool) -> Relaxation:
+    def _relaxed(self, *, fit: bool) -> Columns:
         return WindowRelaxation(self.instance, self._pricer(), fit=fit)
 
     def _by_hand(self, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from cutting.answer.load import Load
 from cutting.fit.angled.pricing import Pattern, Rows
 from cutting.fit.angled.rows import RowModel
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
 from cutting.fit.marked.rows import WindowRows, rows_between_marks
 from cutting.fit.marked.windows import Windows
-from cutting.laying.layouts import Load
-from cutting.packing.columns import Relaxation
+from cutting.packing.columns import Columns
 from cutting.search.angled.loop import RowRelaxation, RowSearch
 
 __all__ = ["WindowRowSearch"]
@@ -54,7 +54,7 @@ class WindowRowSearch(RowSearch):
     def _known_rows(self, model: RowModel) -> WindowRows:
         return rows_between_marks(model, self.windows)
 
-    def _relaxed(self, *, fit: bool) -> Relaxation:
+    def _relaxed(self, *, fit: bool) -> Columns:
         return _Relaxation(self.instance, self._pricer(), fit=fit)
 
     def _by_hand(self, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:

@@ -2,8 +2,9 @@
 
 from fractions import Fraction
 
+from cutting.answer.load import Load
 from cutting.buying.model import model_section, price_table
-from cutting.laying.layouts import Load, lay_out
+from cutting.laying.layouts import lay_out
 from tests.builders import inch, job, part, stick
 
 

@@ -2,9 +2,9 @@
 
 import pytest
 
+from cutting.answer.load import Load
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
-from cutting.laying.layouts import Load
 from cutting.search.loop import Search
 from cutting.search.ties import fullest, tidy
 
