@@ -20,6 +20,7 @@ from cutting.answer.plan import Cut, Status
 from cutting.question.job import Ends, Job, Lean, Measure, Part, PerStick, Saw, Section, Source, Stick
 from cutting.question.lengths import Unit
 from cutting.solve import solve
+from tests.builders import PATIENCE
 
 ROWS = 500
 BATCHES = 25
@@ -216,11 +217,11 @@ def test_a_row_needs_what_brute_force_on_points_needs(batch: int) -> None:
         rows = Rows(shape, question.parts, float(question.saw.kerf))
         need = rows.shortest()
         short = solve(
-            on_one_stick(shape, question, Fraction(math.floor((need - NEAR) * 1000), 1000)), cores=1, limit=60
+            on_one_stick(shape, question, Fraction(math.floor((need - NEAR) * 1000), 1000)), cores=1, limit=PATIENCE
         )
         assert short.status is Status.INFEASIBLE, f"row {number}: {shape}, {need}"
         clear = Fraction(math.ceil((need + STEP * (len(rows.pieces) + 1)) * 1000), 1000)
-        roomy = solve(on_one_stick(shape, question, clear), cores=1, limit=60)
+        roomy = solve(on_one_stick(shape, question, clear), cores=1, limit=PATIENCE)
         assert roomy.status is Status.OPTIMAL, f"row {number}: {shape}, {need}, {roomy.proof.infeasible}"
         assert roomy.plan is not None
         parts = {part.mark: part for part in question.parts}
