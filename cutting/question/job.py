@@ -77,11 +77,13 @@ class Section:
     surface : Fraction or None
         Outside surface to paint, m2 per metre, None where unknown.
     family : str
-        Family key (``shs``, ``rhs``, ``chs``, ``pipe``, ``angle``, ``channel``, ``flat``, ``round``, ``square``),
-        empty where unknown.
+        Family key (``shs``, ``rhs``, ``chs``, ``pipe``, ``angle``, ``channel``, ``tee``, ``flat``, ``round``,
+        ``square``), empty where unknown.
     sides : tuple of Fraction
         The cross-section's outer dimensions in mm: (larger, smaller); a round has its diameter twice; empty where
         unknown.
+    walls : tuple of Fraction
+        mm, of an angle or a tee: how thick its upright and its lying wall are at most; empty where unknown.
     source : str
         Where the mass comes from (a table, a formula), empty where there is none.
     """
@@ -92,6 +94,7 @@ class Section:
     surface: Fraction | None = None
     family: str = ""
     sides: tuple[Fraction, ...] = ()
+    walls: tuple[Fraction, ...] = ()
     source: str = ""
 
     @property

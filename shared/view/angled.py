@@ -23,6 +23,7 @@ _EDGES: Final = {
     "corner": "the lower left edge",
     "heel": "the heel (the stick seen as an L)",
     "back": "the lower edge of the web's back (the stick seen as a C)",
+    "flange": "the left edge of the flange (the stick seen as a T)",
     "line": "a line scribed along the bottom",
 }
 

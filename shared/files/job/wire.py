@@ -95,7 +95,8 @@ class PartLine(Table):
     long_points: EdgesField | None = Field(
         default=None,
         description="To which edge the long points lie, seen from the first end along the part, the section's first "
-        "side upright (an angle as an L, a channel as a C); asked where left and right hand are different parts.",
+        "side upright (an angle as an L, a channel as a C, a tee as a T); asked where left and right hand are two "
+        "different parts.",
         examples=["top"],
     )
     depth: DepthField | None = Field(

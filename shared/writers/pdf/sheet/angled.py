@@ -25,6 +25,7 @@ _EDGES: Final = {
     "corner": "the lower left corner",
     "heel": "the heel (the stick seen as an L)",
     "back": "the lower corner of the back (the stick seen as a C)",
+    "flange": "the left corner of the flange (the stick seen as a T)",
     "line": "a line scribed along the bottom",
 }
 
