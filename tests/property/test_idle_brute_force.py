@@ -14,6 +14,7 @@ from cutting.question.job import Break, Job, PerStick, Source, Stick
 from cutting.question.yards import Yard
 from cutting.solve import solve
 from tests.builders import PATIENCE
+from tests.kinds import further
 from tests.property.test_yards_brute_force import random_job
 from tests.property.yards_agreement import engine_agrees
 
@@ -66,12 +67,8 @@ def _hard(chance: random.Random, yard: Yard) -> Yard:
     )
 
 
-FURTHER = pytest.mark.slow("a further batch of random jobs")
-
-
-@pytest.mark.parametrize(
-    "batch", [pytest.param(number, marks=() if number < QUICK else FURTHER) for number in range(BATCHES)]
-)
+@pytest.mark.kind(name="brute force")
+@pytest.mark.parametrize("batch", further(range(BATCHES), "a further batch of random jobs", fast=QUICK))
 def test_cost_is_that_of_brute_force(batch: int) -> None:
     for number in range(batch, JOBS, BATCHES):
         engine_agrees(idle_job(number), number)
