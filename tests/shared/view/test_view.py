@@ -15,6 +15,7 @@ from cutting.question.lengths import Unit
 from cutting.solve import solve
 from shared.files.job import read_job
 from shared.view import View, present
+from shared.wording.tape import Tape
 from shared.wording.values import amount, length, surface, weight
 from tests.builders import PATIENCE, cut, inch, job, part, plan, stick
 
@@ -195,7 +196,7 @@ def test_an_unknown_weight_is_said_and_not_guessed() -> None:
     ],
 )
 def test_lengths_in_both_unit_systems(mm: Fraction, unit: Unit, full: str, other: str) -> None:
-    shown = length(mm, unit)
+    shown = length(mm, Tape(unit=unit))
     assert (shown.full, shown.other) == (full, other)
 
 
