@@ -323,6 +323,9 @@ class Job:
         mm by which a finished part may be (under, over) its length; None where not stated.
     keep_from : Fraction or None
         mm, the shortest drop worth a label; None where not stated.
+    tape : Fraction or None
+        mm, the finest mark of the tape at the saw, in the job's system: lengths for people are written on it; None for
+        what any tape or vernier shows.
     idle : bool
         Whether sticks that no part is cut from may be bought, where they save money or reach a minimum order.
     """
@@ -335,6 +338,7 @@ class Job:
     currency: str | None = None
     tolerance: tuple[Fraction, Fraction] | None = None
     keep_from: Fraction | None = None
+    tape: Fraction | None = None
     yards: tuple[Yard, ...] = ()
     carry: Carry = field(default_factory=Carry)
     kind_cost: Decimal = Decimal(0)

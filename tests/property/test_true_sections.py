@@ -20,13 +20,14 @@ from cutting.answer.plan import Cut, Status
 from cutting.question.job import Ends, Job, Lean, Measure, Part, PerStick, Saw, Section, Source, Stick
 from cutting.question.lengths import Unit
 from cutting.solve import solve
+from tests.builders import PATIENCE
+from tests.kinds import further
 
 ROWS = 500
 BATCHES = 25
 QUICK = 2
 STEP = 0.01  # mm to which the engine rounds a gap up
 NEAR = 1e-6
-FURTHER = pytest.mark.slow("a further batch of random rows")
 
 Point = tuple[float, float]  # up and to the right of the middle of the box around the section
 Rectangle = tuple[float, float, float, float]  # from, to upward; from, to the right
@@ -207,20 +208,19 @@ def check_on_points(cut: Cut, shape: Shape, rows: Rows, parts: dict[str, Part], 
     assert max(at(faces[-1][1], point) for point in shape.points) <= clear + NEAR
 
 
-@pytest.mark.parametrize(
-    "batch", [pytest.param(number, marks=() if number < QUICK else FURTHER) for number in range(BATCHES)]
-)
+@pytest.mark.kind(name="brute force")
+@pytest.mark.parametrize("batch", further(range(BATCHES), "a further batch of random rows", fast=QUICK))
 def test_a_row_needs_what_brute_force_on_points_needs(batch: int) -> None:
     for number in range(batch, ROWS, BATCHES):
         shape, question = random_row(number)
         rows = Rows(shape, question.parts, float(question.saw.kerf))
         need = rows.shortest()
         short = solve(
-            on_one_stick(shape, question, Fraction(math.floor((need - NEAR) * 1000), 1000)), cores=1, limit=60
+            on_one_stick(shape, question, Fraction(math.floor((need - NEAR) * 1000), 1000)), cores=1, limit=PATIENCE
         )
         assert short.status is Status.INFEASIBLE, f"row {number}: {shape}, {need}"
         clear = Fraction(math.ceil((need + STEP * (len(rows.pieces) + 1)) * 1000), 1000)
-        roomy = solve(on_one_stick(shape, question, clear), cores=1, limit=60)
+        roomy = solve(on_one_stick(shape, question, clear), cores=1, limit=PATIENCE)
         assert roomy.status is Status.OPTIMAL, f"row {number}: {shape}, {need}, {roomy.proof.infeasible}"
         assert roomy.plan is not None
         parts = {part.mark: part for part in question.parts}

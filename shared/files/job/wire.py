@@ -189,6 +189,12 @@ class TopFields(Table):
         examples=["1/16"],
     )
     keep_from: LengthField | None = Field(default=None, description="The shortest drop worth a label.", examples=["12"])
+    tape: LengthField | None = Field(
+        default=None,
+        description="The finest mark of the tape at the saw: lengths for people are written on it, what is finer is "
+        "rounded to it and marked so. In inches 1/16 and the like, in metric units 1 mm, 0.5 mm and the like.",
+        examples=["1/16"],
+    )
     kind_cost: AmountField = Field(
         default=Decimal(0), description="What each kind of section bought beyond the first costs.", examples=["15"]
     )

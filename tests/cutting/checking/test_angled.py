@@ -15,6 +15,7 @@ from cutting.checking.poses import cosine, sine, tangent
 from cutting.question.job import Ends, Job, Lean, Measure, Part, PerStick, Saw, Section, Source, Stick
 from cutting.question.lengths import Unit
 from cutting.solve import solve
+from tests.builders import PATIENCE
 
 TUBE = Section(name="SHS 50x50x3", family="shs", sides=(Fraction(50), Fraction(50)))
 FLAT_TUBE = Section(name="RHS 60x40x3", family="rhs", sides=(Fraction(60), Fraction(40)))
@@ -56,7 +57,7 @@ def job_of(
 
 
 def plan_of(job: Job) -> Plan:
-    plan = solve(job, cores=1).plan
+    plan = solve(job, cores=1, limit=PATIENCE).plan
     assert plan is not None
     assert check(job, plan) == ()
     return plan
