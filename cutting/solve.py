@@ -11,6 +11,7 @@ from itertools import chain
 
 from cutting.answer.plan import Plan, Proof, Report, Rests, Result, SectionReport, Status
 from cutting.buying.market import uses_market
+from cutting.buying.material import least_by_material
 from cutting.buying.model import SectionModel, model_section, price_table
 from cutting.checking.check import check
 from cutting.fit.angled.model import has_angles
@@ -26,7 +27,8 @@ from cutting.search.workers import Finished, solve_tasks
 
 __all__ = ["Progress", "solve"]
 
-MARGIN = 0.05  # seconds kept back for putting the plan together and checking it
+MARGIN = 0.05  # seconds kept back for putting the plan together and checking it, and for each line of parts:
+SQUARE_MARGIN, ANGLED_MARGIN = 0.000_25, 0.003
 HEARTBEAT = 0.1  # seconds without news after which the caller is asked again whether to go on
 
 
@@ -93,7 +95,20 @@ def solve(
     if problems:
         raise JobError(problems)
     run = _Run(job, limit, seed, progress, cores or os.cpu_count() or 1)
-    return run.result()
+    run.tell(Progress(incumbent=None, lower_bound=run.least, seconds=run.clock.elapsed))
+    return _at_least(run.least, run.result())
+
+
+def _at_least(bound: Fraction, result: Result) -> Result:
+    """Return the result with a bound that is no lower than this one, where a plan may exist."""
+    if result.proof.infeasible or result.proof.lower_bound >= bound:
+        return result
+    return replace(result, proof=replace(result.proof, lower_bound=bound))
+
+
+def _margin(job: Job) -> float:
+    """Seconds to keep back for what comes behind the search; there are about as many layouts as lines of parts."""
+    return MARGIN + len(job.parts) * (ANGLED_MARGIN if has_angles(job.parts) else SQUARE_MARGIN)
 
 
 class _Run:
@@ -105,10 +120,11 @@ class _Run:
         self.cores = cores
         self.progress = progress
         self.cancelled = False
-        self.clock = Clock(max(limit - MARGIN, limit / 2), self._is_cancelled)
+        self.clock = Clock(max(limit - _margin(job), limit / 2), self._is_cancelled)
         self.limit = limit
         self._lock = threading.Lock()
         self._last: Progress | None = None
+        self.least = least_by_material(job)
 
     def tell(self, progress: Progress) -> None:
         """Pass news on to the caller, one thread at a time, and hear whether to stop."""
@@ -144,11 +160,7 @@ class _Run:
         return self._together(models, finished)
 
     def _hear(self, incumbent: Fraction | None, bound: Fraction) -> None:
-        if self.progress is None:
-            return
-        news = Progress(incumbent=incumbent, lower_bound=bound, seconds=self.clock.elapsed)
-        if self.progress(news):
-            self.cancelled = True
+        self.tell(Progress(incumbent=incumbent, lower_bound=max(bound, self.least), seconds=self.clock.elapsed))
 
     def _solve(self, models: Sequence[SectionModel]) -> list[Finished]:
         tasks = [Task(instance=m.instance, own_lengths=m.own_lengths, seed=self.seed, limit=self.limit) for m in models]
@@ -231,6 +243,7 @@ class _News:
         known = [unit * cost for unit, cost in zip(self._units, self._costs, strict=True) if cost is not None]
         bound = sum((unit * b for unit, b in zip(self._units, self._bounds, strict=True)), Fraction(0))
         incumbent = sum(known, Fraction(0)) if len(known) == len(self._units) else None
+        bound = max(bound, self._run.least)
         self._run.tell(Progress(incumbent=incumbent, lower_bound=bound, seconds=self._run.clock.elapsed))
 
 

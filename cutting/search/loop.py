@@ -120,6 +120,8 @@ class Search:
         """Search until the plan is proven, no plan is proven to exist, or the clock ends it."""
         self._take(self._by_hand())
         point = self._relaxation.generate(self.clock.over)
+        if self.clock.over():
+            return self._answer()
         inequality = price_out(self.instance, self.knapsack, point.values)
         self.buying.require(inequality)
         self.first = (inequality, point.scale)
@@ -132,6 +134,9 @@ class Search:
                 effort *= EFFORT_GROWTH
         except TimeoutError:
             pass  # the clock ended it: what was found and proven so far is the answer
+        return self._answer()
+
+    def _answer(self) -> Answer:
         self.work.lp_solves += self._relaxation.lp_solves + (self._fit.lp_solves if self._fit else 0)
         return Answer(loads=self.loads, cost=self.cost, bound=self.bound, rests=self.rests, work=self.work)
 
@@ -149,8 +154,9 @@ class Search:
         left = list(self.instance.demands)
         loads: list[Load] = []
         for (kind, pattern), weight in zip(self._relaxation.columns, self._relaxation.weights(), strict=True):
-            fits = (have // need for have, need in zip(left, pattern, strict=True) if need)
-            times = min(int(weight + WHOLE), *fits)
+            times = int(weight + WHOLE)
+            if times:
+                times = min(times, *(have // need for have, need in zip(left, pattern, strict=True) if need))
             if times:
                 left = [have - need * times for have, need in zip(left, pattern, strict=True)]
                 loads.append(Load(kind=kind, pattern=pattern, times=times))

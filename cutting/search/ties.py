@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
+from operator import mul
 
 from cutting.answer.load import Load
 from cutting.fit.instance import Instance
@@ -64,7 +65,7 @@ def _merge(loads: Iterable[Load]) -> tuple[Load, ...]:
 
 
 def _waste(instance: Instance, load: Load) -> int:
-    held = sum(size * count for size, count in zip(instance.sizes, load.pattern, strict=True))
+    held: int = sum(map(mul, instance.sizes, load.pattern))
     return instance.capacities[load.kind] - held
 
 

@@ -59,6 +59,8 @@ def _sharing(
     shared = sum(cut.quantity * sum(stroke.shared for stroke in cut.strokes) for cut in cuts)
     if not shared:
         return Sharing(section=section, shared=0, sticks=0, cost=Fraction(0), certain=True)
+    if clock.over():
+        return Sharing(section=section, shared=shared, sticks=None, cost=None, certain=False)
     cost = sum((cut.quantity * costs[cut.stick] for cut in cuts), Fraction(0))
     model = model_section(_singly(job, section), section, costs)
     if model is None or max(model.instance.capacities) < max(model.instance.sizes):
