@@ -7,23 +7,21 @@ import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import chain
 
-from cutting.angled.sharing import sharing_of
-from cutting.assemble import assemble
 from cutting.check import check
 from cutting.clock import Clock
 from cutting.errors import JobError, PlanRejectedError
-from cutting.feasible import impossibilities, input_problems
-from cutting.greedy import fill_greedily
+from cutting.feasible import input_problems
 from cutting.job import Job
-from cutting.market import uses_market
-from cutting.market.run import solve_market
-from cutting.model import SectionModel, model_section, price_table
+from cutting.market.against import Against, Solved
+from cutting.market.assemble import assemble
+from cutting.market.model import Market, model_market
+from cutting.market.portions import Portion, portions
+from cutting.market.reasons import hopeless, refused
+from cutting.market.search import by_hand, joined
+from cutting.market.task import Answer, Task
 from cutting.plan import Plan, Proof, Report, Rests, Result, SectionReport, Status
-from cutting.search import Answer
-from cutting.section import Task
-from cutting.workers import Finished, solve_tasks
+from cutting.workers import solve_tasks
 
 __all__ = ["Progress", "solve"]
 
@@ -128,32 +126,36 @@ class _Run:
         return self.cancelled
 
     def result(self) -> Result:
-        """Solve every section and put the answers together."""
-        if uses_market(self.job):
-            return solve_market(self.job, seed=self.seed, clock=self.clock, heard=self._hear)
-        reasons = impossibilities(self.job)
+        """Solve every portion and put the answers together."""
+        market = model_market(self.job)
+        reasons = hopeless(self.job, market)
         if reasons:
             return self._impossible(reasons)
-        costs = price_table(self.job)
-        modelled = [model_section(self.job, section, costs) for section in self.job.sections]
-        models = [model for model in modelled if model is not None]
-        if len(models) < len(modelled):
-            raise AssertionError("a section without a usable stick passed the check for impossible jobs")
-        finished = self._solve(models)
-        return self._together(models, finished)
+        parts = portions(market, priced=self.job.currency is not None)
+        answers = self._solve(parts)
+        reasons = tuple(
+            refused(self.job, part.market) for part, a in zip(parts, answers, strict=True) if a.found.bound is None
+        )
+        reports = [each for part, answer in zip(parts, answers, strict=True) for each in _reports(part, answer)]
+        bound = sum((p.market.unit * (a.found.bound or 0) for p, a in zip(parts, answers, strict=True)), Fraction(0))
+        floating = any(answer.found.rests is Rests.FLOATING for answer in answers)
+        return Result(
+            plan=None if reasons else self._plan(market, parts, answers),
+            proof=Proof(
+                lower_bound=bound, rests=Rests.FLOATING if floating else Rests.EXACT, infeasible=tuple(reasons)
+            ),
+            report=Report(
+                seconds=self.clock.elapsed,
+                sections=tuple(report for _, report in sorted(reports, key=lambda entry: entry[0])),
+                seed=self.seed,
+            ),
+        )
 
-    def _hear(self, incumbent: Fraction | None, bound: Fraction) -> None:
-        if self.progress is None:
-            return
-        news = Progress(incumbent=incumbent, lower_bound=bound, seconds=self.clock.elapsed)
-        if self.progress(news):
-            self.cancelled = True
-
-    def _solve(self, models: Sequence[SectionModel]) -> list[Finished]:
-        tasks = [Task(instance=m.instance, own_lengths=m.own_lengths, seed=self.seed, limit=self.limit) for m in models]
-        news = _News(self, models)
-        finished = solve_tasks(tasks, clock=self.clock, cores=self.cores, report=news.hear)
-        again = [n for n, (answer, _) in enumerate(finished) if not _closed(answer)]
+    def _solve(self, parts: Sequence[Portion]) -> list[Answer]:
+        tasks = self._tasks(parts)
+        news = _News(self, parts)
+        answers = solve_tasks(tasks, clock=self.clock, cores=self.cores, report=news.hear)
+        again = [n for n, answer in enumerate(answers) if not answer.found.closed]
         if again and len(tasks) > 1 and not self.clock.over():
             second = solve_tasks(
                 [tasks[n] for n in again],
@@ -161,9 +163,25 @@ class _Run:
                 cores=self.cores,
                 report=lambda n, cost, bound: news.hear(again[n], cost, bound),
             )
-            for number, (answer, seconds) in zip(again, second, strict=True):
-                finished[number] = (_better(finished[number][0], answer), finished[number][1] + seconds)
-        return finished
+            for number, answer in zip(again, second, strict=True):
+                answers[number] = _better(answers[number], answer)
+        return answers
+
+    def _tasks(self, parts: Sequence[Portion]) -> list[Task]:
+        """Return a task for each portion; where leftovers are worth something, with the same portion by money alone."""
+        alone: dict[tuple[int, ...], Market] = {}
+        if self.job.keep_value is not None:
+            by_money = model_market(replace(self.job, keep_value=None))
+            alone = {part.sections: part.market for part in portions(by_money, priced=True)}
+        return [
+            Task(
+                market=part.market,
+                money=alone.get(part.sections) if any(any(room.takes) for room in part.market.rooms) else None,
+                seed=self.seed,
+                limit=self.limit,
+            )
+            for part in parts
+        ]
 
     def _impossible(self, reasons: tuple[str, ...]) -> Result:
         return Result(
@@ -172,26 +190,22 @@ class _Run:
             report=Report(seconds=self.clock.elapsed, sections=(), seed=self.seed),
         )
 
-    def _together(self, models: Sequence[SectionModel], finished: Sequence[Finished]) -> Result:
-        reports = tuple(_section_report(model, *done) for model, done in zip(models, finished, strict=True))
-        answers = [answer for answer, _ in finished]
-        rests = Rests.FLOATING if any(a.rests is Rests.FLOATING for a in answers) else Rests.EXACT
-        reasons = tuple(_why(model) for model, a in zip(models, answers, strict=True) if a.bound is None)
-        bound = sum((m.cost_unit * (a.bound or 0) for m, a in zip(models, answers, strict=True)), Fraction(0))
-        plan = None if reasons else self._plan(models, answers)
-        return Result(
-            plan=plan,
-            proof=Proof(lower_bound=bound, rests=rests, infeasible=reasons),
-            report=Report(seconds=self.clock.elapsed, sections=reports, seed=self.seed),
-        )
-
-    def _plan(self, models: Sequence[SectionModel], answers: Sequence[Answer]) -> Plan | None:
-        loads = [answer.loads for answer in answers if answer.loads is not None]
-        if len(loads) < len(models):
+    def _plan(self, market: Market, parts: Sequence[Portion], answers: Sequence[Answer]) -> Plan | None:
+        found = [(part, each.found.choice) for part, each in zip(parts, answers, strict=True) if each.found.choice]
+        if len(found) < len(parts):
             return None
-        plan = assemble(self.job, models, loads)
-        sharing = sharing_of(self.job, plan.cuts, price_table(self.job), self.clock, self.seed)
-        plan = replace(plan, sharing=sharing)
+        choice = joined(market, found)
+        plan = assemble(self.job, market, choice)
+        solved = [
+            Solved(portion=part, cost=part.market.unit * own.cost, proven=answer.found.closed)
+            for (part, own), answer in zip(found, answers, strict=True)
+        ]
+        against = Against(self.job, market, solved, choice, clock=self.clock, seed=self.seed)
+        plan = replace(
+            plan,
+            sharing=against.sharing(plan.cuts),
+            changes=tuple(against.change(change, len(plan.changes)) for change in plan.changes),
+        )
         faults = check(self.job, plan)
         if faults:
             raise PlanRejectedError(faults)
@@ -199,22 +213,20 @@ class _Run:
 
 
 class _News:
-    """Adds up what the sections report."""
+    """Adds up what the portions report."""
 
-    def __init__(self, run: _Run, models: Sequence[SectionModel]) -> None:
+    def __init__(self, run: _Run, parts: Sequence[Portion]) -> None:
         self._run = run
-        self._units = [model.cost_unit for model in models]
-        self._costs: list[int | None] = [None] * len(models)
-        self._bounds: list[int] = [0] * len(models)
-        if run.progress is not None:
-            for number, model in enumerate(models):
-                loads = fill_greedily(model.instance)
-                if loads is not None:
-                    self._costs[number] = sum(model.instance.costs[load.kind] * load.times for load in loads)
+        self._units = [part.market.unit for part in parts]
+        self._costs: list[int | None] = [None] * len(parts)
+        self._bounds: list[int] = [0] * len(parts)
+        if run.progress is not None and len(parts) > 1:
+            for number, part in enumerate(parts):
+                self._costs[number] = by_hand(part.market, run.clock)
             self._tell()
 
     def hear(self, number: int, cost: int | None, bound: int | None) -> None:
-        """Take one section's news and pass on the sum."""
+        """Take one portion's news and pass on the sum."""
         known = self._costs[number]
         if cost is not None and (known is None or cost < known):
             self._costs[number] = cost
@@ -230,43 +242,41 @@ class _News:
         self._run.tell(Progress(incumbent=incumbent, lower_bound=bound, seconds=self._run.clock.elapsed))
 
 
-def _closed(answer: Answer) -> bool:
-    return answer.bound is None or (answer.cost is not None and answer.bound >= answer.cost)
-
-
 def _better(first: Answer, second: Answer) -> Answer:
-    """Join two answers to the same section: the cheaper plan and the higher bound."""
-    if second.bound is None or first.bound is None:
-        return second if second.bound is None else first
-    cheaper = first if second.cost is None or (first.cost is not None and first.cost <= second.cost) else second
-    higher = first if first.bound >= second.bound else second
-    return Answer(loads=cheaper.loads, cost=cheaper.cost, bound=higher.bound, rests=higher.rests, work=second.work)
+    """Join two answers to the same task: the cheaper plan and the higher bound."""
+    one, two = first.found, second.found
+    higher = one if two.bound is not None and one.bound is not None and one.bound >= two.bound else two
+    choices = [each.choice for each in (one, two) if each.choice is not None]
+    choice = min(choices, key=lambda choice: choice.cost, default=None)
+    found = replace(two, choice=choice, bound=higher.bound, rests=higher.rests)
+    return Answer(found=found, seconds=first.seconds + second.seconds)
 
 
-def _section_report(model: SectionModel, answer: Answer, seconds: float) -> SectionReport:
-    if answer.bound is None:
+def _reports(part: Portion, answer: Answer) -> list[tuple[int, SectionReport]]:
+    """Return (number of the section, its report); cost and bound where no rule joins it to others."""
+    found, market = answer.found, part.market
+    if found.bound is None:
         status = Status.INFEASIBLE
-    elif answer.cost is None:
+    elif found.choice is None:
         status = Status.UNKNOWN
     else:
-        status = Status.OPTIMAL if answer.bound >= answer.cost else Status.FEASIBLE
-    return SectionReport(
-        section=model.section,
-        status=status,
-        cost=None if answer.cost is None else model.cost_unit * answer.cost,
-        lower_bound=None if answer.bound is None else model.cost_unit * answer.bound,
-        seconds=seconds,
-        proposals=answer.work.proposals,
-        lp_solves=answer.work.lp_solves,
-        dives=answer.work.dives,
-        nodes=answer.work.nodes,
-    )
-
-
-def _why(model: SectionModel) -> str:
-    pieces = sum(model.instance.demands)
-    sticks = sum(stick.available or 0 for stick in chain.from_iterable(kind.sticks for kind in model.kinds))
-    return (
-        f"The {pieces} pieces of {model.section.label} can't be cut from the {sticks} sticks there are, in whatever "
-        f"arrangement: this is proven. Add a stick, or allow more of one."
-    )
+        status = Status.OPTIMAL if found.closed else Status.FEASIBLE
+    alone = len(market.sections) == 1
+    cost = None if found.choice is None else market.unit * found.choice.cost
+    bound = None if found.bound is None else market.unit * found.bound
+    reports = []
+    for number, rooms in zip(part.sections, market.sections, strict=True):
+        work = [found.work[room] for room in rooms]
+        report = SectionReport(
+            section=market.rooms[rooms[0]].section,
+            status=status,
+            cost=cost if alone else None,
+            lower_bound=bound if alone else None,
+            seconds=answer.seconds,
+            proposals=found.proposals,
+            lp_solves=sum(each.lp_solves for each in work),
+            dives=sum(each.dives for each in work),
+            nodes=sum(each.nodes for each in work),
+        )
+        reports.append((number, report))
+    return reports

@@ -1,8 +1,8 @@
-"""Sections side by side: the caller's process and helper processes share the work.
+"""Portions side by side: the caller's process and helper processes share the work.
 
 A helper is a fresh interpreter that runs this module, is fed pickled tasks through a pipe, and is kept for the next
 solve; a fresh interpreter neither runs the caller's main module again nor inherits its threads and locks. It is started
-only for a job whose sections promise enough work, and while it starts the caller is solving already.
+only for a job whose portions promise enough work, and while it starts the caller is solving already.
 """
 
 from __future__ import annotations
@@ -18,17 +18,16 @@ import sys
 import threading
 from collections import deque
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import IO, Any
 
 from cutting.clock import Clock
-from cutting.search import Answer
-from cutting.section import Task, solve_section
+from cutting.market.task import Answer, Task, solve_task
 
-__all__ = ["Finished", "solve_tasks"]
+__all__ = ["solve_tasks"]
 
-Finished = tuple[Answer, float]
 TaskReport = Callable[[int, int | None, int | None], None]
 WORTH_A_HELPER = (
     20_000  # estimated work (kinds of part x pieces) below which starting a process costs more than it saves
@@ -64,7 +63,7 @@ class Helper:
             start_new_session=True,  # Ctrl-C is the caller's to hear, who then closes its helpers
         )
 
-    def solve(self, task: Task, report: Callable[[int | None, int | None], None]) -> Finished:
+    def solve(self, task: Task, report: Callable[[int | None, int | None], None]) -> Answer:
         """Have one task solved; raises EOFError or OSError where the helper died."""
         assert self._process.stdin is not None
         assert self._process.stdout is not None
@@ -72,7 +71,7 @@ class Helper:
         while True:
             kind, message = _read(self._process.stdout)
             if kind == "done":
-                finished: Finished = message
+                finished: Answer = message
                 return finished
             report(*message)
 
@@ -119,7 +118,7 @@ def serve() -> None:
     with contextlib.suppress(BrokenPipeError):  # the caller is gone: nobody waits for an answer
         while (task := waiting.get()) is not None:
             clock = Clock(task.limit, cancel.is_set)
-            _write(outgoing, ("done", solve_section(task, lambda c, b: _write(outgoing, ("news", (c, b))), clock)))
+            _write(outgoing, ("done", solve_task(task, lambda c, b: _write(outgoing, ("news", (c, b))), clock)))
     os._exit(0)
 
 
@@ -154,10 +153,6 @@ class _Pool:
 _pool = _Pool()
 
 
-def _effort(task: Task) -> int:
-    return len(task.instance.sizes) * sum(task.instance.demands)
-
-
 class _Round:
     """One set of tasks being solved by the caller and its helpers."""
 
@@ -166,8 +161,8 @@ class _Round:
         self.clock = clock
         self.cores = cores
         self.report = report
-        self.results: list[Finished | None] = [None] * len(tasks)
-        order = sorted(range(len(tasks)), key=lambda number: -_effort(tasks[number]))
+        self.results: list[Answer | None] = [None] * len(tasks)
+        order = sorted(range(len(tasks)), key=lambda number: -tasks[number].effort)
         self.waiting = deque(order)
         self.active: list[Helper] = []
         self.lock = threading.Lock()
@@ -181,13 +176,13 @@ class _Round:
             number = self.waiting.popleft()
         task = self.tasks[number]
         limit = min(task.limit, self.clock.left() * share)
-        return number, Task(instance=task.instance, own_lengths=task.own_lengths, seed=task.seed, limit=limit)
+        return number, replace(task, limit=limit)
 
     def work_here(self) -> None:
         """Solve tasks in this process until none waits."""
         while (taken := self.next()) is not None:
             number, task = taken
-            self.results[number] = solve_section(task, partial(self.report, number), self.clock)
+            self.results[number] = solve_task(task, partial(self.report, number), self.clock)
 
     def work_there(self) -> None:
         """Feed a helper until none waits; a task whose helper died goes back to be solved here."""
@@ -204,13 +199,13 @@ class _Round:
         _pool.give_back(helper)
 
 
-def solve_tasks(tasks: Sequence[Task], *, clock: Clock, cores: int, report: TaskReport) -> list[Finished]:
+def solve_tasks(tasks: Sequence[Task], *, clock: Clock, cores: int, report: TaskReport) -> list[Answer]:
     """Solve every task, side by side where that pays.
 
     Parameters
     ----------
     tasks : sequence of Task
-        The sections.
+        The portions.
     clock : Clock
         Ends the search; a cancel ends helpers too.
     cores : int
@@ -220,7 +215,7 @@ def solve_tasks(tasks: Sequence[Task], *, clock: Clock, cores: int, report: Task
 
     Returns
     -------
-    list of (Answer, float)
+    list of Answer
         In the order of the tasks.
     """
     work = _Round(tasks, clock, cores, _locked(report))
@@ -237,7 +232,7 @@ def solve_tasks(tasks: Sequence[Task], *, clock: Clock, cores: int, report: Task
 def _helpers(tasks: Sequence[Task], cores: int) -> int:
     """How many helpers to use: those that run already, and new ones where the work is worth a start."""
     useful = min(cores, len(tasks)) - 1
-    efforts = sorted((_effort(task) for task in tasks), reverse=True)
+    efforts = sorted((task.effort for task in tasks), reverse=True)
     return useful if sum(efforts[1:]) >= WORTH_A_HELPER else min(useful, _pool.idle())
 
 

@@ -1,36 +1,24 @@
-"""Ties go to the person, for parts with angled ends: least steel of one's own, then fewest layouts, then long drops."""
+"""Ties go to the person: the same parts with angled ends on the same sticks, easier on the shop."""
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from itertools import islice
 
 from cutting.angled.order import Orders
 from cutting.layouts import Load
-from cutting.search import Answer, Search
-from cutting.tidy import sparing
+from cutting.search import Search
+from cutting.tidy import merged
 
 __all__ = ["tidy_rows"]
 
 _EXCHANGES = 100
 
 
-def tidy_rows(search: Search, answer: Answer, own_lengths: Sequence[int]) -> Answer:
-    """Replace the loads by ones of the same cost that are easier on the shop."""
-    assert answer.loads is not None
+def tidy_rows(search: Search, loads: Sequence[Load]) -> tuple[Load, ...]:
+    """Replace loads by others of the same parts on the same sticks that are easier on the shop."""
     assert search.instance.rows is not None
-    loads = sparing(search, answer.loads, own_lengths) if any(own_lengths) else answer.loads
-    loads = _longer_drops(search, Orders(search.instance.rows), _merged(loads))
-    cost = sum(search.instance.costs[load.kind] * load.times for load in loads)
-    return Answer(loads=loads, cost=cost, bound=answer.bound, rests=answer.rests, work=answer.work)
-
-
-def _merged(loads: Sequence[Load]) -> tuple[Load, ...]:
-    times: Counter[tuple[int, tuple[int, ...]]] = Counter()
-    for load in loads:
-        times[load.kind, load.pattern] += load.times
-    return tuple(Load(kind=kind, pattern=pattern, times=count) for (kind, pattern), count in times.items())
+    return _longer_drops(search, Orders(search.instance.rows), merged(loads))
 
 
 def _longer_drops(search: Search, orders: Orders, loads: tuple[Load, ...]) -> tuple[Load, ...]:
@@ -62,4 +50,4 @@ def _longer_drops(search: Search, orders: Orders, loads: tuple[Load, ...]) -> tu
                 single[a] = full = Load(kind=full.kind, pattern=taken, times=1)
                 single[b] = other = Load(kind=other.kind, pattern=given, times=1)
                 before = rest**2 + left(other.kind, given) ** 2
-    return _merged([*kept, *single])
+    return merged([*kept, *single])

@@ -8,10 +8,10 @@ from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
-from cutting.assemble import bought
 from cutting.instance import Instance
 from cutting.job import Job, Source, Stick
 from cutting.layouts import lay_out
+from cutting.market import uses_market
 from cutting.market.angles import as_section
 from cutting.market.charges import Bill
 from cutting.market.costs import keep_rate, own_worth
@@ -25,10 +25,10 @@ from cutting.model import Kind, SectionModel, objective_of
 from cutting.money import from_minor
 from cutting.plan import Buy, Carried, Change, Cut, Order, Plan, Transport
 
-__all__ = ["assemble_market"]
+__all__ = ["assemble"]
 
 
-def assemble_market(job: Job, market: Market, choice: Choice) -> Plan:
+def assemble(job: Job, market: Market, choice: Choice) -> Plan:
     """Lay every room's loads out and write the orders.
 
     Parameters
@@ -44,6 +44,8 @@ def assemble_market(job: Job, market: Market, choice: Choice) -> Plan:
     made = [(number, each) for number, each in bills(market, counts) if each is not None]
     transport = {market.terms[number].name: each.transport for number, each in made}
     cuts = [cut for number in range(len(market.sections)) for cut in _section_cuts(job, market, choice, number)]
+    if not uses_market(job):  # nothing is to be said of yards
+        return _plain(job, market, choice, cuts)
     cuts = [_credited(job, _carried(cut, _stick(job, cut), transport), _stick(job, cut)) for cut in cuts]
     orders = tuple(_order(job, market, number, each, cuts) for number, each in made)
     kinds = _kinds(job, market, counts)
@@ -61,6 +63,16 @@ def assemble_market(job: Job, market: Market, choice: Choice) -> Plan:
         credit=None
         if kinds is None
         else sum(((cut.credit or Fraction(0)) * cut.quantity for cut in cuts), Fraction(0)),
+    )
+
+
+def _plain(job: Job, market: Market, choice: Choice, cuts: Sequence[Cut]) -> Plan:
+    counts = [order.counts for order in choice.orders]
+    return Plan(
+        objective=objective_of(job),
+        cost=market.unit * choice.cost,
+        buy=tuple(_buy(job, market, line, taken(line, counts)) for line in market.lines if taken(line, counts)),
+        cuts=tuple(cuts),
     )
 
 
@@ -196,7 +208,15 @@ def _price(market: Market, line: Line, quantity: int, currency: str) -> Decimal:
 
 def _buy(job: Job, market: Market, line: Line, quantity: int) -> Buy:
     price = None if job.currency is None else _price(market, line, quantity, job.currency)
-    return bought(line.stick, quantity, price)
+    return Buy(
+        stick=line.stick.id,
+        section=line.stick.section,
+        length=line.stick.length,
+        source=line.stick.source,
+        quantity=quantity,
+        price=price,
+        cost=None if price is None else price * quantity,
+    )
 
 
 def _changes(market: Market, choice: Choice) -> tuple[Change, ...]:

@@ -8,7 +8,7 @@ every choice.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from cutting.angled.pricing import RowPricer
 from cutting.angled.search import RowSearch
@@ -24,9 +24,36 @@ from cutting.market.windowed import WindowSearch
 from cutting.market.windowed_rows import WindowRowSearch
 from cutting.market.windows import assign
 from cutting.pricer import Pricer
-from cutting.search import Outcome, Search, Work
+from cutting.search import Outcome, Priced, Search, Work
 
-__all__ = ["Bench"]
+__all__ = ["Bench", "Relaxed"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Relaxed:
+    """What a linear relaxation of a room says.
+
+    Attributes
+    ----------
+    row : RoomRow
+        Its inequality for the whole room.
+    priced : Priced
+        The same for the parts that were asked about.
+    rounded : tuple of Load or None
+        A plan made from it.
+    """
+
+    row: RoomRow
+    priced: Priced
+    rounded: tuple[Load, ...] | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Covered:
+    """The best choice among all rows that matter: loads where it is cheaper, and whether it is proven the best."""
+
+    loads: tuple[Load, ...]
+    proven: bool
 
 
 class Bench:
@@ -59,24 +86,38 @@ class Bench:
         """All work done here."""
         works = [search.work for search in self._searches.values()]
         return Work(
-            proposals=sum(work.proposals for work in works),
             lp_solves=sum(work.lp_solves for work in works),
             dives=sum(work.dives for work in works),
             nodes=sum(work.nodes for work in works),
         )
 
-    def first_row(self, demands: tuple[int, ...], costs: Sequence[int], limits: Sequence[int]) -> RoomRow:
-        """Return the inequality of the linear relaxation at these prices and limits."""
-        instance = replace(self._share(demands), costs=tuple(costs), limits=tuple(limits))
-        return self._row(demands, self._search(instance).relaxed().values)
+    def relaxed(self, demands: tuple[int, ...], costs: Sequence[int], limits: Sequence[int]) -> Relaxed:
+        """Solve the linear relaxation at these prices and limits."""
+        priced = self._at(demands).relaxed(costs, limits)
+        return Relaxed(
+            row=self._row(demands, priced.inequality.values),
+            priced=priced,
+            rounded=None if priced.rounded is None else self.whole_loads(demands, priced.rounded),
+        )
 
     def by_hand(self, demands: tuple[int, ...], costs: Sequence[int], limits: Sequence[int]) -> tuple[Load, ...] | None:
         """Return a plan by hand's rule at these prices and limits."""
         if not any(demands):
             return ()
-        instance = replace(self._share(demands), costs=tuple(costs), limits=tuple(limits))
-        loads = self._search(instance).by_hand()
+        loads = self._at(demands).by_hand(costs, limits)
         return None if loads is None else self.whole_loads(demands, loads)
+
+    def cover(self, priced: Priced, cost: int | None, most: int, work: float) -> Covered | None:
+        """Choose among all rows of all of the room's parts that a cheaper plan can use; None where they are too many."""
+        demands = self.room.instance.demands
+        search = self._at(demands)
+        if not isinstance(search, RowSearch):
+            return None
+        cover = search.cover(priced, cost, most, work)
+        if cover is None:
+            return None
+        loads = tuple(Load(kind=kind, pattern=row, times=times) for kind, row, times in cover.loads)
+        return Covered(loads=self.whole_loads(demands, loads), proven=cover.proven)
 
     def explain(self, order: RoomOrder) -> tuple[bool, RoomRow | None]:
         """Ask for a fractional layout.
@@ -136,7 +177,7 @@ class Bench:
             make = WindowSearch if instance.rows is None else WindowRowSearch
             return make(instance, windows, seed=self.seed, clock=self.clock)
         plain = Search if instance.rows is None else RowSearch
-        return plain(instance, seed=self.seed, clock=self.clock, report=lambda _cost, _bound: None)
+        return plain(instance, seed=self.seed, clock=self.clock)
 
     def _row(self, demands: tuple[int, ...], values: Sequence[int]) -> RoomRow:
         """Price part values anew for the largest demand there can be; parts not asked about have no value."""

@@ -15,6 +15,7 @@ from typing import Any
 from ortools.sat.python import cp_model
 
 from cutting.market.model import Line, Market, Room
+from cutting.market.portions import bare, ruled
 from cutting.yards import Charge
 
 __all__ = ["Basket", "MarketBuying", "RoomOrder", "RoomRow", "UnfinishedError", "chains", "new_solver"]
@@ -103,15 +104,18 @@ class MarketBuying:
         self.solves = 0
         self.model = cp_model.CpModel()
         self._again = self.model.new_bool_var("")  # baskets put off undecided are allowed
-        self._places = [[self.model.new_bool_var("") for _ in wish.places] for wish in market.wishes]
+        self._places = [[self._bool() for _ in wish.places] if wish.places[1:] else [1] for wish in market.wishes]
         for place in self._places:
-            self.model.add_exactly_one(place)
+            if place[1:]:
+                self.model.add_exactly_one(place)
+        self._bare = bare(market)
         self.counts = [
             [self.model.new_int_var(0, limit, "") for limit in room.instance.limits] for room in market.rooms
         ]
         self.demands = self._demands()
         self.cost = self._orders() + self._kinds() - self._credits()
-        self._every_stick_is_used()
+        if not self._bare:  # else a stick that nothing is cut from is left where it is, and that costs no more
+            self._every_stick_is_used()
         self.model.minimize(self.cost)
 
     def require(self, row: RoomRow) -> None:
@@ -231,7 +235,7 @@ class MarketBuying:
                     for place, literal in zip(wish.places, literals, strict=True)
                     if place == (number, size)
                 ]
-                wanted = self._sum([literal for literal, _ in here], [quantity for _, quantity in here])
+                wanted = sum(literal * quantity for literal, quantity in here)
                 if len(rooms) == 1:
                     demands[rooms[0]].append(wanted)
                     continue
@@ -333,8 +337,10 @@ class MarketBuying:
             total += self._price(line)
         for number in range(len(self.market.terms)):
             lines = [line for line in self.market.lines if line.yard == number]
-            if lines:
+            if lines and number in ruled(self.market):
                 total += self.market.money * self._order(number, lines)
+            else:
+                total += self.market.money * sum(self._price(line) for line in lines)
         return total
 
     def _order(self, number: int, lines: Sequence[Line]) -> Any:

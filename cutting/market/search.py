@@ -1,7 +1,12 @@
-"""The search for the cheapest plan of a whole job: buying proposes orders, each room cuts or says why it can't.
+"""The search for the cheapest plan: buying proposes what to take, each room cuts it or says why it can't.
 
-As for one section (`cutting.search`), with one buying model over all of them: what a room learns holds whatever the
-other rooms buy, so proposals grow with the sum of the rooms, not with their product.
+Each round the buying model names the cheapest basket that everything learned so far allows. Rooms whose sticks hold no
+fractional layout teach it an inequality; rooms that are proven uncuttable, that this takes more. The first basket that
+can be cut is the cheapest there is. One that could be neither cut nor ruled out with the effort allowed is put off,
+holds the bound at its cost, and is taken up again with more effort once a good plan is at hand.
+
+What a room learns holds whatever the other rooms buy, so proposals grow with the sum of the rooms, not with their
+product.
 """
 
 from __future__ import annotations
@@ -11,6 +16,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cutting.clock import Clock
+from cutting.inequality import relaxed_bound
 from cutting.layouts import Load
 from cutting.market.bench import Bench
 from cutting.market.buying import Basket, MarketBuying, RoomOrder, RoomRow, UnfinishedError
@@ -19,16 +25,20 @@ from cutting.market.filling import fill_every_stick, keep_drops, order_of
 from cutting.market.joint import joint_values
 from cutting.market.model import Market
 from cutting.market.ordering import cost_of, taken
+from cutting.market.portions import Portion, bare, ruled
 from cutting.plan import Rests
+from cutting.search import Priced, Work
 from cutting.yards import Charge
 
-__all__ = ["Choice", "MarketAnswer", "MarketSearch"]
+__all__ = ["Choice", "Lighter", "MarketAnswer", "MarketSearch", "by_hand", "joined"]
 
 FIRST_EFFORT = 300  # linear programs for one room's sticks in the first pass
 FIRST_PATIENCE = 2.0  # deterministic time for one proposal, after which an unproven one is tried
 EFFORT_GROWTH = 4
 POOR = 0.002  # a plan this share above the bound is worth improving before the proof goes on
 LEAP = 0.0005
+FEW_ROWS, MANY_ROWS = 400, 20_000  # of angled parts, chosen among before and after each pass
+LITTLE_WORK = 0.1
 FIRST_PROPOSALS = 3  # before layouts are listed
 CLOSINGS = ((1_500, 2.0), (3_000, 4.0), (9_000, 16.0))  # layouts to choose among, and deterministic time for it
 CLOSING_PARTS = 10  # a half, a quarter, ... of the slack, where all of it allows too many layouts
@@ -58,6 +68,13 @@ class Choice:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Lighter:
+    """A lighter basket that was tried: its plan, or None where it couldn't be cut."""
+
+    choice: Choice | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class MarketAnswer:
     """What the search found.
 
@@ -71,12 +88,20 @@ class MarketAnswer:
         On what the bound rests.
     proposals : int
         Baskets proposed.
+    work : tuple of Work
+        Done in each room.
     """
 
     choice: Choice | None
     bound: int | None
     rests: Rests
     proposals: int
+    work: tuple[Work, ...]
+
+    @property
+    def closed(self) -> bool:
+        """Whether nothing is left to prove."""
+        return self.bound is None or (self.choice is not None and self.bound >= self.choice.cost)
 
 
 class MarketSearch:
@@ -106,6 +131,8 @@ class MarketSearch:
         self.proposals = 0
         self._undecided: list[Basket] = []
         self._joint: dict[tuple[int, ...], JointRow] = {}  # for the rooms of each section the first
+        self._bare = bare(market)
+        self._first: Priced | None = None  # of a bare market
 
     def run(self) -> MarketAnswer:
         """Search until the plan is proven, no plan is proven to exist, or the clock ends it."""
@@ -115,30 +142,43 @@ class MarketSearch:
             if self._worth():
                 self._pass(effort, FIRST_PROPOSALS)
                 self._close()
+            self._cover(FEW_ROWS, LITTLE_WORK)
             while self._open():
                 self._pass(effort)
+                self._cover(MANY_ROWS, LITTLE_WORK * effort)
                 effort *= EFFORT_GROWTH
         except TimeoutError:
             pass  # the clock ended it: what was found and proven so far is the answer
-        return MarketAnswer(choice=self.best, bound=self.bound, rests=self.rests, proposals=self.proposals)
+        work = tuple(bench.work for bench in self.benches)
+        return MarketAnswer(choice=self.best, bound=self.bound, rests=self.rests, proposals=self.proposals, work=work)
 
-    def lighter(self, at_most: int, weights: Sequence[Sequence[int]], below: int) -> Choice | None:
-        """Try one further basket that costs no more but weighs less; None where none was found."""
+    def lighter(self, at_most: int, weights: Sequence[Sequence[int]], below: int) -> Lighter | None:
+        """Try one further basket that costs no more but weighs less.
+
+        Returns
+        -------
+        Lighter or None
+            What became of it; None where there is no such basket.
+        """
         if self.clock.over():
             return None
         try:
             basket = self.buying.propose(seconds=self.clock.left(), at_most=at_most, weights=weights, below=below)
         except TimeoutError:
             return None
-        if basket is None or self._explained(basket):
+        if basket is None:
             return None
-        loads = self._cut(basket, FIRST_EFFORT)[0]
+        if self._explained(basket):
+            return Lighter(choice=None)
+        loads, impossible, _ = self._cut(basket, FIRST_EFFORT)
         if loads is None:
-            return None
-        before, self.best = self.best, None
-        self._offer(basket.places, loads)
-        found, self.best = self.best, before
-        return found if found is not None and found.cost <= at_most else None
+            for room in impossible:
+                self.buying.exclude([(room, basket.rooms[room])])
+            if not impossible:
+                self.buying.exclude(list(enumerate(basket.rooms)), proven=False)
+            return Lighter(choice=None)
+        found = self.plan_of(basket.places, loads)
+        return Lighter(choice=found) if found is not None and found.cost <= at_most else None
 
     # -- before the first proposal ------------------------------------------------------------
 
@@ -151,29 +191,49 @@ class MarketSearch:
             loads[rooms[0]] = tuple(replace(load, kind=same[load.kind]) for load in choice.loads[theirs])
         self._offer(choice.places, loads)
 
+    def begin_by_hand(self) -> None:
+        """Make a plan of every part as drawn by hand's rule."""
+        self._by_hand(self._wanted([0] * len(self.market.wishes)), None)
+
     def _begin(self) -> None:
         """Make plans by hand's rule and the first inequalities: at all yards, and at each alone."""
-        yards = sorted({line.yard for line in self.market.lines if line.yard is not None})
+        yards = sorted(ruled(self.market))
         drawn = self._wanted([0] * len(self.market.wishes))
         most = [self.market.rooms[rooms[0]].instance.demands for rooms in self.market.sections]
         for yard in [None] if len(yards) < 2 else [None, *yards]:  # noqa: PLR2004 - one yard is all yards
             self._by_hand(drawn, yard)
             for wanted in [drawn] if drawn == most else [drawn, most]:
-                for rooms, demands in zip(self.market.sections, wanted, strict=True):
-                    if any(demands) and not self.clock.over():
-                        self._first_rows(rooms, demands, yard)
+                loads = [
+                    self._first_rows(rooms, demands, yard) if any(demands) else ()
+                    for rooms, demands in zip(self.market.sections, wanted, strict=True)
+                ]
+                if wanted is drawn:
+                    self._offer_sections(loads)
+        if self._first is not None:
+            instance = self.market.rooms[0].instance
+            self._raise_bound(relaxed_bound(instance, self._first.inequality, self._first.scale))
 
-    def _first_rows(self, rooms: tuple[int, ...], demands: tuple[int, ...], yard: int | None) -> None:
+    def _first_rows(
+        self, rooms: tuple[int, ...], demands: tuple[int, ...], yard: int | None
+    ) -> tuple[Load, ...] | None:
+        """Teach buying the relaxation of one section; return its plan, for the section's first room."""
+        if self.clock.over():
+            return None
         benches = [self.benches[room] for room in rooms]
         shares = [self._limited(room, yard) for room in rooms]
+        loads = None
         if len(rooms) == 1:
-            rows = [benches[0].first_row(demands, *shares[0])]
+            relaxed = benches[0].relaxed(demands, *shares[0])
+            rows, loads = [relaxed.row], relaxed.rounded
+            if self._bare:
+                self._first = relaxed.priced
         else:
             several = joint_values(benches, demands, shares, self.clock.over)
             rows = [bench.price_out(values) for bench, values in zip(benches, several, strict=True)]
         for row in rows:
             self.buying.require(row)
         self._joint.setdefault(rooms, JointRow(rows=tuple(rows)))
+        return loads
 
     def _limited(self, number: int, yard: int | None) -> tuple[tuple[int, ...], tuple[int, ...]]:
         """Return prices with tax, and limits, of a room's kinds where only one yard is open (None for all)."""
@@ -201,26 +261,53 @@ class MarketSearch:
         return [tuple(each) for each in wanted]
 
     def _by_hand(self, wanted: Sequence[tuple[int, ...]], yard: int | None) -> None:
+        self._offer_sections(
+            [
+                self.benches[rooms[0]].by_hand(demands, *self._limited(rooms[0], yard))
+                for rooms, demands in zip(self.market.sections, wanted, strict=True)
+            ]
+        )
+
+    def _offer_sections(self, sections: Sequence[tuple[Load, ...] | None]) -> None:
+        """Offer a plan of every part as drawn, made of loads of each section's first room; None where one has none."""
         loads: list[tuple[Load, ...]] = [()] * len(self.benches)
-        for rooms, demands in zip(self.market.sections, wanted, strict=True):
-            found = self.benches[rooms[0]].by_hand(demands, *self._limited(rooms[0], yard))
-            if found is None:
+        for rooms, some in zip(self.market.sections, sections, strict=True):
+            if some is None:
                 return
-            loads[rooms[0]] = found
+            loads[rooms[0]] = some
         self._offer((0,) * len(self.market.wishes), loads)
 
-    def _offer(self, places: tuple[int, ...], loads: Sequence[tuple[Load, ...]]) -> None:
-        """Keep a plan if the yards take its orders and it is cheaper than the best so far."""
+    def plan_of(self, places: tuple[int, ...], loads: Sequence[tuple[Load, ...]]) -> Choice | None:
+        """Return the plan of these loads; None where no yard takes such an order or a line hasn't so many sticks."""
         loads = keep_drops(self.market, loads)
         orders = tuple(order_of(room, some) for room, some in zip(self.market.rooms, loads, strict=True))
         counts = [order.counts for order in orders]
         if any(taken(line, counts) > line.most for line in self.market.lines):
-            return
+            return None
         cost = cost_of(self.market, orders)
-        if cost is None or (self.best is not None and cost >= self.best.cost):
+        return None if cost is None else Choice(orders=orders, places=places, loads=tuple(loads), cost=cost)
+
+    def _offer(self, places: tuple[int, ...], loads: Sequence[tuple[Load, ...]]) -> None:
+        """Keep a plan if the yards take its orders and it is cheaper than the best so far."""
+        found = self.plan_of(places, loads)
+        if found is not None and (self.best is None or found.cost < self.best.cost):
+            self.best = found
+            self.report(found.cost, self.bound)
+
+    def _cover(self, most: int, work: float) -> None:
+        """Where few rows of angled parts can be in a cheaper plan, choose among all of them."""
+        if self._first is None or not self._open():
             return
-        self.best = Choice(orders=orders, places=places, loads=tuple(loads), cost=cost)
-        self.report(cost, self.bound)
+        before = None if self.best is None else self.best.cost
+        cover = self.benches[0].cover(self._first, before, most, work)
+        if cover is None:
+            return
+        if cover.loads:
+            self._offer((0,) * len(self.market.wishes), [cover.loads])
+        if cover.proven:
+            self._undecided = []
+            self.bound = None if self.best is None else self.best.cost
+            self.report(self.bound, self.bound)
 
     # -- where leftovers are worth something --------------------------------------------------
 
@@ -411,3 +498,25 @@ class MarketSearch:
         if bound is None or self.bound is None or bound > self.bound:
             self.bound = bound
             self.report(None if self.best is None else self.best.cost, self.bound)
+
+
+def by_hand(market: Market, clock: Clock) -> int | None:
+    """Return what a plan made by hand's rule costs, without any search; None where that finds none."""
+    search = MarketSearch(market, seed=0, clock=clock, report=lambda _cost, _bound: None)
+    search.begin_by_hand()
+    return None if search.best is None else search.best.cost
+
+
+def joined(market: Market, found: Sequence[tuple[Portion, Choice]]) -> Choice:
+    """Put the plans of all portions of a market together."""
+    places = [0] * len(market.wishes)
+    loads: list[tuple[Load, ...]] = [()] * len(market.rooms)
+    for portion, choice in found:
+        for wish, place in zip(portion.wishes, choice.places, strict=True):
+            places[wish] = place
+        for room, some in zip(portion.rooms, portion.spread(market, choice.loads), strict=True):
+            loads[room] = some
+    orders = tuple(order_of(room, some) for room, some in zip(market.rooms, loads, strict=True))
+    cost = cost_of(market, orders)
+    assert cost is not None
+    return Choice(orders=orders, places=tuple(places), loads=tuple(loads), cost=cost)
