@@ -1,4 +1,4 @@
-"""From the search's integers to the plan: layouts, orders, what each yard cuts and what is carried home."""
+"""From the search's integers to the plan: layouts, and where yards have terms orders, their cuts, what is carried."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from cutting.market.ordering import bills, taken
 from cutting.market.row_marks import RowsAtMarks
 from cutting.market.search import Choice
 from cutting.market.windows import assign
-from cutting.model import Kind, SectionModel, objective_of
+from cutting.model import SectionModel, objective_of
 from cutting.money import from_minor
 from cutting.plan import Buy, Carried, Change, Cut, Order, Plan, Transport
 
@@ -113,9 +113,7 @@ def _section_cuts(job: Job, market: Market, choice: Choice, number: int) -> tupl
         section=rooms[0].section,
         instance=_share(rooms[0], kept, demands),
         parts=tuple(tuple(part for part in rooms[0].parts[size] if part.mark in placed) for size in kept),
-        kinds=tuple(Kind(sticks=(way.stick,), own=way.stick.source is Source.OWN) for way in ways),
-        cost_unit=market.unit,
-        own_lengths=(0,) * len(ways),
+        sticks=tuple(way.stick for way in ways),
     )
     starts = [sum(len(room.ways) for room in rooms[:at]) for at in range(len(rooms))]
     loads = [

@@ -1,4 +1,8 @@
-"""From a job with yards to integers: lines of sticks, rooms of sections, parts that may go to several of them."""
+"""From a job to integers: lines of sticks, rooms of sections, parts that may go to several of them.
+
+Square parts l_1..l_n with kerf k fit on a stick of clear length U if and only if ``sum(l) + (n-1) k <= U``; adding one
+kerf to each side gives ``sum(l + k) <= U + k``, a plain knapsack.
+"""
 
 from __future__ import annotations
 

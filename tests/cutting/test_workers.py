@@ -5,29 +5,26 @@ import threading
 from cutting import workers
 from cutting.clock import Clock
 from cutting.instance import Instance
-from cutting.section import Task
+from cutting.market.task import Task
 from cutting.workers import solve_tasks
+from tests.bare import bare_market
 
 
 def task(seed):
     sizes = tuple(range(97 + seed, 17, -5))
-    return Task(
-        instance=Instance(
-            sizes=sizes,
-            demands=tuple(90 + n for n in range(len(sizes))),
-            capacities=(480, 610),
-            costs=(48, 60),
-            limits=(2000, 2000),
-        ),
-        own_lengths=(0, 0),
-        seed=0,
-        limit=60.0,
+    instance = Instance(
+        sizes=sizes,
+        demands=tuple(90 + n for n in range(len(sizes))),
+        capacities=(480, 610),
+        costs=(48, 60),
+        limits=(2000, 2000),
     )
+    return Task(market=bare_market(instance), seed=0, limit=60.0)
 
 
 def answers(cores, report=lambda *_: None):
     finished = solve_tasks([task(n) for n in range(4)], clock=Clock(60), cores=cores, report=report)
-    return [(answer.cost, answer.bound, answer.loads) for answer, _ in finished]
+    return [(answer.found.choice, answer.found.bound) for answer in finished]
 
 
 def test_two_processes_answer_as_one(monkeypatch):
@@ -57,4 +54,4 @@ def test_a_cancel_is_heard_by_the_helper_too(monkeypatch):
     clock = Clock(60, stop.is_set)
     finished = solve_tasks([task(n) for n in range(4)], clock=clock, cores=2, report=lambda *_: stop.set())
     assert len(finished) == 4
-    assert all(answer.loads is not None for answer, _ in finished)
+    assert all(answer.found.choice is not None for answer in finished)
