@@ -7,7 +7,6 @@ from enum import IntEnum
 from typing import NoReturn
 
 import typer
-from rich.cells import cell_len
 
 from cutting.plan import Status
 from cutting.problems import Problem
@@ -55,6 +54,8 @@ def leave_with_problems(name: str, problems: Sequence[Problem]) -> NoReturn:
 
 
 def _block(problem: Problem) -> str:
+    from rich.cells import cell_len  # noqa: PLC0415 - only where something is wrong
+
     where, text = _printable(problem.where), _printable(problem.text)
     lines = [f"  {where}: {text}" if text else f"  {where}"]
     if text and problem.position is not None:

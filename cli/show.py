@@ -6,8 +6,6 @@ import os
 import sys
 from collections.abc import Iterator, Sequence
 
-from rich.cells import cell_len
-
 from shared.view import BuyRow, LayoutView, Quantity, View
 
 __all__ = ["columns", "is_bold_wanted", "plan_text"]
@@ -52,13 +50,22 @@ def _bold(text: str) -> str:
 def columns(rows: Sequence[Sequence[str]], sides: str) -> Iterator[str]:
     """Set rows in columns, each to the left (<) or to the right (>); columns without any text are left out."""
     kept = [column for column in range(len(sides)) if any(row[column] for row in rows[1:])]
-    widths = {column: max(cell_len(row[column]) for row in rows) for column in kept}
+    widths = {column: max(_width(row[column]) for row in rows) for column in kept}
     for row in rows:
         cells = []
         for column in kept:
-            space = " " * (widths[column] - cell_len(row[column]))
+            space = " " * (widths[column] - _width(row[column]))
             cells.append(space + row[column] if sides[column] == ">" else row[column] + space)
         yield "  " + "  ".join(cells).rstrip()
+
+
+def _width(text: str) -> int:
+    """Return how many columns of a terminal a text takes."""
+    if text.isascii() and text.isprintable():
+        return len(text)
+    from rich.cells import cell_len  # noqa: PLC0415 - only where a letter may be wider or narrower than one column
+
+    return cell_len(text)
 
 
 def _shown(quantity: Quantity | None) -> str:

@@ -8,7 +8,6 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from cutting.angled.greedy import fill_rows
 from cutting.instance import Instance
 from cutting.layouts import Load
 
@@ -45,6 +44,8 @@ def fill_greedily(instance: Instance, begun: Iterable[Load] = ()) -> tuple[Load,
         None where the limited sticks ran out; that proves nothing.
     """
     if instance.rows is not None:
+        from cutting.angled.greedy import fill_rows  # noqa: PLC0415 - only where ends are angled
+
         rows = fill_rows(instance)
         return None if rows is None else tuple(Load(kind=k, pattern=p, times=t) for k, p, t in rows)
     left = np.array(instance.demands, dtype=np.int64)

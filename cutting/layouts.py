@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from cutting.angled.layout import RowLayouts
 from cutting.job import Job, Saw, Stick
 from cutting.model import SectionModel
 from cutting.plan import Cut, Piece
@@ -44,7 +43,11 @@ def lay_out(job: Job, model: SectionModel, loads: Sequence[Load], saw_up: SawUp 
     kinds that aren't plain sticks.
     """
     marks = _MarkSupply(model)
-    rows = RowLayouts(job, model) if model.instance.rows is not None else None
+    rows = None
+    if model.instance.rows is not None:
+        from cutting.angled.layout import RowLayouts  # noqa: PLC0415 - only where ends are angled
+
+        rows = RowLayouts(job, model)
     cuts: list[Cut] = []
     for load in sorted(loads, key=lambda entry: (-entry.times, [-count for count in entry.pattern], entry.kind)):
         stick = model.sticks[load.kind]

@@ -20,8 +20,9 @@ from cutting.layouts import Load
 from cutting.packing import Infeasible, Packed, pack
 from cutting.plan import Rests
 from cutting.pricer import Pricer
+from cutting.tidy import tidy
 
-__all__ = ["Outcome", "Priced", "Search", "Work"]
+__all__ = ["Covered", "Outcome", "Priced", "Search", "Work"]
 
 WHOLE = 1e-6
 
@@ -67,6 +68,14 @@ class Priced:
     inequality: Inequality
     scale: float
     rounded: tuple[Load, ...] | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Covered:
+    """The best choice among all rows that matter: loads where it is cheaper, and whether it is proven the best."""
+
+    loads: tuple[Load, ...]
+    proven: bool
 
 
 class Search:
@@ -148,6 +157,18 @@ class Search:
         if isinstance(answer, Infeasible):
             return Outcome(impossible=True, rests=answer.rests)
         return Outcome()
+
+    def cover(self, priced: Priced, cost: int | None, most: int, work: float) -> Covered | None:
+        """Choose among all patterns that a plan cheaper than `cost` can use; None where that isn't tried.
+
+        Square patterns are too many for that; for angled parts see `cutting.angled.search`.
+        """
+        del priced, cost, most, work
+        return None
+
+    def tidied(self, loads: Sequence[Load]) -> tuple[Load, ...]:
+        """Lay the same parts on no other sticks so that it is easier on the shop; no stick is cut by a yard."""
+        return tidy(self.instance, self.knapsack, loads, self.clock.over)
 
     def _columns(self) -> list[tuple[int, Pattern]]:
         """Patterns that are known to be good."""

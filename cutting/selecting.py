@@ -15,7 +15,6 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from ortools.math_opt.python import mathopt
 from ortools.sat.python import cp_model
 
 from cutting.bag import Bag, Stick
@@ -63,6 +62,8 @@ def choose(bag: Bag, pool: Pool, *, nodes: int, seconds: float) -> Choice:
     seconds
         Longest time; only an end of last resort, HiGHS cannot be stopped otherwise.
     """
+    from ortools.math_opt.python import mathopt  # noqa: PLC0415 - a sixteenth of a second that few jobs need
+
     model = mathopt.Model()
     bounds = _most(bag, pool)
     variables = [model.add_integer_variable(lb=0, ub=int(most)) for most in bounds]

@@ -8,17 +8,17 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from cutting.angled.model import has_angles
 from cutting.check import check
 from cutting.clock import Clock
 from cutting.errors import JobError, PlanRejectedError
 from cutting.feasible import input_problems
 from cutting.job import Job
-from cutting.market.against import Against, Solved
 from cutting.market.assemble import assemble
 from cutting.market.model import Market, model_market
 from cutting.market.portions import Portion, portions
 from cutting.market.reasons import hopeless, refused
-from cutting.market.search import by_hand, joined
+from cutting.market.search import Choice, by_hand, joined
 from cutting.market.task import Answer, Task
 from cutting.plan import Plan, Proof, Report, Rests, Result, SectionReport, Status
 from cutting.workers import solve_tasks
@@ -196,20 +196,27 @@ class _Run:
             return None
         choice = joined(market, found)
         plan = assemble(self.job, market, choice)
-        solved = [
-            Solved(portion=part, cost=part.market.unit * own.cost, proven=answer.found.closed)
-            for (part, own), answer in zip(found, answers, strict=True)
-        ]
-        against = Against(self.job, market, solved, choice, clock=self.clock, seed=self.seed)
-        plan = replace(
-            plan,
-            sharing=against.sharing(plan.cuts),
-            changes=tuple(against.change(change, len(plan.changes)) for change in plan.changes),
-        )
+        if plan.changes or has_angles(self.job.parts):
+            known = [(part, own, a.found.closed) for (part, own), a in zip(found, answers, strict=True)]
+            plan = self._with_savings(plan, market, choice, known)
         faults = check(self.job, plan)
         if faults:
             raise PlanRejectedError(faults)
         return plan
+
+    def _with_savings(
+        self, plan: Plan, market: Market, choice: Choice, found: Sequence[tuple[Portion, Choice, bool]]
+    ) -> Plan:
+        """Say what shared cuts and substitutes save; `found` is each portion, its plan, and whether that is proven."""
+        from cutting.market.against import Against, Solved  # noqa: PLC0415 - only where a plan has any of these
+
+        solved = [Solved(portion=p, cost=p.market.unit * own.cost, proven=proven) for p, own, proven in found]
+        against = Against(self.job, market, solved, choice, clock=self.clock, seed=self.seed)
+        return replace(
+            plan,
+            sharing=against.sharing(plan.cuts),
+            changes=tuple(against.change(change, len(plan.changes)) for change in plan.changes),
+        )
 
 
 class _News:

@@ -89,6 +89,10 @@ def cut_table(job: Job, plan: Plan) -> pd.DataFrame:
 
 
 def _frame(rows: list[tuple[Any, ...]], columns: tuple[str, ...]) -> pd.DataFrame:
-    import pandas as pd  # noqa: PLC0415 - half a second that only tables need
+    try:
+        import pandas as pd  # noqa: PLC0415 - half a second that only tables need
+    except ModuleNotFoundError as error:
+        message = "a plan as a table needs pandas: install it with pip install 'tallystick[notebook]'"
+        raise ModuleNotFoundError(message, name=error.name) from error
 
     return pd.DataFrame(rows, columns=list(columns))

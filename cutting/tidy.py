@@ -7,30 +7,36 @@ sticks. Every budget here counts work, never time, so that the outcome repeats.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import islice
 
 from cutting.instance import Instance
 from cutting.layouts import Load
 from cutting.pricer import Pricer
-from cutting.search import Search
 
 __all__ = ["merged", "tidy"]
 
 EXCHANGES = 200
 
 
-def tidy(search: Search, loads: Sequence[Load]) -> tuple[Load, ...]:
+def tidy(
+    instance: Instance, knapsack: Pricer, loads: Sequence[Load], should_stop: Callable[[], bool]
+) -> tuple[Load, ...]:
     """Replace loads by others of the same parts on no other sticks that are easier on the shop.
 
     Parameters
     ----------
-    search : Search
-        That of their parts.
+    instance : Instance
+        Their parts and sticks.
+    knapsack : Pricer
+        Prices patterns of it.
     loads : sequence of Load
         On sticks that a yard doesn't cut.
+    should_stop : callable
+        Ends it.
     """
-    return _longer_drops(search, _fewer_layouts(search, merged(loads)))
+    loads = _fewer_layouts(instance, knapsack, merged(loads), should_stop)
+    return _longer_drops(instance, loads, should_stop)
 
 
 def merged(loads: Iterable[Load]) -> tuple[Load, ...]:
@@ -52,21 +58,24 @@ def _score(instance: Instance, loads: Sequence[Load]) -> tuple[int, int]:
     return (len(loads), -sum(load.times * _waste(instance, load) ** 2 for load in loads))
 
 
-def _fewer_layouts(search: Search, loads: tuple[Load, ...]) -> tuple[Load, ...]:
+def _fewer_layouts(
+    instance: Instance, knapsack: Pricer, loads: tuple[Load, ...], should_stop: Callable[[], bool]
+) -> tuple[Load, ...]:
     """Keep the plan, or a run-by-run refill of the same sticks where that has fewer layouts."""
-    refilled = _refill(search, loads)
-    if refilled is not None and _score(search.instance, refilled) < _score(search.instance, loads):
+    refilled = _refill(instance, knapsack, loads, should_stop)
+    if refilled is not None and _score(instance, refilled) < _score(instance, loads):
         return refilled
     return loads
 
 
-def _refill(search: Search, loads: Sequence[Load]) -> tuple[Load, ...] | None:
+def _refill(
+    instance: Instance, knapsack: Pricer, loads: Sequence[Load], should_stop: Callable[[], bool]
+) -> tuple[Load, ...] | None:
     """Fill the same sticks again in long runs of one pattern each.
 
     The sequential heuristic of Haessler (AIIE Transactions 7, 1975): the pattern that can be repeated most often while
     it wastes no more than its share of what may be wasted goes first.
     """
-    instance = search.instance
     left = [0] * len(instance.sizes)
     sticks = Counter[int]()
     for load in loads:
@@ -74,9 +83,9 @@ def _refill(search: Search, loads: Sequence[Load]) -> tuple[Load, ...] | None:
         left = [pieces + count * load.times for pieces, count in zip(left, load.pattern, strict=True)]
     done: list[Load] = []
     while any(left):
-        if len(done) + 1 >= len(loads) or search.clock.over():
+        if len(done) + 1 >= len(loads) or should_stop():
             return None
-        found = _longest_run(instance, search.knapsack, left, sticks)
+        found = _longest_run(instance, knapsack, left, sticks)
         if found is None:
             return None
         done.append(found)
@@ -115,15 +124,14 @@ def _runs(most: int) -> Iterable[int]:
         run = min(run - 1, run * 9 // 10) if run > 1 else 0
 
 
-def _longer_drops(search: Search, loads: tuple[Load, ...]) -> tuple[Load, ...]:
+def _longer_drops(instance: Instance, loads: tuple[Load, ...], should_stop: Callable[[], bool]) -> tuple[Load, ...]:
     """Repack pairs of single sticks so that one is as full as it can be and the other keeps the long drop."""
-    instance = search.instance
     kept = [load for load in loads if load.times > 1]
     known = {(load.kind, load.pattern) for load in kept}
     ones = sorted((load for load in loads if load.times == 1), key=lambda load: _waste(instance, load))
     single: list[Load | None] = [*ones]
     for first, second in _pairs(len(single)):
-        if search.clock.over():
+        if should_stop():
             break
         full, other = single[first], single[second]
         if full is None or other is None or not _waste(instance, full):

@@ -13,6 +13,7 @@ from cutting.job import Job
 
 __all__ = [
     "AT_THE_SAW",
+    "CONFIRM",
     "GALVANISED",
     "HEAVY",
     "ON_THE_SUMMARY",
@@ -89,6 +90,9 @@ ON_THE_SUMMARY: Final = (
     Caution(text="Local rules come first.", source="house rule"),
     Caution(text="Never splice parts to save steel unless the designer allows it.", source="house rule"),
 )
+
+CONFIRM: Final = "The designer must confirm: it affects strength and fit-up."
+"""What stands beside every part that another section takes the place of."""
 
 VENTS: Final = Caution(
     text="Vent closed hollow sections before galvanising or welding them shut.",

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from cutting.angled.cover import Cover, cheapest_cover, list_rows, thresholds
+from cutting.angled.cover import cheapest_cover, list_rows, thresholds
 from cutting.angled.greedy import fill_rows, filled
 from cutting.angled.order import Orders
 from cutting.angled.packing import pack_rows
 from cutting.angled.pricing import Pattern, RowPricer, Rows
 from cutting.angled.rows import RowModel
 from cutting.angled.signature import build_automaton
+from cutting.angled.tidy import tidy_rows
 from cutting.clock import Clock
 from cutting.columns import Relaxation, RelaxedPoint
 from cutting.instance import Instance
 from cutting.layouts import Load
-from cutting.search import Outcome, Priced, Search
+from cutting.search import Covered, Outcome, Priced, Search
 
 __all__ = ["RowSearch"]
 
@@ -92,7 +93,7 @@ class RowSearch(Search):
         loads = fill_rows(instance, self.rows.orders, kept)
         return None if loads is None else tuple(Load(kind=k, pattern=p, times=t) for k, p, t in loads)
 
-    def cover(self, priced: Priced, cost: int | None, most: int, work: float) -> Cover | None:
+    def cover(self, priced: Priced, cost: int | None, most: int, work: float) -> Covered | None:
         """List all rows that a plan cheaper than `cost` could use and choose among them.
 
         Parameters
@@ -108,7 +109,7 @@ class RowSearch(Search):
 
         Returns
         -------
-        Cover or None
+        Covered or None
             None where there are more rows.
         """
         columns: list[tuple[int, Pattern]] = []
@@ -119,7 +120,12 @@ class RowSearch(Search):
             if found is None:
                 return None
             columns += [(kind, row) for row in found]
-        return cheapest_cover(self.instance, columns, cost, work=work, seconds=self.clock.left(), seed=self.seed)
+        found = cheapest_cover(self.instance, columns, cost, work=work, seconds=self.clock.left(), seed=self.seed)
+        return Covered(loads=tuple(Load(kind=k, pattern=p, times=t) for k, p, t in found.loads), proven=found.proven)
+
+    def tidied(self, loads: Sequence[Load]) -> tuple[Load, ...]:
+        """Lay the same parts on the same sticks so that it is easier on the shop; no stick is cut by a yard."""
+        return tidy_rows(self.rows.orders, loads, self.clock.over)
 
     def cut(self, counts: tuple[int, ...], effort: int) -> Outcome:
         """Cut all parts from these sticks with so much effort, or say what became of it."""

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import islice
 
 from cutting.angled.order import Orders
 from cutting.layouts import Load
-from cutting.search import Search
 from cutting.tidy import merged
 
 __all__ = ["tidy_rows"]
@@ -15,13 +14,12 @@ __all__ = ["tidy_rows"]
 _EXCHANGES = 100
 
 
-def tidy_rows(search: Search, loads: Sequence[Load]) -> tuple[Load, ...]:
+def tidy_rows(orders: Orders, loads: Sequence[Load], should_stop: Callable[[], bool]) -> tuple[Load, ...]:
     """Replace loads by others of the same parts on the same sticks that are easier on the shop."""
-    assert search.instance.rows is not None
-    return _longer_drops(search, Orders(search.instance.rows), merged(loads))
+    return _longer_drops(orders, merged(loads), should_stop)
 
 
-def _longer_drops(search: Search, orders: Orders, loads: tuple[Load, ...]) -> tuple[Load, ...]:
+def _longer_drops(orders: Orders, loads: tuple[Load, ...], should_stop: Callable[[], bool]) -> tuple[Load, ...]:
     """Move parts from sticks with much left to such with little, where that makes no layout more.
 
     Only sticks with a layout of their own are looked at; a part moves where it fits and the squares of what is left
@@ -36,7 +34,7 @@ def _longer_drops(search: Search, orders: Orders, loads: tuple[Load, ...]) -> tu
 
     pairs = ((a, b) for a in range(len(single)) for b in range(len(single)) if a != b)
     for a, b in islice(pairs, _EXCHANGES):
-        if search.clock.over():
+        if should_stop():
             break
         full, other = single[a], single[b]
         before = left(full.kind, full.pattern) ** 2 + left(other.kind, other.pattern) ** 2

@@ -18,7 +18,6 @@ from cutting.market.costs import keep_rate, own_worth
 from cutting.market.marking import deal, windowed_cut
 from cutting.market.model import Line, Market, Room
 from cutting.market.ordering import bills, taken
-from cutting.market.row_marks import RowsAtMarks
 from cutting.market.search import Choice
 from cutting.market.windows import assign
 from cutting.model import SectionModel, objective_of
@@ -123,6 +122,8 @@ def _section_cuts(job: Job, market: Market, choice: Choice, number: int) -> tupl
     ]
     lengths = [parts[0].length for parts in model.parts]
     if model.instance.rows is not None:
+        from cutting.market.row_marks import RowsAtMarks  # noqa: PLC0415 - only where ends are angled
+
         here = as_section(job, model.section, sorted(placed))
         return lay_out(here, model, loads, RowsAtMarks(here, model, [way.windows for way in ways]).cut)
 

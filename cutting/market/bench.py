@@ -10,21 +10,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from cutting.angled.pricing import RowPricer
-from cutting.angled.search import RowSearch
 from cutting.clock import Clock
 from cutting.instance import Instance
-from cutting.knapsack import Knapsack
 from cutting.layouts import Load
 from cutting.market.buying import RoomOrder, RoomRow
+from cutting.market.fits import search_of
 from cutting.market.model import Room
-from cutting.market.pricing import WindowKnapsack
-from cutting.market.rows import rows_between_marks
-from cutting.market.windowed import WindowSearch
-from cutting.market.windowed_rows import WindowRowSearch
 from cutting.market.windows import assign
-from cutting.pricer import Pricer
-from cutting.search import Outcome, Priced, Search, Work
+from cutting.search import Covered, Outcome, Priced, Search, Work
 
 __all__ = ["Bench", "Relaxed"]
 
@@ -46,14 +39,6 @@ class Relaxed:
     row: RoomRow
     priced: Priced
     rounded: tuple[Load, ...] | None
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Covered:
-    """The best choice among all rows that matter: loads where it is cheaper, and whether it is proven the best."""
-
-    loads: tuple[Load, ...]
-    proven: bool
 
 
 class Bench:
@@ -79,7 +64,8 @@ class Bench:
         self._searches: dict[tuple[int, ...], Search] = {}
         self._settled: dict[RoomOrder, Outcome] = {}
         self._tried: dict[RoomOrder, int] = {}
-        self.pricer = self._pricer()
+        self._windows = [way.windows for way in room.ways]
+        self.pricer = search_of(room.instance, self._windows, seed=seed, clock=clock).knapsack
 
     @property
     def work(self) -> Work:
@@ -110,14 +96,8 @@ class Bench:
     def cover(self, priced: Priced, cost: int | None, most: int, work: float) -> Covered | None:
         """Choose among all rows of all of the room's parts that a cheaper plan can use; None where they are too many."""
         demands = self.room.instance.demands
-        search = self._at(demands)
-        if not isinstance(search, RowSearch):
-            return None
-        cover = search.cover(priced, cost, most, work)
-        if cover is None:
-            return None
-        loads = tuple(Load(kind=kind, pattern=row, times=times) for kind, row, times in cover.loads)
-        return Covered(loads=self.whole_loads(demands, loads), proven=cover.proven)
+        found = self._at(demands).cover(priced, cost, most, work)
+        return None if found is None else replace(found, loads=self.whole_loads(demands, found.loads))
 
     def explain(self, order: RoomOrder) -> tuple[bool, RoomRow | None]:
         """Ask for a fractional layout.
@@ -157,7 +137,8 @@ class Bench:
 
     def _at(self, demands: tuple[int, ...]) -> Search:
         if demands not in self._searches:
-            self._searches[demands] = self._search(self._share(demands))
+            instance = self._share(demands)
+            self._searches[demands] = search_of(instance, self._windows, seed=self.seed, clock=self.clock)
         return self._searches[demands]
 
     def _share(self, demands: tuple[int, ...]) -> Instance:
@@ -171,14 +152,6 @@ class Bench:
             rows=None if rows is None else replace(rows, items=tuple(rows.items[size] for size in kept)),
         )
 
-    def _search(self, instance: Instance) -> Search:
-        windows = [way.windows for way in self.room.ways]
-        if any(windows):
-            make = WindowSearch if instance.rows is None else WindowRowSearch
-            return make(instance, windows, seed=self.seed, clock=self.clock)
-        plain = Search if instance.rows is None else RowSearch
-        return plain(instance, seed=self.seed, clock=self.clock)
-
     def _row(self, demands: tuple[int, ...], values: Sequence[int]) -> RoomRow:
         """Price part values anew for the largest demand there can be; parts not asked about have no value."""
         left = iter(values)
@@ -188,15 +161,6 @@ class Bench:
     def price_out(self, values: Sequence[int]) -> RoomRow:
         """Make the inequality of any part values, 0 or more, for each size of the room."""
         return RoomRow(room=self.number, holds=self.pricer.best(values).values, values=tuple(values))
-
-    def _pricer(self) -> Pricer:
-        inst, windows = self.room.instance, [way.windows for way in self.room.ways]
-        if inst.rows is not None:
-            rows = rows_between_marks(inst.rows, windows)
-            return RowPricer(rows, inst.demands, rows.automaton.capacities)
-        if any(windows):
-            return WindowKnapsack(inst.sizes, inst.demands, inst.capacities, windows)
-        return Knapsack(inst.sizes, inst.demands, inst.capacities)
 
     def fits(self, kind: int, pattern: tuple[int, ...]) -> bool:
         """Whether one stick of a kind holds these square pieces, given that they fit its capacity."""

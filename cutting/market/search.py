@@ -20,9 +20,7 @@ from cutting.inequality import relaxed_bound
 from cutting.layouts import Load
 from cutting.market.bench import Bench
 from cutting.market.buying import Basket, MarketBuying, RoomOrder, RoomRow, UnfinishedError
-from cutting.market.closing import Closing, JointRow
 from cutting.market.filling import fill_every_stick, keep_drops, order_of
-from cutting.market.joint import joint_values
 from cutting.market.model import Market
 from cutting.market.ordering import cost_of, taken
 from cutting.market.portions import Portion, bare, ruled
@@ -130,7 +128,7 @@ class MarketSearch:
         self.rests = Rests.EXACT
         self.proposals = 0
         self._undecided: list[Basket] = []
-        self._joint: dict[tuple[int, ...], JointRow] = {}  # for the rooms of each section the first
+        self._joint: dict[tuple[int, ...], tuple[RoomRow, ...]] = {}  # for the rooms of each section the first
         self._bare = bare(market)
         self._first: Priced | None = None  # of a bare market
 
@@ -228,11 +226,13 @@ class MarketSearch:
             if self._bare:
                 self._first = relaxed.priced
         else:
+            from cutting.market.joint import joint_values  # noqa: PLC0415 - only where leftovers are worth something
+
             several = joint_values(benches, demands, shares, self.clock.over)
             rows = [bench.price_out(values) for bench, values in zip(benches, several, strict=True)]
         for row in rows:
             self.buying.require(row)
-        self._joint.setdefault(rooms, JointRow(rows=tuple(rows)))
+        self._joint.setdefault(rooms, tuple(rows))
         return loads
 
     def _limited(self, number: int, yard: int | None) -> tuple[tuple[int, ...], tuple[int, ...]]:
@@ -319,6 +319,8 @@ class MarketSearch:
 
         What leftovers are worth makes every bit of waste count, so that baskets alone are told apart too late.
         """
+        from cutting.market.closing import Closing  # noqa: PLC0415 - only where leftovers are worth something
+
         closing = Closing(self.benches, self.buying, list(self._joint.values()), self.clock)
         slacks = closing.tops()
         for most, effort in CLOSINGS:

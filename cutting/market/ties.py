@@ -9,12 +9,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from cutting.angled.tidy import tidy_rows
 from cutting.job import Source
 from cutting.layouts import Load
 from cutting.market.search import Choice, MarketSearch
 from cutting.model import on_grid
-from cutting.tidy import tidy
 
 __all__ = ["easier"]
 
@@ -79,5 +77,4 @@ def _tidied(search: MarketSearch, number: int, choice: Choice) -> tuple[Load, ..
     own = bench.search_for(demands)
     kept = [size for size, pieces in enumerate(demands) if pieces]
     shared: Sequence[Load] = [replace(load, pattern=tuple(load.pattern[size] for size in kept)) for load in whole]
-    tidied = tidy(own, shared) if own.instance.rows is None else tidy_rows(own, shared)
-    return (*bench.whole_loads(demands, tidied), *marked)
+    return (*bench.whole_loads(demands, own.tidied(shared)), *marked)

@@ -7,7 +7,6 @@ from typing import Any, Final, TypeVar
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
-from rapidfuzz import fuzz, process
 
 from cutting.errors import SectionError
 from cutting.problems import Problem
@@ -179,6 +178,8 @@ def _known(model: type[BaseModel]) -> list[str]:
 
 def _near(model: type[BaseModel], field: str) -> str:
     """Return the known field that a misspelt one most likely means; empty where none is near."""
+    from rapidfuzz import fuzz, process  # noqa: PLC0415 - only where something is misspelt
+
     near = process.extractOne(field, _known(model), scorer=fuzz.ratio, score_cutoff=_ALIKE)
     return str(near[0]) if near else ""
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Final, Literal
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from shared.cautions import CONFIRM
+
 __all__ = [
-    "CONFIRM",
     "AmountText",
     "CarriedFields",
     "ChangeFields",
@@ -17,8 +18,6 @@ __all__ = [
     "OrderFields",
     "Table",
 ]
-
-CONFIRM: Final = "The designer must confirm: it affects strength and fit-up."
 
 LengthText = Annotated[str, Field(description="In the plan's unit, exactly.", examples=["80 1/2"], max_length=300)]
 ExactText = Annotated[str, Field(pattern=r"^\d+(\.\d+|/[1-9]\d*)?$", examples=["10.05", "1270/127"], max_length=600)]

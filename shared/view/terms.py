@@ -12,8 +12,8 @@ from cutting.money import minor_digits
 from cutting.plan import Carried, Change, Cut, Order, Plan, Transport
 from cutting.yards import Yard
 from shared.carried import piece_id, yard_cuts
+from shared.cautions import CONFIRM
 from shared.planfile.amounts import decimal_text
-from shared.planfile.terms_wire import CONFIRM
 from shared.tape import tape_of
 from shared.view.orders import CarriedView, ChangeView, Charge, MoneyView, OrderView, YardCutView
 from shared.view.rows import BuyRow

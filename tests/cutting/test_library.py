@@ -106,6 +106,13 @@ def test_solve_and_check_are_functions_whatever_was_imported_before() -> None:
     subprocess.run([sys.executable, "-W", "error", "-c", code], check=True)
 
 
+@pytest.mark.parametrize("table", [buy_table, cut_table])
+def test_without_pandas_a_table_says_what_to_install(table, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "pandas", None)
+    with pytest.raises(ModuleNotFoundError, match=r"pip install 'tallystick\[notebook\]'"):
+        table(JOB, solve(JOB).plan)
+
+
 def test_reading_a_job_needs_neither_solver_nor_pandas() -> None:
     code = "import sys, cutting.feasible, shared.jobfile\nassert not {'ortools', 'pandas', 'numpy'} & set(sys.modules)"
     subprocess.run([sys.executable, "-c", code], check=True)

@@ -7,7 +7,7 @@ from cutting.market.model import model_market
 from cutting.market.portions import portions
 from cutting.model import objective_of
 from cutting.plan import Objective
-from tests.builders import TUBE, inch, job, part, stick
+from tests.builders import inch, job, part, stick
 
 
 def portions_of(question):

@@ -6,7 +6,7 @@ from cutting.clock import Clock
 from cutting.instance import Instance
 from cutting.layouts import Load
 from cutting.search import Search
-from cutting.tidy import fullest, tidy
+from cutting.tidy import fullest
 from tests.bare import searched, solved
 
 
@@ -34,9 +34,12 @@ def test_the_shortest_own_piece_that_does_is_taken():
 def test_leftovers_are_gathered_in_one_long_drop():
     """Two sticks, pieces 40 40 10 10: one drop of 20 and none on the other, or 40+10 twice with two of 10."""
     instance = Instance(sizes=(40, 10), demands=(3, 2), capacities=(100,), costs=(5,), limits=(2,))
-    search = Search(instance, seed=0, clock=Clock(20))
     scattered = (Load(kind=0, pattern=(2, 0), times=1), Load(kind=0, pattern=(1, 2), times=1))
-    waste = sorted(100 - 40 * a - 10 * b for load in tidy(search, scattered) for a, b in [load.pattern])
+    waste = sorted(
+        100 - 40 * a - 10 * b
+        for load in Search(instance, seed=0, clock=Clock(20)).tidied(scattered)
+        for a, b in [load.pattern]
+    )
     assert waste == [0, 60]
 
 

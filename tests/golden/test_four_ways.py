@@ -49,6 +49,7 @@ WAYS: dict[str, Callable[[Job], Job]] = {
 }
 JOBS = [name for name in files() if not job_of(name).yards and not job_of(name).kind_cost]
 
+
 @cache
 def stated(name: str, way: str) -> Result:
     return solve(WAYS[way](job_of(name)), limit=LIMIT, cores=1)

@@ -1,0 +1,17 @@
+"""The server that children are forked from loads what they would otherwise load one by one."""
+
+import importlib
+
+import pytest
+
+from api.runner.process import _PRELOADED
+
+
+@pytest.mark.parametrize("module", _PRELOADED)
+def test_what_is_loaded_beforehand_exists(module: str) -> None:
+    """The standard library's fork server passes over a name that can't be imported without a word."""
+    importlib.import_module(module)
+
+
+def test_the_engine_is_loaded_beforehand() -> None:
+    assert {"api.runner.tasks", "cutting.market.run", "ortools.math_opt.python.mathopt"} <= set(_PRELOADED)
