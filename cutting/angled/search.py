@@ -120,8 +120,8 @@ class RowSearch(Search):
             if found is None:
                 return None
             columns += [(kind, row) for row in found]
-        found = cheapest_cover(self.instance, columns, cost, work=work, seconds=self.clock.left(), seed=self.seed)
-        return Covered(loads=tuple(Load(kind=k, pattern=p, times=t) for k, p, t in found.loads), proven=found.proven)
+        cover = cheapest_cover(self.instance, columns, cost, work=work, seconds=self.clock.left(), seed=self.seed)
+        return Covered(loads=tuple(Load(kind=k, pattern=p, times=t) for k, p, t in cover.loads), proven=cover.proven)
 
     def tidied(self, loads: Sequence[Load]) -> tuple[Load, ...]:
         """Lay the same parts on the same sticks so that it is easier on the shop; no stick is cut by a yard."""

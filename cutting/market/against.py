@@ -1,7 +1,7 @@
 """What a plan's choices save: shared cuts and substitutes, each against the cheapest plan without it.
 
-Each is a job of its own, solved for as long as there is time; only the portion that the choice is in is looked at, since
-nothing else changes.
+Each is a job of its own, solved for as long as there is time; only the portion that the choice is in is looked at,
+since nothing else changes.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from typing import Final
 from cutting.angled.model import has_angles
 from cutting.angled.shape import lengths_of
 from cutting.clock import Clock
-from cutting.job import Job, Section
+from cutting.job import Job, Part, Section
 from cutting.market.model import Market, model_market
 from cutting.market.portions import Portion, portions
 from cutting.market.reasons import hopeless
@@ -164,10 +164,8 @@ class Against:
 
 def _singly(job: Job, section: Section) -> Job:
     """Return the job with the section's parts as square blocks, as long as they are between long points."""
-    parts = (
-        replace(part, length=lengths_of(part).shown(job.unit)[0], ends=None)
-        if part.section.key == section.key
-        else part
-        for part in job.parts
-    )
-    return replace(job, parts=tuple(parts))
+
+    def single(part: Part) -> Part:
+        return replace(part, length=lengths_of(part).shown(job.unit)[0], ends=None)
+
+    return replace(job, parts=tuple(single(part) if part.section.key == section.key else part for part in job.parts))

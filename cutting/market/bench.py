@@ -94,7 +94,7 @@ class Bench:
         return None if loads is None else self.whole_loads(demands, loads)
 
     def cover(self, priced: Priced, cost: int | None, most: int, work: float) -> Covered | None:
-        """Choose among all rows of all of the room's parts that a cheaper plan can use; None where they are too many."""
+        """Choose among all rows of the room's parts that a cheaper plan can use; None where they are too many."""
         demands = self.room.instance.demands
         found = self._at(demands).cover(priced, cost, most, work)
         return None if found is None else replace(found, loads=self.whole_loads(demands, found.loads))

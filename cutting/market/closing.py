@@ -86,7 +86,8 @@ class Closing:
     buying : MarketBuying
         The buying model with all that was learned.
     joint : sequence of tuple of RoomRow
-        For each section inequalities of all of its rooms, from the same part values, to test layouts by; every room should be in one of them.
+        For each section inequalities of its rooms, from the same part values, to test layouts by; every room should be
+        in one of them.
     clock : Clock
         Ends it.
     """

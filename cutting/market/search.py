@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from cutting.clock import Clock
 from cutting.inequality import relaxed_bound
@@ -27,6 +28,9 @@ from cutting.market.portions import Portion, bare, ruled
 from cutting.plan import Rests
 from cutting.search import Priced, Work
 from cutting.yards import Charge
+
+if TYPE_CHECKING:
+    from cutting.market.closing import Closing
 
 __all__ = ["Choice", "Lighter", "MarketAnswer", "MarketSearch", "by_hand", "joined"]
 
