@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from cutting.clock import Clock
 from cutting.instance import Instance
@@ -17,6 +18,7 @@ from cutting.market.buying import RoomOrder, RoomRow
 from cutting.market.fits import search_of
 from cutting.market.model import Room
 from cutting.market.windows import assign
+from cutting.pricer import Pricer
 from cutting.search import Covered, Outcome, Priced, Search, Work
 
 __all__ = ["Bench", "Relaxed"]
@@ -65,11 +67,14 @@ class Bench:
         self._settled: dict[RoomOrder, Outcome] = {}
         self._tried: dict[RoomOrder, int] = {}
         self._windows = [way.windows for way in room.ways]
-        self.pricer = search_of(room.instance, self._windows, seed=seed, clock=clock).knapsack
 
-    @property
-    def work(self) -> Work:
-        """All work done here."""
+    @cached_property
+    def pricer(self) -> Pricer:
+        """Prices patterns of all parts that could come."""
+        return search_of(self.room.instance, self._windows, seed=self.seed, clock=self.clock).knapsack
+
+    def done(self) -> Work:
+        """Return all work done here."""
         works = [search.work for search in self._searches.values()]
         return Work(
             lp_solves=sum(work.lp_solves for work in works),

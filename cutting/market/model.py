@@ -79,6 +79,11 @@ class Room:
     takes: tuple[int, ...]
     alone: tuple[int, ...]
 
+    @property
+    def effort(self) -> int:
+        """Estimated work: kinds of part times pieces."""
+        return len(self.instance.sizes) * sum(self.instance.demands)
+
     def holds_alone(self, kind: int) -> int:
         """Return what the longest part may need alone that one stick of a kind can hold."""
         windows = self.ways[kind].windows

@@ -19,12 +19,12 @@ from typing import TYPE_CHECKING
 from cutting.clock import Clock
 from cutting.inequality import relaxed_bound
 from cutting.layouts import Load
-from cutting.market.bench import Bench
 from cutting.market.buying import Basket, MarketBuying, RoomOrder, RoomRow, UnfinishedError
 from cutting.market.filling import fill_every_stick, keep_drops, order_of
 from cutting.market.model import Market
 from cutting.market.ordering import cost_of, taken
 from cutting.market.portions import Portion, bare, ruled
+from cutting.market.rooms import AtPrices, Rooms
 from cutting.plan import Rests
 from cutting.search import Priced, Work
 from cutting.yards import Charge
@@ -119,13 +119,15 @@ class MarketSearch:
         Ends the search.
     report : callable
         Hears (cost of the best plan, bound) whenever one of them improves.
+    rooms : Rooms, optional
+        Its rooms, where they are worked on side by side.
     """
 
-    def __init__(self, market: Market, *, seed: int, clock: Clock, report: Report) -> None:
+    def __init__(self, market: Market, *, seed: int, clock: Clock, report: Report, rooms: Rooms | None = None) -> None:
         self.market = market
         self.clock = clock
         self.report = report
-        self.benches = [Bench(number, room, seed=seed, clock=clock) for number, room in enumerate(market.rooms)]
+        self.rooms = rooms or Rooms(market.rooms, seed=seed, clock=clock)
         self.buying = MarketBuying(market, seed)
         self.best: Choice | None = None
         self.bound: int | None = 0
@@ -151,8 +153,9 @@ class MarketSearch:
                 effort *= EFFORT_GROWTH
         except TimeoutError:
             pass  # the clock ended it: what was found and proven so far is the answer
-        work = tuple(bench.work for bench in self.benches)
-        return MarketAnswer(choice=self.best, bound=self.bound, rests=self.rests, proposals=self.proposals, work=work)
+        return MarketAnswer(
+            choice=self.best, bound=self.bound, rests=self.rests, proposals=self.proposals, work=self.rooms.work()
+        )
 
     def lighter(self, at_most: int, weights: Sequence[Sequence[int]], below: int) -> Lighter | None:
         """Try one further basket that costs no more but weighs less.
@@ -186,7 +189,7 @@ class MarketSearch:
 
     def begin_with(self, other: Market, choice: Choice) -> None:
         """Try a plan of the same job modelled without the worth of leftovers."""
-        loads: list[tuple[Load, ...]] = [()] * len(self.benches)
+        loads: list[tuple[Load, ...]] = [()] * len(self.market.rooms)
         for rooms, (theirs, *_) in zip(self.market.sections, other.sections, strict=True):
             ways = [(way.stick.id, way.cuts) for way in self.market.rooms[rooms[0]].ways]
             same = [ways.index((way.stick.id, way.cuts)) for way in other.rooms[theirs].ways]
@@ -205,39 +208,51 @@ class MarketSearch:
         for yard in [None] if len(yards) < 2 else [None, *yards]:  # noqa: PLR2004 - one yard is all yards
             self._by_hand(drawn, yard)
             for wanted in [drawn] if drawn == most else [drawn, most]:
-                loads = [
-                    self._first_rows(rooms, demands, yard) if any(demands) else ()
-                    for rooms, demands in zip(self.market.sections, wanted, strict=True)
-                ]
+                loads = self._first_rows(wanted, yard)
                 if wanted is drawn:
                     self._offer_sections(loads)
         if self._first is not None:
             instance = self.market.rooms[0].instance
             self._raise_bound(relaxed_bound(instance, self._first.inequality, self._first.scale))
 
-    def _first_rows(
-        self, rooms: tuple[int, ...], demands: tuple[int, ...], yard: int | None
-    ) -> tuple[Load, ...] | None:
-        """Teach buying the relaxation of one section; return its plan, for the section's first room."""
+    def _first_rows(self, wanted: Sequence[tuple[int, ...]], yard: int | None) -> list[tuple[Load, ...] | None]:
+        """Teach buying the relaxation of every section; return their plans, each for its section's first room."""
         if self.clock.over():
-            return None
-        benches = [self.benches[room] for room in rooms]
-        shares = [self._limited(room, yard) for room in rooms]
-        loads = None
-        if len(rooms) == 1:
-            relaxed = benches[0].relaxed(demands, *shares[0])
-            rows, loads = [relaxed.row], relaxed.rounded
-            if self._bare:
-                self._first = relaxed.priced
-        else:
-            from cutting.market.joint import joint_values  # noqa: PLC0415 - only where leftovers are worth something
+            return [None for _ in wanted]
+        sections = list(zip(self.market.sections, wanted, strict=True))
+        asked = [self._at_prices(rooms[0], demands, yard) for rooms, demands in sections if any(demands)]
+        relaxed = {each.row.room: each for each in self.rooms.relaxed([a for a in asked if not self._several(a.room)])}
+        found: list[tuple[Load, ...] | None] = []
+        for rooms, demands in sections:
+            single = relaxed.get(rooms[0])
+            if single is not None:
+                self._learn(rooms, [single.row])
+                self._first = single.priced if self._bare else None
+            elif any(demands):
+                self._learn(rooms, self._joint_rows(rooms, demands, yard))
+            found.append(single.rounded if single is not None else None if any(demands) else ())
+        return found
 
-            several = joint_values(benches, demands, shares, self.clock.over)
-            rows = [bench.price_out(values) for bench, values in zip(benches, several, strict=True)]
+    def _several(self, room: int) -> bool:
+        """Whether a room's section has others."""
+        return any(room in rooms and len(rooms) > 1 for rooms in self.market.sections)
+
+    def _joint_rows(self, rooms: tuple[int, ...], demands: tuple[int, ...], yard: int | None) -> list[RoomRow]:
+        from cutting.market.joint import joint_values  # noqa: PLC0415 - only where leftovers are worth something
+
+        benches = [self.rooms.benches[room] for room in rooms]
+        shares = [self._limited(room, yard) for room in rooms]
+        several = joint_values(benches, demands, shares, self.clock.over)
+        return [bench.price_out(values) for bench, values in zip(benches, several, strict=True)]
+
+    def _learn(self, rooms: tuple[int, ...], rows: Sequence[RoomRow]) -> None:
         for row in rows:
             self.buying.require(row)
         self._joint.setdefault(rooms, tuple(rows))
-        return loads
+
+    def _at_prices(self, room: int, demands: tuple[int, ...], yard: int | None) -> AtPrices:
+        costs, limits = self._limited(room, yard)
+        return AtPrices(room=room, demands=demands, costs=costs, limits=limits)
 
     def _limited(self, number: int, yard: int | None) -> tuple[tuple[int, ...], tuple[int, ...]]:
         """Return prices with tax, and limits, of a room's kinds where only one yard is open (None for all)."""
@@ -267,14 +282,14 @@ class MarketSearch:
     def _by_hand(self, wanted: Sequence[tuple[int, ...]], yard: int | None) -> None:
         self._offer_sections(
             [
-                self.benches[rooms[0]].by_hand(demands, *self._limited(rooms[0], yard))
+                self.rooms.benches[rooms[0]].by_hand(demands, *self._limited(rooms[0], yard))
                 for rooms, demands in zip(self.market.sections, wanted, strict=True)
             ]
         )
 
     def _offer_sections(self, sections: Sequence[tuple[Load, ...] | None]) -> None:
         """Offer a plan of every part as drawn, made of loads of each section's first room; None where one has none."""
-        loads: list[tuple[Load, ...]] = [()] * len(self.benches)
+        loads: list[tuple[Load, ...]] = [()] * len(self.market.rooms)
         for rooms, some in zip(self.market.sections, sections, strict=True):
             if some is None:
                 return
@@ -303,7 +318,7 @@ class MarketSearch:
         if self._first is None or not self._open():
             return
         before = None if self.best is None else self.best.cost
-        cover = self.benches[0].cover(self._first, before, most, work)
+        cover = self.rooms.benches[0].cover(self._first, before, most, work)
         if cover is None:
             return
         if cover.loads:
@@ -325,7 +340,7 @@ class MarketSearch:
         """
         from cutting.market.closing import Closing  # noqa: PLC0415 - only where leftovers are worth something
 
-        closing = Closing(self.benches, self.buying, list(self._joint.values()), self.clock)
+        closing = Closing(self.rooms.benches, self.buying, list(self._joint.values()), self.clock)
         slacks = closing.tops()
         for most, effort in CLOSINGS:
             while self._open() and self.best is not None:
@@ -453,13 +468,12 @@ class MarketSearch:
     def _explained(self, basket: Basket) -> bool:
         """Ask every room for a fractional layout and teach buying what was learned; say whether one has none."""
         found = False
-        for bench, order in zip(self.benches, basket.rooms, strict=True):
-            possible, row = bench.explain(order)
+        for room, (possible, row) in enumerate(self.rooms.explain(basket.rooms)):
             if possible:
                 continue
             found = True
             if row is None:
-                self.buying.exclude([(bench.number, order)])
+                self.buying.exclude([(room, basket.rooms[room])])
             else:
                 self._require(row)
         return found
@@ -470,22 +484,21 @@ class MarketSearch:
         section = next(rooms for rooms in self.market.sections if row.room in rooms)
         for other in section:
             if other != row.room:
-                self.buying.require(self.benches[other].price_out(row.values))
+                self.buying.require(self.rooms.benches[other].price_out(row.values))
 
     def _cut(self, basket: Basket, effort: int) -> tuple[list[tuple[Load, ...]] | None, list[int], list[int]]:
         """Cut every room: loads where all could be cut, rooms proven impossible, rooms undecided."""
         loads, impossible, undecided = [], [], []
-        for bench, order in zip(self.benches, basket.rooms, strict=True):
-            outcome = bench.cut(order, effort)
+        for room, outcome in enumerate(self.rooms.cut(basket.rooms, effort)):
             if outcome.loads is not None:
                 loads.append(outcome.loads)
             elif outcome.impossible:
-                impossible.append(bench.number)
+                impossible.append(room)
                 if outcome.rests is Rests.FLOATING:
                     self.rests = Rests.FLOATING
             else:
-                undecided.append(bench.number)
-        return (loads if len(loads) == len(self.benches) else None), impossible, undecided
+                undecided.append(room)
+        return (loads if len(loads) == len(self.market.rooms) else None), impossible, undecided
 
     def _take(self, basket: Basket, loads: Sequence[tuple[Load, ...]]) -> bool:
         """Take the plan, where the yards agree without the sticks that stayed empty; say whether it costs as said."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from cutting.clock import Clock
 from cutting.market.model import Market
+from cutting.market.rooms import Rooms
 from cutting.market.search import MarketAnswer, MarketSearch
 from cutting.market.ties import easier
 
@@ -39,8 +40,8 @@ class Task:
 
     @property
     def effort(self) -> int:
-        """Estimated work: kinds of part times pieces."""
-        return sum(len(room.instance.sizes) * sum(room.instance.demands) for room in self.market.rooms)
+        """Estimated work."""
+        return sum(room.effort for room in self.market.rooms)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -51,7 +52,9 @@ class Answer:
     seconds: float
 
 
-def solve_task(task: Task, report: Report, outer: Clock | None = None) -> Answer:
+def solve_task(
+    task: Task, report: Report, outer: Clock | None = None, beside: Callable[[Clock], Rooms] | None = None
+) -> Answer:
     """Search, then break ties for the person.
 
     Parameters
@@ -62,14 +65,20 @@ def solve_task(task: Task, report: Report, outer: Clock | None = None) -> Answer
         Hears (cost of the best plan, bound) whenever one of them improves.
     outer : Clock, optional
         Ends the search too, whatever the task's own limit.
+    beside : callable, optional
+        Makes its rooms, where they are worked on side by side.
     """
     clock = Clock(task.limit, outer.over if outer is not None else None)
-    search = MarketSearch(task.market, seed=task.seed, clock=clock, report=report)
-    if task.money is not None:
-        _begin_with_money(search, task.money, task.seed, clock)
-    found = search.run()
-    if found.choice is not None:
-        found = replace(found, choice=easier(search, found.choice))
+    rooms = Rooms(task.market.rooms, seed=task.seed, clock=clock) if beside is None else beside(clock)
+    search = MarketSearch(task.market, seed=task.seed, clock=clock, report=report, rooms=rooms)
+    try:
+        if task.money is not None:
+            _begin_with_money(search, task.money, task.seed, clock)
+        found = search.run()
+        if found.choice is not None:
+            found = replace(found, choice=easier(search, found.choice))
+    finally:
+        rooms.close()
     return Answer(found=found, seconds=clock.elapsed)
 
 

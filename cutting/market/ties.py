@@ -68,7 +68,7 @@ def _tidied(search: MarketSearch, number: int, choice: Choice) -> tuple[Load, ..
 
     Where leftovers are worth something, other layouts have other drops; those of such sections stay as they are.
     """
-    bench, demands, loads = search.benches[number], choice.orders[number].demands, choice.loads[number]
+    bench, demands, loads = search.rooms.benches[number], choice.orders[number].demands, choice.loads[number]
     section = next(rooms for rooms in search.market.sections if number in rooms)
     marked = tuple(load for load in loads if bench.room.ways[load.kind].windows is not None)
     whole = [load for load in loads if load not in marked]
