@@ -14,11 +14,11 @@ from cli.exits import leave, of_status
 from cli.files import write_bytes
 from cli.papers import XlsxOption, today
 from cli.plan import LimitOption, SeedOption, plan_or_leave, read_job_file
-from cutting.job import Job
+from cutting.question.job import Job
 
 if TYPE_CHECKING:
-    from cutting.compare import Comparison
-    from shared.advice import Advice
+    from cutting.asking.compare import Comparison
+    from shared.view.advice import Advice
 
 __all__ = ["compare", "margins", "spares", "worth"]
 
@@ -41,8 +41,8 @@ def compare(
 
     --xlsx writes the plan's whole workbook with the comparison as its last sheet.
     """
-    from cutting.compare import compare as compared  # noqa: PLC0415 - keeps --help instant
-    from shared.advice import comparison_advice  # noqa: PLC0415
+    from cutting.asking.compare import compare as compared  # noqa: PLC0415 - keeps --help instant
+    from shared.view.advice import comparison_advice  # noqa: PLC0415
 
     question = read_job_file(job)
     found = compared(question, limit=time_limit, seed=seed)
@@ -55,8 +55,8 @@ def compare(
 
 def _workbook(job: Job, found: Comparison) -> bytes:
     """Write the plan's workbook with the comparison in it; the comparison alone where the job has no plan."""
-    from shared.issue import Issue, paper_of  # noqa: PLC0415
-    from shared.workbook import comparison_book, with_comparison, workbook_of, write_workbook  # noqa: PLC0415
+    from shared.view.issue import Issue, paper_of  # noqa: PLC0415
+    from shared.writers.xlsx import comparison_book, with_comparison, workbook_of, write_workbook  # noqa: PLC0415
 
     if found.result.plan is None:
         return write_workbook(comparison_book(job, found, today()))
@@ -75,8 +75,8 @@ def worth(
     seed: SeedOption = 0,
 ) -> None:
     """Say what one offcut of each length is worth to a job, before walking to the rack."""
-    from cutting.worth import worth as valued  # noqa: PLC0415 - keeps --help instant
-    from shared.advice import worth_advice, worth_plot  # noqa: PLC0415
+    from cutting.asking.worth import worth as valued  # noqa: PLC0415 - keeps --help instant
+    from shared.view.advice import worth_advice, worth_plot  # noqa: PLC0415
 
     question = read_job_file(job)
     plan_or_leave(question, time_limit, seed)
@@ -105,8 +105,8 @@ def margins(
     seed: SeedOption = 0,
 ) -> None:
     """Find near misses: parts that save something a little shorter, and how much longer each may get for free."""
-    from cutting.margins import margins as measured  # noqa: PLC0415 - keeps --help instant
-    from shared.advice import margins_advice  # noqa: PLC0415
+    from cutting.asking.margins import margins as measured  # noqa: PLC0415 - keeps --help instant
+    from shared.view.advice import margins_advice  # noqa: PLC0415
 
     question = read_job_file(job)
     limit, least = _most(question, most), _saving(question, saving)
@@ -120,8 +120,8 @@ def margins(
 @app.command()
 def spares(job: JobArgument, json: JsonOption = None, time_limit: LimitOption = 10.0, seed: SeedOption = 0) -> None:
     """Say which part, if one piece is spoilt, can't be cut again from the drops, and what a spare costs."""
-    from cutting.spares import spares as covered  # noqa: PLC0415 - keeps --help instant
-    from shared.advice import spares_advice  # noqa: PLC0415
+    from cutting.asking.spares import spares as covered  # noqa: PLC0415 - keeps --help instant
+    from shared.view.advice import spares_advice  # noqa: PLC0415
 
     question = read_job_file(job)
     planned = plan_or_leave(question, time_limit, seed)
@@ -130,8 +130,8 @@ def spares(job: JobArgument, json: JsonOption = None, time_limit: LimitOption = 
 
 
 def _most(job: Job, text: str | None) -> Fraction:
-    from cutting.errors import LengthError  # noqa: PLC0415 - keeps --help instant
-    from cutting.lengths import Unit, parse_length  # noqa: PLC0415
+    from cutting.question.errors import LengthError  # noqa: PLC0415 - keeps --help instant
+    from cutting.question.lengths import Unit, parse_length  # noqa: PLC0415
 
     if text is None:
         return Fraction(127, 10) if job.unit in {Unit.IN, Unit.FT} else Fraction(10)
@@ -145,7 +145,7 @@ def _most(job: Job, text: str | None) -> Fraction:
 
 
 def _saving(job: Job, text: str | None) -> Fraction:
-    from cutting.money import read_amount  # noqa: PLC0415 - keeps --help instant
+    from cutting.question.money import read_amount  # noqa: PLC0415 - keeps --help instant
 
     if text is None:
         return Fraction(0)

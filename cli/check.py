@@ -22,7 +22,7 @@ def check(
     ],
 ) -> None:
     """Check a plan against its job, from their two files."""
-    from shared.planfile import check_file, read_plan  # noqa: PLC0415 - keeps --help instant
+    from shared.files.plan import check_file, read_plan  # noqa: PLC0415 - keeps --help instant
 
     if job == plan == "-":
         raise typer.BadParameter("only one of the two can be standard input")

@@ -8,8 +8,8 @@ from typing import NoReturn
 
 import typer
 
-from cutting.plan import Status
-from cutting.problems import Problem
+from cutting.answer.plan import Status
+from cutting.question.problems import Problem
 
 __all__ = ["Code", "leave", "leave_with_problems", "of_status"]
 

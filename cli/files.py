@@ -20,7 +20,7 @@ def name_of(path: str) -> str:
 
 def read_bytes(path: str) -> bytes:
     """Read a file, or standard input for ``-``, up to what a reader takes; ends the command where that fails."""
-    from shared.jobfile.document import MOST_BYTES  # noqa: PLC0415 - keeps --help instant
+    from shared.files.job.document import MOST_BYTES  # noqa: PLC0415 - keeps --help instant
 
     try:
         if path == "-":

@@ -11,15 +11,15 @@ import typer
 
 from cli.exits import Code, leave, leave_with_problems
 from cli.files import name_of, read_bytes, write_bytes
-from cutting.errors import LengthError
-from cutting.job import Job, Saw, Section, Source
-from cutting.lengths import Unit, parse_length
-from cutting.money import is_currency
-from cutting.problems import Problem
+from cutting.question.errors import LengthError
+from cutting.question.job import Job, Saw, Section, Source
+from cutting.question.lengths import Unit, parse_length
+from cutting.question.money import is_currency
+from cutting.question.problems import Problem
 
 if TYPE_CHECKING:
     from shared.reading import OfferRead, PartsList
-    from shared.shop.bars import Bar
+    from shared.work.rack.bars import Bar
 
 __all__ = [
     "CurrencyOption",
@@ -143,7 +143,7 @@ def read_lists(lists: Lists, bars: Sequence[Bar] | None = None) -> tuple[Job, Pa
         currency=lists.currency or currency,
     )
     if job is not None and bars is not None:
-        from shared.shop.own_lines import with_rack  # noqa: PLC0415
+        from shared.work.rack.own_lines import with_rack  # noqa: PLC0415
 
         job, refused = with_rack(job, bars, (trim, Fraction(0)))
     if job is None:
@@ -200,7 +200,7 @@ def also_needed(parts: PartsList) -> list[str]:
 
 def save_job(path: str, job: Job) -> None:
     """Write the job as a job file, JSON where its name says so."""
-    from shared.jobfile import Format, write_job  # noqa: PLC0415
+    from shared.files.job import Format, write_job  # noqa: PLC0415
 
     form = Format.JSON if path.lower().endswith(".json") else Format.TOML
     try:

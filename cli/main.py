@@ -15,7 +15,7 @@ import typer
 
 from cli.app import app
 from cli.exits import Code
-from cutting.errors import CuttingError
+from cutting.question.errors import CuttingError
 
 __all__ = ["run"]
 

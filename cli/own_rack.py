@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from cli.shop import opened_shop
-from cutting.job import Job
-from cutting.problems import Problem
+from cutting.question.job import Job
+from cutting.question.problems import Problem
 
 if TYPE_CHECKING:
-    from shared.shop.bars import Bar
+    from shared.work.rack.bars import Bar
 
 __all__ = ["OwnRackOption", "rack_bars", "with_rack_of"]
 
@@ -34,8 +34,8 @@ def rack_bars(data: Path | None, store: str, *, wanted: bool) -> tuple[Bar, ...]
 
 def with_rack_of(data: bytes, name: str, bars: Sequence[Bar]) -> tuple[Job | None, tuple[Problem, ...]]:
     """Read a job file together with the rack."""
-    from shared.jobfile.document import read_document  # noqa: PLC0415 - keeps --help instant
-    from shared.shop.own_lines import job_with_rack  # noqa: PLC0415
+    from shared.files.job.document import read_document  # noqa: PLC0415 - keeps --help instant
+    from shared.work.rack.own_lines import job_with_rack  # noqa: PLC0415
 
     table, problems = read_document(data, name=name)
     return (None, problems) if table is None else job_with_rack(table, bars)

@@ -44,11 +44,11 @@ from cli.papers import (
     write_papers,
 )
 from cli.shop import DataOption, StoreOption
-from cutting.job import Job
-from cutting.plan import Plan, Result
+from cutting.answer.plan import Plan, Result
+from cutting.question.job import Job
 
 if TYPE_CHECKING:
-    from shared.shop.bars import Bar
+    from shared.work.rack.bars import Bar
 
 __all__ = ["LimitOption", "SeedOption", "plan", "plan_or_leave", "read_job_file"]
 
@@ -142,7 +142,7 @@ def plan(
 
 def read_job_file(path: str, bars: Sequence[Bar] | None = None) -> Job:
     """Read a job file, the rack's pieces with it; ends the command with every problem where there is one."""
-    from shared.jobfile import read_job  # noqa: PLC0415 - keeps --help instant
+    from shared.files.job import read_job  # noqa: PLC0415 - keeps --help instant
 
     data = read_bytes(path)
     job, problems = read_job(data, name=path)
@@ -180,7 +180,7 @@ def _solve(job: Job, limit: float, seed: int) -> Result:
 
 def _write_json(path: str | None, job: Job, result: Result) -> None:
     if path is not None:
-        from shared.planfile import write_plan  # noqa: PLC0415 - only where it is needed
+        from shared.files.plan import write_plan  # noqa: PLC0415 - only where it is needed
 
         write_bytes(path, write_plan(job, result))
 

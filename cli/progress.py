@@ -6,9 +6,9 @@ import shutil
 import sys
 from collections.abc import Callable
 
-from cutting.job import Job
+from cutting.question.job import Job
 from cutting.solve import Progress
-from shared.view.words import worth_text
+from shared.wording.sentences import worth_text
 
 __all__ = ["progress_line"]
 

@@ -11,12 +11,12 @@ from cli.app import app
 from cli.files import write_bytes
 from cli.rack_said import Said, changes_of, listed, new_of
 from cli.shop import DataOption, LabelArgument, StoreOption, WhoOption, YesOption, number_of, opened_shop
-from cutting.lengths import Unit
+from cutting.question.lengths import Unit
 
 if TYPE_CHECKING:
-    from shared.shop.bars import Bar, BarState
-    from shared.shop.work import Outcome
     from shared.store.shop import ShopStore
+    from shared.work.rack.bars import Bar, BarState
+    from shared.work.saw.work import Outcome
 
 __all__ = [
     "JsonOption",
@@ -238,7 +238,7 @@ def say_outcome(outcome: Outcome) -> None:
 
 def at_hand() -> tuple[BarState, ...]:
     """Return the states of what is on the rack."""
-    from shared.shop.bars import BarState  # noqa: PLC0415
+    from shared.work.rack.bars import BarState  # noqa: PLC0415
 
     return tuple(state for state in BarState if state.at_hand)
 

@@ -12,8 +12,8 @@ from cli.rack import JsonOption, rack, say_outcome
 from cli.shop import DataOption, StoreOption, WhoOption, YesOption, number_of, opened_shop, sure
 
 if TYPE_CHECKING:
-    from shared.shop.work import Entry
     from shared.store.shop import ShopStore
+    from shared.work.saw.work import Entry
 
 __all__: list[str] = []
 

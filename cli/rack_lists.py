@@ -16,11 +16,11 @@ from cli.rack import PlaceFilter, SectionFilter, UnitOption, at_hand, chosen, ra
 from cli.shop import DataOption, StoreOption, WhoOption, YesOption, number_of, opened_shop, sure
 
 if TYPE_CHECKING:
-    from cutting.lengths import Unit
-    from shared.issue import Paper
-    from shared.shop.bars import Bar
-    from shared.shop.intake import RackList
+    from cutting.question.lengths import Unit
     from shared.store.shop import ShopStore
+    from shared.view.issue import Paper
+    from shared.work.rack.bars import Bar
+    from shared.work.rack.intake import RackList
 
 __all__: list[str] = []
 
@@ -76,7 +76,7 @@ def export(
     store: StoreOption = "",
 ) -> None:
     """Write the rack as CSV or xlsx, exact, so that import reads it back."""
-    from shared.shop.exchange import rack_csv, rack_xlsx  # noqa: PLC0415 - keeps --help instant
+    from shared.work.rack.exchange import rack_csv, rack_xlsx  # noqa: PLC0415 - keeps --help instant
 
     if _ending(target) not in {"-", ".csv", ".xlsx"}:
         raise typer.BadParameter(f"{target} says no form; end its name in .csv or .xlsx")
@@ -137,7 +137,7 @@ def _now() -> datetime:
 
 def _take_in(shop: ShopStore, source: str, who: str, unit: Unit | None, *, yes: bool, as_new: bool = False) -> None:
     """Read a list, show what it changes, ask, and do it."""
-    from shared.shop.intake import read_rack_list  # noqa: PLC0415
+    from shared.work.rack.intake import read_rack_list  # noqa: PLC0415
 
     found, problems = read_rack_list(read_bytes(source), shop.bars(states=None), unit=unit, as_new=as_new)
     if found is None:
@@ -167,8 +167,8 @@ def _printable(text: str) -> str:
 
 def _stock_list(target: str, bars: Sequence[Bar], works: Mapping[str, str], paper: str | None) -> bytes:
     """Write the list to take stock by in the form that the file's name asks for."""
-    from shared.shop.count_list import stock_take_text  # noqa: PLC0415
-    from shared.shop.exchange import stock_take_csv, stock_take_xlsx  # noqa: PLC0415
+    from shared.work.rack.count_list import stock_take_text  # noqa: PLC0415
+    from shared.work.rack.exchange import stock_take_csv, stock_take_xlsx  # noqa: PLC0415
 
     match _ending(target):
         case ".csv":
@@ -182,14 +182,14 @@ def _stock_list(target: str, bars: Sequence[Bar], works: Mapping[str, str], pape
 
 
 def _stock_pdf(bars: Sequence[Bar], paper: str | None) -> bytes:
-    from shared.paper.stock_take import stock_take_pdf  # noqa: PLC0415
+    from shared.writers.pdf.lists.stock_take import stock_take_pdf  # noqa: PLC0415
 
     return stock_take_pdf(bars, today(), _paper(bars, paper))
 
 
 def _labels(bars: Sequence[Bar], paper: str | None, label_sheet: str | None, used: int) -> bytes:
-    from shared.paper import LABEL_SHEETS, usual_labels  # noqa: PLC0415
-    from shared.paper.bar_labels import bar_labels_pdf  # noqa: PLC0415
+    from shared.writers.pdf import LABEL_SHEETS, usual_labels  # noqa: PLC0415
+    from shared.writers.pdf.labels.bars import bar_labels_pdf  # noqa: PLC0415
 
     if not bars:
         leave(Code.INPUT, "no piece to write a label for")
@@ -201,9 +201,9 @@ def _labels(bars: Sequence[Bar], paper: str | None, label_sheet: str | None, use
 
 def _paper(bars: Sequence[Bar], paper: str | None) -> Paper:
     """Return the paper that was asked for, else what is usual where the rack's steel comes from."""
-    from cutting.lengths import Unit  # noqa: PLC0415
-    from shared.issue import Paper  # noqa: PLC0415
-    from shared.shop.measures import usual_unit  # noqa: PLC0415
+    from cutting.question.lengths import Unit  # noqa: PLC0415
+    from shared.view.issue import Paper  # noqa: PLC0415
+    from shared.work.rack.measures import usual_unit  # noqa: PLC0415
 
     if paper is not None:
         return Paper(paper)

@@ -12,12 +12,12 @@ import typer
 from cli.exits import Code, leave, leave_with_problems
 from cli.files import name_of, read_bytes
 from cli.shop import sure
-from cutting.lengths import Unit
-from cutting.problems import Problem
+from cutting.question.lengths import Unit
+from cutting.question.problems import Problem
 
 if TYPE_CHECKING:
-    from shared.shop.bars import Bar, BarChanges, NewBar
-    from shared.shop.rack_fields import Fields
+    from shared.work.rack.bars import Bar, BarChanges, NewBar
+    from shared.work.rack.fields import Fields
 
 __all__ = ["Said", "changes_of", "listed", "new_of"]
 
@@ -45,7 +45,7 @@ class Said:
 
 def new_of(said: Said, unit: Unit | None) -> NewBar:
     """Return the piece that the options state; ends the command with all that is wrong."""
-    from shared.shop.bars import NewBar  # noqa: PLC0415 - keeps --help instant
+    from shared.work.rack.bars import NewBar  # noqa: PLC0415 - keeps --help instant
 
     fields = _fields(said, unit, None)
     section, length, trims, texts = fields.section(), fields.length(), fields.trims(), fields.texts()
@@ -68,9 +68,9 @@ def changes_of(said: Said, bar: Bar, unit: Unit | None) -> BarChanges:
 def listed(source: str, unit: Unit | None, bars: Sequence[Bar], *, yes: bool) -> tuple[NewBar, ...]:
     """Read a list of pieces, show how it was understood, and ask; ends the command where anything is open."""
     from shared.reading import echo  # noqa: PLC0415
-    from shared.shop.intake import say_new  # noqa: PLC0415
-    from shared.shop.measures import usual_unit  # noqa: PLC0415
-    from shared.shop.pieces import is_rack_list, read_pieces  # noqa: PLC0415
+    from shared.work.rack.intake import say_new  # noqa: PLC0415
+    from shared.work.rack.measures import usual_unit  # noqa: PLC0415
+    from shared.work.rack.pieces import is_rack_list, read_pieces  # noqa: PLC0415
 
     data = read_bytes(source)
     if is_rack_list(data):
@@ -91,9 +91,9 @@ def listed(source: str, unit: Unit | None, bars: Sequence[Bar], *, yes: bool) ->
 
 def _fields(said: Said, unit: Unit | None, bar: Bar | None) -> Fields:
     """Return the options as a row of the rack's list, which is read the same way."""
-    from shared.shop.rack_columns import Col  # noqa: PLC0415
-    from shared.shop.rack_fields import Fields  # noqa: PLC0415
-    from shared.shop.rack_rows import RackRow  # noqa: PLC0415
+    from shared.work.rack.columns import Col  # noqa: PLC0415
+    from shared.work.rack.fields import Fields  # noqa: PLC0415
+    from shared.work.rack.rows import RackRow  # noqa: PLC0415
 
     columns = (Col.SECTION, Col.MATERIAL, Col.LENGTH, Col.FIRST, Col.SECOND, Col.PLACE, Col.REMARK, Col.HEAT)
     texts = {col: getattr(said, name) for col, name in zip(columns, _NAMES, strict=True)}

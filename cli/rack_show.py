@@ -7,11 +7,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from cli.show import columns, is_bold_wanted
-from cutting.lengths import Unit, show_length
-from shared.shop.bars import Bar, bar_name
-from shared.shop.measures import unit_of_bar
-from shared.shop.rack_view import RackGroup, rack_view
-from shared.shop.work import Entry
+from cutting.question.lengths import Unit, show_length
+from shared.work.rack.bars import Bar, bar_name
+from shared.work.rack.measures import unit_of_bar
+from shared.work.rack.view import RackGroup, rack_view
+from shared.work.saw.work import Entry
 
 __all__ = ["bars_json", "entries_json", "history_text", "rack_text"]
 

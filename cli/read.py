@@ -11,7 +11,7 @@ from typer.core import TyperCommand
 from cli.app import app
 from cli.exits import Code, leave
 from cli.files import name_of, read_bytes, write_bytes
-from cutting.lengths import Unit
+from cutting.question.lengths import Unit
 
 __all__ = ["UnitOption", "read"]
 
@@ -88,7 +88,7 @@ def read(
 
 def _read(source: str, kind: What, unit: Unit | None) -> tuple[list[str], int, dict[str, Any]]:
     """Read a list; returns its echo, how many questions there are, and both as tables."""
-    from cutting.job import Source  # noqa: PLC0415 - keeps --help instant
+    from cutting.question.job import Source  # noqa: PLC0415 - keeps --help instant
     from shared.reading import echo, offers_table, parts_table, read_offers, read_parts  # noqa: PLC0415
 
     data = read_bytes(source)

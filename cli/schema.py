@@ -24,7 +24,7 @@ def schema(what: Annotated[What, typer.Argument(metavar="job|plan", help="Which 
     """Write the JSON Schema of a job file or a plan file."""
     import json  # noqa: PLC0415 - keeps --help instant
 
-    from shared.jobfile import job_schema  # noqa: PLC0415
-    from shared.planfile import plan_schema  # noqa: PLC0415
+    from shared.files.job import job_schema  # noqa: PLC0415
+    from shared.files.plan import plan_schema  # noqa: PLC0415
 
     typer.echo(json.dumps(job_schema() if what is What.JOB else plan_schema(), indent=2))

@@ -68,7 +68,7 @@ LabelArgument = Annotated[str, typer.Argument(metavar="LABEL", help="Label of th
 
 def number_of(label: str) -> int:
     """Return the number of a label; ends the command where it is none."""
-    from shared.shop.bars import parse_bar_name  # noqa: PLC0415 - keeps --help instant
+    from shared.work.rack.bars import parse_bar_name  # noqa: PLC0415 - keeps --help instant
 
     number = parse_bar_name(label)
     if number is None:
@@ -93,8 +93,8 @@ def opened_shop(data: Path | None, store: str) -> Iterator[ShopStore]:
     """Open the shop's memory; whatever it refuses ends the command in words."""
     from sqlalchemy.exc import OperationalError  # noqa: PLC0415
 
-    from shared.shop.errors import ShopError  # noqa: PLC0415
     from shared.store.shop import ShopStore  # noqa: PLC0415
+    from shared.work.errors import ShopError  # noqa: PLC0415
 
     url = store_url(data, store)
     with ExitStack() as stack:

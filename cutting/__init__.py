@@ -21,28 +21,7 @@ from types import ModuleType
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from cutting.check import check
-    from cutting.compare import compare
-    from cutting.errors import CuttingError, JobError, LengthError, PlanRejectedError
-    from cutting.feasible import impossibilities, input_problems
-    from cutting.job import (
-        Break,
-        Discount,
-        Job,
-        Part,
-        PerLength,
-        PerStick,
-        PerWeight,
-        Saw,
-        Section,
-        Source,
-        Stick,
-        Substitute,
-    )
-    from cutting.lengths import Unit, format_length, parse_length, show_length
-    from cutting.make import make_job
-    from cutting.margins import margins
-    from cutting.plan import (
+    from cutting.answer.plan import (
         Buy,
         Carried,
         Change,
@@ -57,12 +36,33 @@ if TYPE_CHECKING:
         Status,
         Transport,
     )
-    from cutting.problems import Problem
+    from cutting.answer.tables import buy_table, cut_table
+    from cutting.asking.compare import compare
+    from cutting.asking.margins import margins
+    from cutting.asking.spares import spares
+    from cutting.asking.worth import worth
+    from cutting.checking.check import check
+    from cutting.question.errors import CuttingError, JobError, LengthError, PlanRejectedError
+    from cutting.question.feasible import impossibilities, input_problems
+    from cutting.question.job import (
+        Break,
+        Discount,
+        Job,
+        Part,
+        PerLength,
+        PerStick,
+        PerWeight,
+        Saw,
+        Section,
+        Source,
+        Stick,
+        Substitute,
+    )
+    from cutting.question.lengths import Unit, format_length, parse_length, show_length
+    from cutting.question.make import make_job
+    from cutting.question.problems import Problem
+    from cutting.question.yards import Carry, Charge, KeepValue, Tax, Yard, YardCuts
     from cutting.solve import Progress, solve
-    from cutting.spares import spares
-    from cutting.tables import buy_table, cut_table
-    from cutting.worth import worth
-    from cutting.yards import Carry, Charge, KeepValue, Tax, Yard, YardCuts
 
 __all__ = [
     "Break",
@@ -120,11 +120,11 @@ __all__ = [
 ]
 
 _HOMES = {
-    "check": ("check",),
-    "compare": ("compare",),
-    "errors": ("CuttingError", "JobError", "LengthError", "PlanRejectedError"),
-    "feasible": ("impossibilities", "input_problems"),
-    "job": (
+    "checking.check": ("check",),
+    "asking.compare": ("compare",),
+    "question.errors": ("CuttingError", "JobError", "LengthError", "PlanRejectedError"),
+    "question.feasible": ("impossibilities", "input_problems"),
+    "question.job": (
         "Break",
         "Discount",
         "Job",
@@ -138,10 +138,10 @@ _HOMES = {
         "Stick",
         "Substitute",
     ),
-    "lengths": ("Unit", "format_length", "parse_length", "show_length"),
-    "make": ("make_job",),
-    "margins": ("margins",),
-    "plan": (
+    "question.lengths": ("Unit", "format_length", "parse_length", "show_length"),
+    "question.make": ("make_job",),
+    "asking.margins": ("margins",),
+    "answer.plan": (
         "Buy",
         "Carried",
         "Change",
@@ -156,12 +156,12 @@ _HOMES = {
         "Status",
         "Transport",
     ),
-    "problems": ("Problem",),
+    "question.problems": ("Problem",),
     "solve": ("Progress", "solve"),
-    "spares": ("spares",),
-    "tables": ("buy_table", "cut_table"),
-    "worth": ("worth",),
-    "yards": ("Carry", "Charge", "KeepValue", "Tax", "Yard", "YardCuts"),
+    "asking.spares": ("spares",),
+    "answer.tables": ("buy_table", "cut_table"),
+    "asking.worth": ("worth",),
+    "question.yards": ("Carry", "Charge", "KeepValue", "Tax", "Yard", "YardCuts"),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
 

@@ -9,10 +9,10 @@ from collections.abc import Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from typing import Any
 
-from cutting.clock import Clock
+from cutting.buying.market.model import Room
+from cutting.buying.market.rooms import Ask, Rooms
+from cutting.fit.clock import Clock
 from cutting.helpers import GRACE, Errand, Helper
-from cutting.market.model import Room
-from cutting.market.rooms import Ask, Rooms
 
 __all__ = ["SideBySide"]
 

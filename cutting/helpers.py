@@ -20,11 +20,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Any
 
-from cutting.clock import Clock
-from cutting.market.bench import Bench
-from cutting.market.model import Room
-from cutting.market.rooms import Ask
-from cutting.market.task import Answer, Task, solve_task
+from cutting.buying.market.model import Room
+from cutting.buying.market.rooms import Ask
+from cutting.buying.market.task import Answer, Task, solve_task
+from cutting.fit.clock import Clock
+from cutting.search.market.bench import Bench
 
 __all__ = ["GRACE", "Errand", "Forget", "Helper", "pool", "serve"]
 

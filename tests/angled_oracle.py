@@ -16,8 +16,8 @@ from functools import cache, lru_cache
 from itertools import product
 from random import Random
 
-from cutting.job import Ends, Job, Lean, Measure, Part, PerStick, Saw, Section, Source, Stick
-from cutting.lengths import Unit
+from cutting.question.job import Ends, Job, Lean, Measure, Part, PerStick, Saw, Section, Source, Stick
+from cutting.question.lengths import Unit
 
 ANGLES = [Fraction(0), Fraction(15), Fraction(45, 2), Fraction(30), Fraction(45), Fraction(60)]
 SECTIONS = [

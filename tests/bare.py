@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 
-from cutting.clock import Clock
-from cutting.instance import Instance
-from cutting.job import Part, Section, Source, Stick
-from cutting.market.model import Line, Market, Room, Way, Wish
-from cutting.market.search import MarketAnswer, MarketSearch
-from cutting.market.task import Answer, Task, solve_task
+from cutting.buying.market.model import Line, Market, Room, Way, Wish
+from cutting.buying.market.task import Answer, Task, solve_task
+from cutting.fit.clock import Clock
+from cutting.fit.instance import Instance
+from cutting.question.job import Part, Section, Source, Stick
+from cutting.search.market.loop import MarketAnswer, MarketSearch
 
 SECTION = Section(name="bar")
 

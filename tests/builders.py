@@ -7,9 +7,9 @@ from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
-from cutting.job import Discount, Job, Part, PerLength, PerStick, PerWeight, Saw, Section, Source, Stick
-from cutting.lengths import Unit, parse_length
-from cutting.plan import Buy, Cut, Objective, Piece, Plan
+from cutting.answer.plan import Buy, Cut, Objective, Piece, Plan
+from cutting.question.job import Discount, Job, Part, PerLength, PerStick, PerWeight, Saw, Section, Source, Stick
+from cutting.question.lengths import Unit, parse_length
 
 TUBE = Section(name="tube")
 ZERO = Fraction(0)

@@ -11,9 +11,9 @@ from pathlib import Path
 import httpx
 import uvicorn
 
-from api.app import create_app
-from api.service import Service
-from api.settings import Limits, Settings
+from api.service.app import create_app
+from api.service.running import Service
+from api.service.settings import Limits, Settings
 from shared.store.place import sqlite_url
 
 

@@ -9,7 +9,7 @@ import typer.main
 
 from cli.exits import Code
 from cli.main import app
-from shared.jobfile import JobFile, read_job
+from shared.files.job import JobFile, read_job
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text()

@@ -6,7 +6,7 @@ from pathlib import Path
 from typer.testing import CliRunner
 
 from cli.main import app
-from cutting.job import Source
+from cutting.question.job import Source
 from shared.reading import read_offers, read_parts
 
 ROOT = Path(__file__).parents[1]

@@ -7,13 +7,13 @@ from functools import lru_cache
 
 from markupsafe import Markup
 
-from api.answers import result_of_plan
-from api.ways import has_ways
-from shared.drawing import draw, plan_bars
-from shared.issue import plan_id
-from shared.jobfile import read_job
+from api.service.runner.answers import result_of_plan
+from api.service.runner.ways import has_ways
+from shared.files.job import read_job
 from shared.store import JobRecord, Store
 from shared.view import LayoutView, View, present
+from shared.view.issue import plan_id
+from shared.writers.svg import draw, plan_bars
 
 __all__ = ["Answer", "Bar", "answer_of"]
 
@@ -94,4 +94,4 @@ def _made(document: bytes, plan: bytes, seconds: float, *, final: bool) -> Answe
 
 
 def _svg(text: str) -> Markup:
-    return Markup(text)  # noqa: S704  every text in a drawing is escaped where it is drawn: shared.drawing.lettering.safe
+    return Markup(text)  # noqa: S704  every text in a drawing is escaped where it is drawn: shared.writers.svg.lettering.safe

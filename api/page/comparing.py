@@ -6,10 +6,10 @@ from fastapi import APIRouter, Request, Response
 from markupsafe import Markup
 from starlette.responses import HTMLResponse, RedirectResponse
 
-from api.comparing import compared, start_comparison, stop_comparison
 from api.page.rendering import render
 from api.routes.common import JobId, Served
-from api.service import Service
+from api.service.comparing import compared, start_comparison, stop_comparison
+from api.service.running import Service
 from shared.store import JobRecord
 
 __all__ = ["comparison_part", "router"]

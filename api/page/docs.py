@@ -9,7 +9,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse
 
 from api.page.rendering import page
-from api.problems import ApiError, Kind
+from api.service.problems import ApiError, Kind
 
 __all__ = ["router"]
 

@@ -8,10 +8,10 @@ from fastapi import APIRouter, Form, Request
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from api.entrance import COOKIE, COOKIE_SECONDS
 from api.page.rendering import page
 from api.routes.common import Served
-from api.service import Service
+from api.service.entrance import COOKIE, COOKIE_SECONDS
+from api.service.running import Service
 
 __all__ = ["router"]
 

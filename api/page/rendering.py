@@ -11,7 +11,7 @@ from markupsafe import Markup, escape
 from starlette.requests import HTTPConnection
 from starlette.responses import HTMLResponse
 
-from api.problems import ApiError
+from api.service.problems import ApiError
 
 __all__ = ["error_page", "page", "render"]
 

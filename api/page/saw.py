@@ -16,15 +16,15 @@ from starlette.concurrency import run_in_threadpool
 from starlette.responses import HTMLResponse
 
 from api.page.answer import Answer, answer_of
-from api.page.pages import opened
 from api.page.rendering import page, render
-from api.problems import ApiError, Kind
+from api.page.sheet.pages import opened
 from api.routes.common import JobId, Served
-from api.service import Service
-from shared.at_saw import AtSaw, at_saw
-from shared.shop.errors import UnknownError
-from shared.shop.work import WorkBook
+from api.service.problems import ApiError, Kind
+from api.service.running import Service
 from shared.store import JobRecord
+from shared.work.errors import UnknownError
+from shared.work.saw.work import WorkBook
+from shared.writers.at_saw import AtSaw, at_saw
 
 __all__ = ["router"]
 

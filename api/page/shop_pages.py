@@ -10,11 +10,11 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, UploadFile
 from starlette.responses import RedirectResponse
 
-from api.entrance import COOKIE_SECONDS
-from api.page.rack_rows import Notice
-from api.problems import ApiError
-from api.service import Service
-from shared.shop.work import Outcome
+from api.page.rack.rows import Notice
+from api.service.entrance import COOKIE_SECONDS
+from api.service.problems import ApiError
+from api.service.running import Service
+from shared.work.saw.work import Outcome
 
 __all__ = ["WHO", "done", "form_of", "in_page", "notice_of", "reasons", "signed_by", "titles_of", "who_of"]
 

@@ -6,8 +6,8 @@ from typing import Annotated, Any, Final, cast
 
 from fastapi import Depends, Header, Path, Request
 
-from api.problems import Kind, ProblemBody
-from api.service import Service
+from api.service.problems import Kind, ProblemBody
+from api.service.running import Service
 
 __all__ = ["PROBLEM_JSON", "ClientName", "JobId", "Served", "problems", "service_of"]
 

@@ -8,7 +8,9 @@ from fastapi import APIRouter, Header, Response
 from pydantic import BaseModel, ConfigDict, Field
 from starlette.concurrency import run_in_threadpool
 
-from api.comparing import (
+from api.routes.common import ClientName, JobId, Served, problems
+from api.routes.prefer import preferred_wait
+from api.service.comparing import (
     Compared,
     Line,
     compared,
@@ -17,12 +19,10 @@ from api.comparing import (
     stop_comparison,
     wait_for_comparison,
 )
-from api.problems import ApiError, Kind
-from api.routes.common import ClientName, JobId, Served, problems
-from api.routes.prefer import preferred_wait
-from api.service import Service
-from cutting.compare import Case
-from cutting.plan import Status
+from api.service.problems import ApiError, Kind
+from api.service.running import Service
+from cutting.answer.plan import Status
+from cutting.asking.compare import Case
 from shared.store import JobRecord, State
 
 __all__ = ["router"]

@@ -9,8 +9,8 @@ from pydantic import BaseModel
 from sqlalchemy.exc import SQLAlchemyError
 from starlette.concurrency import run_in_threadpool
 
-from api.problems import ApiError, Kind
 from api.routes.common import Served, problems
+from api.service.problems import ApiError, Kind
 
 __all__ = ["router"]
 

@@ -9,15 +9,15 @@ from fastapi import APIRouter, Depends, Header, Query, Request, Response
 from fastapi.sse import EventSourceResponse, ServerSentEvent
 from starlette.concurrency import run_in_threadpool
 
-from api.comparing import forget_job
-from api.problems import ApiError, Kind
 from api.routes.common import ClientName, JobId, Served, problems
 from api.routes.examples import JOB_JSON, JOB_TOML
 from api.routes.models import JobAnswer, JobList, JobStatus, answer_of, status_of
 from api.routes.prefer import preferred_wait
-from api.service import Service, digest_of
-from api.settings import LONGEST_SOLVE
-from shared.planfile import PlanFile
+from api.service.comparing import forget_job
+from api.service.problems import ApiError, Kind
+from api.service.running import Service, digest_of
+from api.service.settings import LONGEST_SOLVE
+from shared.files.plan import PlanFile
 from shared.store import JobRecord, NewJob, State
 from shared.store.jobs import InHandError
 

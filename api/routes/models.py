@@ -7,8 +7,8 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from api.answers import ProgressNews
-from shared.planfile import PlanFile
+from api.service.runner.answers import ProgressNews
+from shared.files.plan import PlanFile
 from shared.store import JobRecord, State
 
 __all__ = ["JobAnswer", "JobList", "JobStatus", "Links", "ProgressBody", "status_of"]

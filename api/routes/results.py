@@ -8,14 +8,14 @@ from typing import Annotated, Any, Final, Literal
 from fastapi import APIRouter, Query, Response
 from starlette.concurrency import run_in_threadpool
 
-from api.comparing import solved_ways
-from api.page.kept import Kept
-from api.papers import PAPERS, PaperKind, Paperwork, paper_task
-from api.problems import ApiError, Fault, Kind
+from api.page.sheet.kept import Kept
 from api.routes.common import JobId, Served, problems
-from api.service import Service
-from shared.paper import LABEL_SHEETS
-from shared.planfile import PlanFile
+from api.service.comparing import solved_ways
+from api.service.problems import ApiError, Fault, Kind
+from api.service.runner.papers import PAPERS, PaperKind, Paperwork, paper_task
+from api.service.running import Service
+from shared.files.plan import PlanFile
+from shared.writers.pdf import LABEL_SHEETS
 
 __all__ = ["router"]
 

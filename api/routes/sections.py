@@ -9,13 +9,13 @@ from fastapi import APIRouter, Query
 from pydantic import BaseModel, ConfigDict, Field
 from starlette.concurrency import run_in_threadpool
 
-from api.problems import ApiError, Fault, Kind
 from api.routes.common import problems
-from cutting.errors import SectionError
-from cutting.job import Section
-from shared.planfile.amounts import decimal_text
+from api.service.problems import ApiError, Fault, Kind
+from cutting.question.errors import SectionError
+from cutting.question.job import Section
 from shared.sections import understand
 from shared.sections.table import rows
+from shared.wording.amounts import decimal_text
 
 __all__ = ["router"]
 

@@ -4,9 +4,9 @@ Everything is (value, problems): what was understood, and every question by line
 guessed in silence and nothing is lost.
 """
 
-from shared.reading.echo import echo
-from shared.reading.job import job_of_lists, join_sections, part_of, place_in_yards, stick_of, yards_named
-from shared.reading.model import (
+from shared.reading.lists.echo import echo
+from shared.reading.lists.job import job_of_lists, join_sections, part_of, place_in_yards, stick_of, yards_named
+from shared.reading.lists.model import (
     AlsoNeeded,
     Choice,
     Kind,
@@ -17,9 +17,9 @@ from shared.reading.model import (
     PartsList,
     Question,
 )
-from shared.reading.offers import read_offers
-from shared.reading.parts import read_parts
-from shared.reading.wire import offers_table, parts_table
+from shared.reading.lists.offers import read_offers
+from shared.reading.lists.parts import read_parts
+from shared.reading.lists.wire import offers_table, parts_table
 
 __all__ = [
     "AlsoNeeded",

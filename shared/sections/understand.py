@@ -7,8 +7,8 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
-from cutting.errors import SectionError
-from cutting.job import Section
+from cutting.question.errors import SectionError
+from cutting.question.job import Section
 from shared.sections.materials import PLAIN, STEEL, finish_words, material_of
 from shared.sections.scan import Number, Spec, System, scan
 from shared.sections.shapes import Family, Shape, area, perimeter, plausible, sides
@@ -65,7 +65,7 @@ def understand(name: str, material: str = "", *, system: System | None = None) -
     True
     >>> understand("pipe 1-1/4")
     Traceback (most recent call last):
-    cutting.errors.SectionError: which schedule? write PIPE 1-1/4 sch 40 or PIPE 1-1/4 sch 80: 'pipe 1-1/4'
+    cutting.question.errors.SectionError: which schedule? write PIPE 1-1/4 sch 40 or PIPE 1-1/4 sch 80: 'pipe 1-1/4'
     """
     text = " ".join(name.split())
     material = " ".join(material.split())

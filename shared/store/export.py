@@ -13,14 +13,14 @@ from pathlib import Path
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from shared.shop.exchange import csv_bytes
-from shared.shop.work import WorkBook
 from shared.store.database import open_database
 from shared.store.export_tables import Table, other_tables, shop_tables
 from shared.store.jobs import Store
 from shared.store.safety import SafetyError, snapshot
 from shared.store.shop import ShopStore
 from shared.store.tables import JobRow
+from shared.work.rack.exchange import csv_bytes
+from shared.work.saw.work import WorkBook
 
 __all__ = ["export_all"]
 

@@ -10,16 +10,16 @@ from typing import Final
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from cutting.lengths import Unit, show_length
-from shared.shop.bars import bar_name
-from shared.shop.exchange import rack_rows
-from shared.shop.rack_columns import COLUMNS
-from shared.shop.work import MadeState, Slot, Work, WorkBook, revision_mark
+from cutting.question.lengths import Unit, show_length
+from shared.store.desk.tables import LedgerRow
 from shared.store.records import moment
 from shared.store.shop import ShopStore
-from shared.store.shop_tables import LedgerRow
 from shared.store.tables import JobRow
 from shared.store.values import fraction_of
+from shared.work.rack.bars import bar_name
+from shared.work.rack.columns import COLUMNS
+from shared.work.rack.exchange import rack_rows
+from shared.work.saw.work import MadeState, Slot, Work, WorkBook, revision_mark
 
 __all__ = ["Table", "other_tables", "shop_tables"]
 

@@ -11,8 +11,8 @@ from sqlalchemy import CursorResult, Engine, delete, select, text, update
 from sqlalchemy.orm import Session, defer
 
 from shared.store.database import WRITES
+from shared.store.desk.tables import WorkRow
 from shared.store.records import JobRecord, NewJob, PlanRecord, State, moment
-from shared.store.shop_tables import WorkRow
 from shared.store.tables import JobRow, KeyRow, PlanRow, SheetRow, WayRow
 
 __all__ = ["InHandError", "KeyClashError", "Store"]

@@ -10,21 +10,18 @@ from typing import TYPE_CHECKING
 from sqlalchemy import Engine
 from sqlalchemy.orm import Session
 
-from shared.shop.bars import Bar, BarChanges, BarState, Counted, NewBar, Received
-from shared.shop.ledger import Account, Difference
-from shared.shop.work import Entry, Outcome, Work, WorkBook
-from shared.store import shop_balance as balance
-from shared.store import shop_begin as start
-from shared.store import shop_plan as plans
-from shared.store import shop_rack as rack
-from shared.store import shop_read as read
-from shared.store import shop_saw as saw
-from shared.store import shop_undo as back
-from shared.store.shop_desk import Act, Asked, run
-from shared.store.shop_rows import bar_of
+from shared.store.desk import balance, rack, read, saw
+from shared.store.desk import begin as start
+from shared.store.desk import plan as plans
+from shared.store.desk import undo as back
+from shared.store.desk.rows import bar_of
+from shared.store.desk.run import Act, Asked, run
+from shared.work.rack.bars import Bar, BarChanges, BarState, Counted, NewBar, Received
+from shared.work.saw.ledger import Account, Difference
+from shared.work.saw.work import Entry, Outcome, Work, WorkBook
 
 if TYPE_CHECKING:
-    from shared.shop.replan import Replanned
+    from shared.work.replan.anew import Replanned
 
 __all__ = ["ShopStore"]
 
@@ -33,7 +30,7 @@ __all__ = ["ShopStore"]
 class ShopStore:
     """The shop's memory in one database; every method may be called from any thread and process.
 
-    Each event answers with an `Outcome`, or raises a `shared.shop.errors.ShopError` and changes nothing. `who` is the
+    Each event answers with an `Outcome`, or raises a `shared.work.errors.ShopError` and changes nothing. `who` is the
     person or device that tells it; `key`, where given, names the event: told again under the same key it counts once,
     and is answered as the first time.
 

@@ -14,8 +14,8 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Any, Final, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
-from cutting.job import Part, Section, Stick
-from cutting.plan import Cut
+from cutting.answer.plan import Cut
+from cutting.question.job import Part, Section, Stick
 
 __all__ = [
     "cut_of",

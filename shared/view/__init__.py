@@ -13,7 +13,7 @@ from shared.view.model import (
 from shared.view.orders import CarriedView, ChangeView, Charge, MoneyView, OrderView, YardCutView
 from shared.view.present import present
 from shared.view.rows import BuyRow
-from shared.view.values import Amount, Length, Quantity
+from shared.wording.values import Amount, Length, Quantity
 
 __all__ = [
     "Amount",

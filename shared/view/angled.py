@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import Final
 
-from cutting.angled import lengths_of
-from cutting.job import Job, Part
-from cutting.plan import Cut, Objective, Piece, Plan, Sharing, Stroke
-from shared.tape import Tape, tape_of
+from cutting.answer.plan import Cut, Objective, Piece, Plan, Sharing, Stroke
+from cutting.fit.angled import lengths_of
+from cutting.question.job import Job, Part
 from shared.view.model import StrokeView
-from shared.view.values import length
-from shared.view.words import worth_text
+from shared.wording.sentences import worth_text
+from shared.wording.tape import Tape, tape_of
+from shared.wording.values import length
 
 __all__ = ["edge_words", "ends_words", "part_ends_words", "sharing_words", "stroke_views"]
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from cutting.plan import Status
+from cutting.answer.plan import Status
 from shared.view.orders import ChangeView, MoneyView, OrderView, YardCutView
 from shared.view.rows import BuyRow
-from shared.view.values import Amount, Length, Quantity
+from shared.wording.values import Amount, Length, Quantity
 
 __all__ = [
     "BuyRow",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from shared.view.rows import BuyRow
-from shared.view.values import Amount, Length, Quantity
+from shared.wording.values import Amount, Length, Quantity
 
 __all__ = ["CarriedView", "ChangeView", "Charge", "MoneyView", "OrderView", "YardCutView"]
 

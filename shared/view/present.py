@@ -8,12 +8,11 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
 
-from cutting.angled import lengths_of
-from cutting.job import Job, Part, Source, Stick
-from cutting.lengths import show_length
-from cutting.plan import Buy, Cut, Piece, Plan, Result
-from cutting.totals import add_up
-from shared.carried import as_carried, rough_ends
+from cutting.answer.plan import Buy, Cut, Piece, Plan, Result
+from cutting.answer.totals import add_up
+from cutting.fit.angled import lengths_of
+from cutting.question.job import Job, Part, Source, Stick
+from cutting.question.lengths import show_length
 from shared.view.angled import edge_words, ends_words, part_ends_words, sharing_words, stroke_views
 from shared.view.model import (
     DropRow,
@@ -27,8 +26,19 @@ from shared.view.model import (
 )
 from shared.view.rows import BuyRow
 from shared.view.terms import changes_view, money_view, orders_view, rough_words, yard_cuts_view
-from shared.view.values import Amount, Quantity, amount, length, surface, weight
-from shared.view.words import CAUTIONS, answer, gap_text, listed, proof, remarks, saw_sentence, trim_words, usual_trims
+from shared.wording.sentences import (
+    CAUTIONS,
+    answer,
+    gap_text,
+    listed,
+    proof,
+    remarks,
+    saw_sentence,
+    trim_words,
+    usual_trims,
+)
+from shared.wording.values import Amount, Quantity, amount, length, surface, weight
+from shared.work.carried import as_carried, rough_ends
 
 __all__ = ["layout_view", "present"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shared.view.values import Amount, Length, Quantity
+from shared.wording.values import Amount, Length, Quantity
 
 __all__ = ["BuyRow"]
 

@@ -7,18 +7,18 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from cutting.job import Job, Source
-from cutting.money import minor_digits
-from cutting.plan import Carried, Change, Cut, Order, Plan, Transport
-from cutting.yards import Yard
-from shared.carried import piece_id, yard_cuts
-from shared.cautions import CONFIRM
-from shared.planfile.amounts import decimal_text
-from shared.tape import tape_of
+from cutting.answer.plan import Carried, Change, Cut, Order, Plan, Transport
+from cutting.question.job import Job, Source
+from cutting.question.money import minor_digits
+from cutting.question.yards import Yard
 from shared.view.orders import CarriedView, ChangeView, Charge, MoneyView, OrderView, YardCutView
 from shared.view.rows import BuyRow
-from shared.view.values import amount, length, weight
-from shared.view.words import listed, worth_text
+from shared.wording.amounts import decimal_text
+from shared.wording.cautions import CONFIRM
+from shared.wording.sentences import listed, worth_text
+from shared.wording.tape import tape_of
+from shared.wording.values import amount, length, weight
+from shared.work.carried import piece_id, yard_cuts
 
 __all__ = ["changes_view", "money_view", "orders_view", "rough_words", "yard_cuts_view"]
 

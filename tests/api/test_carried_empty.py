@@ -1,12 +1,12 @@
 """A carried piece that no part is cut from: in the view and among the labels, but never drawn."""
 
 from api.page.answer import _made
-from cutting.plan import Plan
+from cutting.answer.plan import Plan
 from cutting.solve import solve
-from shared.drawing import plan_bars
-from shared.jobfile import Format, read_job, write_job
-from shared.planfile import write_plan
+from shared.files.job import Format, read_job, write_job
+from shared.files.plan import write_plan
 from shared.view import present
+from shared.writers.svg import plan_bars
 
 JOB = b"""
 unit = "mm"

@@ -11,9 +11,9 @@ import httpx
 import openpyxl
 import pytest
 
-from cutting.compare import compare
-from shared.advice import comparison_advice
-from shared.jobfile import read_job
+from cutting.asking.compare import compare
+from shared.files.job import read_job
+from shared.view.advice import comparison_advice
 from tests.served import Served, few, long_job, serving, stand
 
 FIXTURE = Path(__file__).parents[2] / "fixtures" / "two_yards.toml"

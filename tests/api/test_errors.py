@@ -8,7 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from api.problems import Kind, pointer
+from api.service.problems import Kind, pointer
 from tests.served import Served, few, serving, stand
 
 

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from api.runner.fair import FairQueue, FullError
+from api.service.runner.fair import FairQueue, FullError
 
 ARRIVALS = st.lists(st.sampled_from("abcd"), max_size=25)
 

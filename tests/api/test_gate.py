@@ -4,7 +4,7 @@ import time
 
 import pytest
 
-from api.entrance import COOKIE, Entrance, Throttle
+from api.service.entrance import COOKIE, Entrance, Throttle
 from tests.served import Served, serving
 
 PASSWORD = "mild steel 2x2"
@@ -129,13 +129,13 @@ def test_a_cookie_runs_out(monkeypatch: pytest.MonkeyPatch) -> None:
     shop = Entrance("one two three", b"secret")
     cookie = shop.cookie()
     later = time.time() + 91 * 86_400
-    monkeypatch.setattr("api.entrance.time.time", lambda: later)
+    monkeypatch.setattr("api.service.entrance.time.time", lambda: later)
     assert not shop.is_cookie(cookie)
 
 
 def test_the_throttle_forgets_after_its_window(monkeypatch: pytest.MonkeyPatch) -> None:
     now = [100.0]
-    monkeypatch.setattr("api.entrance.time.monotonic", lambda: now[0])
+    monkeypatch.setattr("api.service.entrance.time.monotonic", lambda: now[0])
     throttle = Throttle(most=2, seconds=10)
     throttle.wrong("a")
     assert throttle.wait("a") == 0

@@ -50,7 +50,7 @@ def test_toml_is_read_as_well(served: Served) -> None:
 
 
 def test_the_kept_job_reads_back_as_the_same_job(served: Served) -> None:
-    from shared.jobfile import read_job
+    from shared.files.job import read_job
 
     job_id = served.post().json()["id"]
     kept = served.client.get(f"/v1/jobs/{job_id}/job").content

@@ -7,10 +7,10 @@ import zipfile
 import pytest
 from openpyxl import load_workbook
 
-from api.answers import result_of_plan
+from api.service.runner.answers import result_of_plan
 from cutting.solve import solve
-from shared.jobfile import read_job
-from shared.planfile import write_plan
+from shared.files.job import read_job
+from shared.files.plan import write_plan
 from shared.view import present
 from tests.served import Served, stand
 

@@ -4,7 +4,7 @@ import importlib
 
 import pytest
 
-from api.runner.process import _PRELOADED
+from api.service.runner.process import _PRELOADED
 
 
 @pytest.mark.parametrize("module", _PRELOADED)
@@ -14,4 +14,4 @@ def test_what_is_loaded_beforehand_exists(module: str) -> None:
 
 
 def test_the_engine_is_loaded_beforehand() -> None:
-    assert {"api.runner.tasks", "cutting.market.run", "ortools.math_opt.python.mathopt"} <= set(_PRELOADED)
+    assert {"api.service.runner.tasks", "cutting.job_wide", "ortools.math_opt.python.mathopt"} <= set(_PRELOADED)

@@ -8,8 +8,8 @@ import jsonschema
 import openpyxl
 import pytest
 
-from api.problems import Kind
-from api.routes.rack_examples import CHANGES, COUNT, NEW_BARS
+from api.routes.rack.examples import CHANGES, COUNT, NEW_BARS
+from api.service.problems import Kind
 from tests.api.test_errors import check_problem
 from tests.served import Served, serving
 

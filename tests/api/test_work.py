@@ -9,9 +9,9 @@ import threading
 import jsonschema
 import pytest
 
-from api.problems import Kind
 from api.routes.examples import JOB_JSON
-from api.routes.rack_examples import EVENTS, RECEIVED, TAKE
+from api.routes.rack.examples import EVENTS, RECEIVED, TAKE
+from api.service.problems import Kind
 from tests.api.test_errors import check_problem
 from tests.served import Served, serving, stand
 
@@ -364,7 +364,7 @@ def crashing(_line, *_arguments) -> None:
 @pytest.mark.parametrize(("task", "kind"), [(hungry, Kind.TOO_HARD_TO_READ), (crashing, Kind.DEFECT)])
 def test_a_replan_that_goes_wrong_fails_alone(shop: Served, monkeypatch, task, kind: Kind) -> None:
     state = take(shop, planned(shop))
-    monkeypatch.setattr("api.replanning.replan_task", task)
+    monkeypatch.setattr("api.service.runner.replanning.replan_task", task)
     check_problem(shop.client.post(f"/v1/works/{state['id']}/replans", json={"limit": 5}), kind)
     monkeypatch.undo()
     assert shop.client.get("/readyz").status_code == 200

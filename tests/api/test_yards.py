@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from api.page.form import SheetForm
-from api.page.kept import Kept
-from shared.jobfile import read_job
+from api.page.sheet.form import SheetForm
+from api.page.sheet.kept import Kept
+from shared.files.job import read_job
 from tests.served import Served
 
 FIXTURE = Path(__file__).parents[2] / "fixtures" / "two_yards.toml"

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from cutting.instance import Instance
+from cutting.fit.instance import Instance
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

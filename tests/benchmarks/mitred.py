@@ -24,9 +24,9 @@ from fractions import Fraction
 from pathlib import Path
 from random import Random
 
-from cutting.job import Ends, Job, Lean, Measure, Part, PerStick, Saw, Section, Source, Stick
-from cutting.lengths import Unit
-from cutting.plan import Status
+from cutting.answer.plan import Status
+from cutting.question.job import Ends, Job, Lean, Measure, Part, PerStick, Saw, Section, Source, Stick
+from cutting.question.lengths import Unit
 from cutting.solve import solve
 
 INCH = Fraction(127, 5)

@@ -18,10 +18,10 @@ from dataclasses import dataclass
 from ortools.math_opt.python import mathopt
 from ortools.sat.python import cp_model
 
-from cutting.columns import Relaxation
-from cutting.greedy import fill_greedily
-from cutting.instance import Instance
-from cutting.knapsack import Knapsack
+from cutting.fit.instance import Instance
+from cutting.fit.knapsack import Knapsack
+from cutting.packing.by_hand import fill_greedily
+from cutting.packing.columns import Relaxation
 
 MOST_ARCS = 400_000  # beyond it building the model alone outlasts the limit
 MOST_BINARIES = 200_000

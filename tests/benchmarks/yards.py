@@ -21,11 +21,23 @@ from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
-from cutting.job import Break, Discount, Job, Part, PerLength, PerStick, Saw, Section, Source, Stick, Substitute
-from cutting.lengths import Unit
-from cutting.plan import Status
+from cutting.answer.plan import Status
+from cutting.question.job import (
+    Break,
+    Discount,
+    Job,
+    Part,
+    PerLength,
+    PerStick,
+    Saw,
+    Section,
+    Source,
+    Stick,
+    Substitute,
+)
+from cutting.question.lengths import Unit
+from cutting.question.yards import Carry, Charge, KeepValue, Tax, Yard, YardCuts
 from cutting.solve import solve
-from cutting.yards import Carry, Charge, KeepValue, Tax, Yard, YardCuts
 
 INCH = Fraction(127, 5)
 FOOT = 12 * INCH

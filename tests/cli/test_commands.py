@@ -20,8 +20,8 @@ from typer.testing import CliRunner
 
 from cli import plan as plan_command
 from cli.main import app
-from cutting.plan import Proof, Report, Result
-from shared.planfile import plan_schema
+from cutting.answer.plan import Proof, Report, Result
+from shared.files.plan import plan_schema
 
 ROOT = Path(__file__).parents[2]
 STALLS = ROOT / "fixtures" / "market_stalls.toml"

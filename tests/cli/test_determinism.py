@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from shared.planfile import PlanFile
+from shared.files.plan import PlanFile
 
 ROOT = Path(__file__).parents[2]
 
@@ -34,7 +34,7 @@ def test_two_hash_seeds_give_the_same_bytes(name: str) -> None:
 
 def test_one_core_or_two_give_the_same_plan() -> None:
     from cutting.solve import solve
-    from shared.jobfile import read_job
+    from shared.files.job import read_job
 
     path = ROOT / "fixtures" / "market_stalls.toml"
     job, _ = read_job(path.read_bytes(), name=path.name)

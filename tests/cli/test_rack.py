@@ -286,8 +286,8 @@ def test_what_somebody_wrote_can_not_harm_a_terminal(stocked):
     from fractions import Fraction
 
     from shared.sections import understand
-    from shared.shop.bars import NewBar
     from shared.store import ShopStore, open_database
+    from shared.work.rack.bars import NewBar
 
     engine = open_database(f"sqlite:///{stocked.folder / 'store.sqlite3'}")
     ShopStore(engine, milliseconds).add_bars(

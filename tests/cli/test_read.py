@@ -8,7 +8,7 @@ import pytest
 from typer.testing import CliRunner
 
 from cli.main import app
-from cutting.lengths import Unit, parse_length
+from cutting.question.lengths import Unit, parse_length
 
 PARTS = """Stall frame (make 2 sets):
 4 - 3x3x1/8 sq tube @ 6'-8 1/2"   posts

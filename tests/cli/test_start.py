@@ -57,11 +57,17 @@ def test_a_small_plan_loads_no_package_it_does_not_need(small_plan: set[str]) ->
 
 
 def test_a_small_plan_loads_no_room_it_does_not_enter(small_plan: set[str]) -> None:
-    assert {"cutting.solve", "cutting.check", "shared.jobfile.read", "shared.view.present", "cli.show"} <= small_plan
+    assert {
+        "cutting.solve",
+        "cutting.checking.check",
+        "shared.files.job.read",
+        "shared.view.present",
+        "cli.show",
+    } <= small_plan
     rooms = {".".join(name.split(".")[:2]) for name in small_plan if name.partition(".")[0] == "shared"}
     assert not rooms & {f"shared.{room}" for room in ("paper", "reading", "shop", "store", "workbook", "drawing")}
-    assert not {name for name in small_plan if name.startswith(("cutting.market.", "shared.planfile.wire"))}
-    assert not {"cutting.angled.search", "cutting.angled.sharing", "cutting.tables"} & small_plan
+    assert not {name for name in small_plan if name.startswith(("cutting.buying.market.", "shared.files.plan.wire"))}
+    assert not {"cutting.search.angled.loop", "cutting.laying.angled.sharing", "cutting.answer.tables"} & small_plan
     homes = {f"cli.{module}" for modules in HOMES.values() for module in modules}
     assert homes & small_plan == {"cli.plan"}
 

@@ -10,13 +10,13 @@ from pathlib import Path
 
 import pytest
 
-from cutting.check import check
-from cutting.feasible import impossibilities
-from cutting.job import Ends, Job, Lean, Measure, Part, PerStick, Saw, Section, Source, Stick
-from cutting.lengths import Unit
-from cutting.plan import Status
+from cutting.answer.plan import Status
+from cutting.checking.check import check
+from cutting.question.feasible import impossibilities
+from cutting.question.job import Ends, Job, Lean, Measure, Part, PerStick, Saw, Section, Source, Stick
+from cutting.question.lengths import Unit
 from cutting.solve import solve
-from shared.jobfile import read_job
+from shared.files.job import read_job
 
 FIXTURES = Path(__file__).parents[2] / "fixtures"
 INCH = Fraction(127, 5)

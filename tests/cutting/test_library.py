@@ -10,7 +10,7 @@ from fractions import Fraction
 import pytest
 
 import cutting
-import cutting.make
+import cutting.question.make
 from cutting import JobError, Section, Source, buy_table, check, cut_table, make_job, solve
 
 JOB = make_job(
@@ -97,7 +97,7 @@ def test_the_exported_members_are_these() -> None:
 
 def test_solve_and_check_are_functions_whatever_was_imported_before() -> None:
     code = (
-        "import cutting.solve, cutting.check\n"
+        "import cutting.solve, cutting.checking.check\n"
         "from cutting import solve, check\n"
         "assert callable(solve) and callable(check)\n"
         "import cutting\n"
@@ -114,11 +114,14 @@ def test_without_pandas_a_table_says_what_to_install(table, monkeypatch: pytest.
 
 
 def test_reading_a_job_needs_neither_solver_nor_pandas() -> None:
-    code = "import sys, cutting.feasible, shared.jobfile\nassert not {'ortools', 'pandas', 'numpy'} & set(sys.modules)"
+    code = "import sys, cutting.question.feasible, shared.files.job\n"
+    code += "assert not {'ortools', 'pandas', 'numpy'} & set(sys.modules)"
     subprocess.run([sys.executable, "-c", code], check=True)
 
 
-@pytest.mark.parametrize("module", ["cutting", "cutting.make", "cutting.lengths", "cutting.money"])
+@pytest.mark.parametrize(
+    "module", ["cutting", "cutting.question.make", "cutting.question.lengths", "cutting.question.money"]
+)
 def test_examples_in_docstrings(module: str) -> None:
     found = doctest.testmod(importlib.import_module(module))
     assert found.attempted > 0

@@ -10,16 +10,16 @@ from functools import cache
 
 import pytest
 
-from cutting.angled.order import Orders
-from cutting.check import check
-from cutting.job import Ends, Job, Lean, Measure, Part, PerStick, Saw, Section, Source, Stick, Substitute
-from cutting.lengths import Unit
-from cutting.market.model import model_market
-from cutting.market.rows import split_rows
-from cutting.market.windows import Windows
-from cutting.plan import Cut, Plan, Status
+from cutting.answer.plan import Cut, Plan, Status
+from cutting.buying.market.model import model_market
+from cutting.checking.check import check
+from cutting.fit.angled.order import Orders
+from cutting.fit.marked.rows import split_rows
+from cutting.fit.marked.windows import Windows
+from cutting.question.job import Ends, Job, Lean, Measure, Part, PerStick, Saw, Section, Source, Stick, Substitute
+from cutting.question.lengths import Unit
+from cutting.question.yards import Carry, Yard, YardCuts
 from cutting.solve import solve
-from cutting.yards import Carry, Yard, YardCuts
 
 ZERO = Fraction(0)
 LIGHT = Section(name="SHS 40x40x2", family="shs", sides=(Fraction(40), Fraction(40)), mass=Fraction(2))

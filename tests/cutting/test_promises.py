@@ -6,9 +6,9 @@ from fractions import Fraction
 import pytest
 
 from cutting import make_job
-from cutting.check import check
-from cutting.job import Job, Source
-from cutting.plan import Plan, Rests, Status
+from cutting.answer.plan import Plan, Rests, Status
+from cutting.checking.check import check
+from cutting.question.job import Job, Source
 from cutting.solve import Progress, solve
 from tests.builders import inch, job, part, stick
 

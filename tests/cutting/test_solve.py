@@ -6,9 +6,9 @@ from fractions import Fraction
 
 import pytest
 
-from cutting.errors import JobError
-from cutting.job import Section, Source
-from cutting.plan import Objective, Rests, Status
+from cutting.answer.plan import Objective, Rests, Status
+from cutting.question.errors import JobError
+from cutting.question.job import Section, Source
 from cutting.solve import solve
 from tests.builders import inch, job, part, stick
 

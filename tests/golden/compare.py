@@ -11,9 +11,9 @@ from dataclasses import asdict, dataclass, fields
 from fractions import Fraction
 from typing import Any, TypeVar
 
-from cutting.job import Job
-from cutting.model import objective_of
-from cutting.plan import Result
+from cutting.answer.plan import Result
+from cutting.buying.model import objective_of
+from cutting.question.job import Job
 
 MOST = 12  # differences said of one plan or text
 

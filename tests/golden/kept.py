@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from shared.planfile import write_plan
+from shared.files.plan import write_plan
 from tests.golden.compare import Answer, Work, answer_of, read, work_of, written
 from tests.golden.questions import HERE, files, job_of, solved
 

@@ -6,10 +6,10 @@ import json
 from functools import cache
 from pathlib import Path
 
-from cutting.job import Job
-from cutting.plan import Result
+from cutting.answer.plan import Result
+from cutting.question.job import Job
 from cutting.solve import solve
-from shared.jobfile import read_job
+from shared.files.job import read_job
 
 HERE = Path(__file__).parent
 FIXTURES = HERE.parents[1] / "fixtures"

@@ -15,7 +15,7 @@ from openpyxl import load_workbook
 from typer.testing import CliRunner
 
 from cli.main import app
-from shared.jobfile import Format, write_job
+from shared.files.job import Format, write_job
 from tests.golden.questions import HERE, LIMIT, files, job_of
 from tests.served import Served, serving
 

@@ -10,10 +10,10 @@ from functools import cache
 
 import pytest
 
-from cutting.job import Job, Source
-from cutting.plan import Result
+from cutting.answer.plan import Result
+from cutting.question.job import Job, Source
+from cutting.question.yards import Tax, Yard
 from cutting.solve import solve
-from cutting.yards import Tax, Yard
 from tests.golden.questions import LIMIT, files, job_of, solved
 
 NOUGHT = Decimal("0.00")

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from cutting.plan import Status
+from cutting.answer.plan import Status
 from cutting.solve import solve
 from tests.angled_oracle import Oracle, random_job
 

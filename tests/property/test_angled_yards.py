@@ -9,13 +9,26 @@ from fractions import Fraction
 
 import pytest
 
-from cutting.check import check
-from cutting.job import Break, Ends, Job, Lean, Measure, Part, PerStick, Saw, Section, Source, Stick, Substitute
-from cutting.lengths import Unit
-from cutting.plan import Plan, Status
+from cutting.answer.plan import Plan, Status
+from cutting.checking.check import check
+from cutting.question.job import (
+    Break,
+    Ends,
+    Job,
+    Lean,
+    Measure,
+    Part,
+    PerStick,
+    Saw,
+    Section,
+    Source,
+    Stick,
+    Substitute,
+)
+from cutting.question.lengths import Unit
+from cutting.question.yards import Carry, Tax, Yard, YardCuts
 from cutting.solve import solve
-from cutting.yards import Carry, Tax, Yard, YardCuts
-from shared.carried import as_carried
+from shared.work.carried import as_carried
 from tests.angled_oracle import ANGLES, SECTIONS
 from tests.property.yards_agreement import engine_agrees
 from tests.property.yards_brute_force import cheapest

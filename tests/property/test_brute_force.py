@@ -14,12 +14,12 @@ from itertools import product
 
 import pytest
 
-from cutting.check import check
-from cutting.job import Job, Part, PerStick, Saw, Section, Source, Stick
-from cutting.lengths import Unit
-from cutting.plan import Status
+from cutting.answer.plan import Status
+from cutting.checking.check import check
+from cutting.question.job import Job, Part, PerStick, Saw, Section, Source, Stick
+from cutting.question.lengths import Unit
 from cutting.solve import solve
-from shared.jobfile import write_job
+from shared.files.job import write_job
 
 JOBS = 400
 BATCHES = 20

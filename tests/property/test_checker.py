@@ -10,9 +10,9 @@ from fractions import Fraction
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cutting.check import check
-from cutting.job import Job
-from cutting.plan import Plan
+from cutting.answer.plan import Plan
+from cutting.checking.check import check
+from cutting.question.job import Job
 from tests.builders import cut, inch, job, part, plan, stick, swap
 
 STEP = inch("1/64")

@@ -8,11 +8,23 @@ from fractions import Fraction
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cutting.job import Break, Discount, Job, Part, PerLength, PerStick, PerWeight, Saw, Source, Stick, Substitute
-from cutting.lengths import Unit
-from cutting.yards import Carry, Charge, KeepValue, Tax, Yard, YardCuts
-from shared.jobfile import Format, read_job, write_job
-from shared.jobfile.fields import WEIGHTS
+from cutting.question.job import (
+    Break,
+    Discount,
+    Job,
+    Part,
+    PerLength,
+    PerStick,
+    PerWeight,
+    Saw,
+    Source,
+    Stick,
+    Substitute,
+)
+from cutting.question.lengths import Unit
+from cutting.question.yards import Carry, Charge, KeepValue, Tax, Yard, YardCuts
+from shared.files.job import Format, read_job, write_job
+from shared.files.job.fields import WEIGHTS
 from shared.sections import understand
 
 LENGTHS = st.one_of(

@@ -5,8 +5,8 @@ from fractions import Fraction
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cutting.errors import LengthError
-from cutting.lengths import LONGEST, Unit, format_length, parse_length, show_length
+from cutting.question.errors import LengthError
+from cutting.question.lengths import LONGEST, Unit, format_length, parse_length, show_length
 
 UNITS = st.sampled_from(Unit)
 ANY = st.fractions(min_value=0, max_value=10**6, max_denominator=10**9)

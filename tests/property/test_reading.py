@@ -5,8 +5,8 @@ from fractions import Fraction
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from cutting.job import Source
-from cutting.lengths import Unit, show_length
+from cutting.question.job import Source
+from cutting.question.lengths import Unit, show_length
 from shared.reading import echo, read_offers, read_parts
 
 INCH_SECTIONS = st.sampled_from(

@@ -14,17 +14,17 @@ from fractions import Fraction
 
 import pytest
 
-from cutting.check import check
-from cutting.job import Break, Job, Part, PerStick, Saw, Section, Source, Stick, Substitute
-from cutting.lengths import Unit
+from cutting.checking.check import check
+from cutting.question.job import Break, Job, Part, PerStick, Saw, Section, Source, Stick, Substitute
+from cutting.question.lengths import Unit
+from cutting.question.yards import KeepValue, Tax, Yard
 from cutting.solve import solve
-from cutting.yards import KeepValue, Tax, Yard
-from shared.jobfile import read_job, write_job
-from shared.shop.bars import Bar, parse_bar_name
-from shared.shop.replan import Replanned, replan
-from shared.shop.work import MadeState, Slot, SlotState
+from shared.files.job import read_job, write_job
+from shared.work.rack.bars import Bar, parse_bar_name
+from shared.work.replan.anew import Replanned, replan
+from shared.work.saw.work import MadeState, Slot, SlotState
 from tests.property.yards_brute_force import cheapest
-from tests.shared.shop.replan_scene import Scene, free_bar, in_hand
+from tests.shared.work.replan.scene import Scene, free_bar, in_hand
 
 STATES = 240
 BATCHES = 12

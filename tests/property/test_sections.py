@@ -3,7 +3,7 @@
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from cutting.errors import SectionError
+from cutting.question.errors import SectionError
 from shared.sections import understand
 
 WORDS = st.sampled_from(

@@ -25,15 +25,15 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
-from cutting.job import Job, Source
-from cutting.plan import Result
-from shared.jobfile import Format, write_job
-from shared.shop.bars import Bar, BarChanges, BarState, Counted, NewBar, Received
-from shared.shop.errors import NotPossibleError, ShopError, TakenError
-from shared.shop.ledger import Account
-from shared.shop.replan import replan
-from shared.shop.work import MadeState, Outcome, Slot, SlotState, WorkBook, WorkState
+from cutting.answer.plan import Result
+from cutting.question.job import Job, Source
+from shared.files.job import Format, write_job
 from shared.store import ShopStore, open_database
+from shared.work.errors import NotPossibleError, ShopError, TakenError
+from shared.work.rack.bars import Bar, BarChanges, BarState, Counted, NewBar, Received
+from shared.work.replan.anew import replan
+from shared.work.saw.ledger import Account
+from shared.work.saw.work import MadeState, Outcome, Slot, SlotState, WorkBook, WorkState
 from tests.clock import milliseconds
 from tests.shared.store.scene import TUBE, WHO, kept, mitre, part, solved, stalls, stick
 

@@ -8,11 +8,11 @@ from fractions import Fraction
 
 import pytest
 
-from cutting.job import Break, Job, Part, PerStick, Saw, Section, Source, Stick, Substitute
-from cutting.lengths import Unit
-from cutting.plan import Transport
+from cutting.answer.plan import Transport
+from cutting.question.job import Break, Job, Part, PerStick, Saw, Section, Source, Stick, Substitute
+from cutting.question.lengths import Unit
+from cutting.question.yards import Carry, Charge, KeepValue, Tax, Yard, YardCuts
 from cutting.solve import solve
-from cutting.yards import Carry, Charge, KeepValue, Tax, Yard, YardCuts
 from tests.property.yards_agreement import engine_agrees
 from tests.property.yards_brute_force import cheapest
 

@@ -1,9 +1,9 @@
 """The engine's answer to a job with yards against that of brute force."""
 
-from cutting.check import check
-from cutting.job import Job
-from cutting.market import uses_market
-from cutting.plan import Status
+from cutting.answer.plan import Status
+from cutting.buying.market import uses_market
+from cutting.checking.check import check
+from cutting.question.job import Job
 from cutting.solve import solve
 from tests.property.yards_brute_force import cheapest
 

@@ -12,8 +12,8 @@ from functools import cache
 from itertools import product
 from math import ceil, floor
 
-from cutting.job import Job, Part, PerStick, Source, Stick
-from cutting.yards import Charge, Yard
+from cutting.question.job import Job, Part, PerStick, Source, Stick
+from cutting.question.yards import Charge, Yard
 from tests.angled_oracle import Oracle
 
 Steel = Callable[[tuple[int, ...]], Fraction]

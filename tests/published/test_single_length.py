@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from cutting.plan import Rests
+from cutting.answer.plan import Rests
 from tests.bare import solved
 from tests.benchmarks.instances import Case, read_set
 

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from cutting.check import check
-from cutting.job import Job
-from cutting.plan import Rests, Status
+from cutting.answer.plan import Rests, Status
+from cutting.checking.check import check
+from cutting.question.job import Job
 from cutting.solve import solve
-from shared.jobfile import read_job
+from shared.files.job import read_job
 
 PUBLISHED = Path(__file__).parents[2] / "fixtures" / "published"
 

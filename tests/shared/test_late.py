@@ -6,7 +6,7 @@ import sys
 
 import pytest
 
-PACKAGES = ("shared.jobfile", "shared.planfile")
+PACKAGES = ("shared.files.job", "shared.files.plan")
 
 
 @pytest.mark.parametrize("name", PACKAGES)

@@ -3,10 +3,10 @@
 from functools import cache
 from pathlib import Path
 
-from cutting.job import Job
-from cutting.plan import Plan, Result
+from cutting.answer.plan import Plan, Result
+from cutting.question.job import Job
 from cutting.solve import solve
-from shared.jobfile import read_job
+from shared.files.job import read_job
 
 PATH = Path(__file__).parents[2] / "fixtures" / "two_yards.toml"
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from alembic import context
 
-from shared.store import shop_tables  # noqa: F401  its tables belong to the schema too
+from shared.store.desk import tables as shop_tables  # noqa: F401  its tables belong to the schema too
 from shared.store.tables import Base
 
 

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from cutting.job import Discount, PerLength, PerWeight, Source
-from cutting.lengths import show_length
+from cutting.question.job import Discount, PerLength, PerWeight, Source
+from cutting.question.lengths import show_length
 from shared.reading import Kind, echo, read_offers, read_parts
 
 CORPUS = Path(__file__).parents[1] / "corpus"

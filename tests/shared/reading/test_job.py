@@ -3,9 +3,9 @@
 from decimal import Decimal
 from fractions import Fraction
 
-from cutting.job import PerStick, Saw, Source
-from cutting.lengths import Unit
-from shared.jobfile import read_job, write_job
+from cutting.question.job import PerStick, Saw, Source
+from cutting.question.lengths import Unit
+from shared.files.job import read_job, write_job
 from shared.reading import job_of_lists, join_sections, offers_table, parts_table, read_offers, read_parts
 
 PARTS = '4 - HSS 2x2x1/8 @ 48" posts\n2 - HSS 2x2x1/8 @ 36 1/2"\n'

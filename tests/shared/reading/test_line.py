@@ -7,8 +7,8 @@ from fractions import Fraction
 
 import pytest
 
-from cutting.job import Discount, Lean, Measure, PerLength, PerStick, PerWeight, Source
-from cutting.lengths import Unit
+from cutting.question.job import Discount, Lean, Measure, PerLength, PerStick, PerWeight, Source
+from cutting.question.lengths import Unit
 from shared.reading import Kind, read_offers, read_parts
 
 INCH = Unit.IN.mm

@@ -7,9 +7,9 @@ import zipfile
 import openpyxl
 import pytest
 
-from cutting.job import Source
+from cutting.question.job import Source
 from shared.reading import read_offers, read_parts
-from shared.reading.sheet import MOST_BYTES, MOST_LINE, MOST_LINES, open_sheet, split_cells
+from shared.reading.grid.sheet import MOST_BYTES, MOST_LINE, MOST_LINES, open_sheet, split_cells
 
 HEADER = ("Mark", "Section", "Length (in)", "Qty", "Note")
 ODS = """<?xml version="1.0" encoding="UTF-8"?>

@@ -5,8 +5,8 @@ from fractions import Fraction
 
 import pytest
 
-from cutting.job import Break, PerLength, PerStick, Saw, Source
-from cutting.lengths import Unit
+from cutting.question.job import Break, PerLength, PerStick, Saw, Source
+from cutting.question.lengths import Unit
 from shared.reading import (
     Kind,
     echo,

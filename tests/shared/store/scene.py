@@ -7,17 +7,17 @@ from collections.abc import Iterator
 from fractions import Fraction
 from pathlib import Path
 
-from cutting.job import Ends, Job, Lean, Measure, Part, Saw, Section, Source, Stick
-from cutting.lengths import Unit
-from cutting.plan import Plan, Result
+from cutting.answer.plan import Plan, Result
+from cutting.question.job import Ends, Job, Lean, Measure, Part, Saw, Section, Source, Stick
+from cutting.question.lengths import Unit
 from cutting.solve import solve
-from shared.jobfile import Format, write_job
-from shared.planfile import write_plan
+from shared.files.job import Format, write_job
+from shared.files.plan import write_plan
 from shared.sections import understand
-from shared.shop.bars import NewBar
-from shared.shop.ledger import Account
-from shared.shop.work import Slot, SlotState, WorkBook
 from shared.store import NewJob, ShopStore, Store, open_database
+from shared.work.rack.bars import NewBar
+from shared.work.saw.ledger import Account
+from shared.work.saw.work import Slot, SlotState, WorkBook
 from tests.clock import milliseconds
 
 TUBE = understand("SHS 50x50x3", "")

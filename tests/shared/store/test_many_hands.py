@@ -10,15 +10,15 @@ from pathlib import Path
 
 from sqlalchemy.orm import Session
 
-from cutting.job import Source
-from shared.jobfile import Format, write_job
-from shared.planfile import write_plan
-from shared.shop.bars import BarState, NewBar
-from shared.shop.errors import NotPossibleError, StaleError, TakenError
-from shared.shop.replan import replan
+from cutting.question.job import Source
+from shared.files.job import Format, write_job
+from shared.files.plan import write_plan
 from shared.store import ShopStore, open_database
 from shared.store.database import WRITES
 from shared.store.tables import JobRow, PlanRow
+from shared.work.errors import NotPossibleError, StaleError, TakenError
+from shared.work.rack.bars import BarState, NewBar
+from shared.work.replan.anew import replan
 from tests.clock import milliseconds
 from tests.shared.store.scene import TUBE, WHO, begun, opened, part, planned, solved, stalls, stick
 

@@ -9,8 +9,9 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from sqlalchemy import create_engine, inspect
 
-from shared.store import Store, open_database, shop_tables
+from shared.store import Store, open_database
 from shared.store.database import WRITES, alembic_config
+from shared.store.desk import tables as shop_tables
 from shared.store.tables import Base
 from tests.clock import milliseconds
 from tests.shared.store.scene import WHO, begun, opened, planned, solved, stalls
@@ -37,8 +38,8 @@ def to(engine, revision: str, *, up: bool) -> None:
 @pytest.fixture
 def first(tmp_path: Path) -> Path:
     """A store of the first schema with jobs, a plan, a sheet and a key in it."""
-    from shared.jobfile import write_job
-    from shared.planfile import write_plan
+    from shared.files.job import write_job
+    from shared.files.plan import write_plan
 
     path = tmp_path / "store.sqlite3"
     engine = open_database(f"sqlite:///{path}")

@@ -7,10 +7,10 @@ import time
 from fractions import Fraction
 from pathlib import Path
 
-from shared.shop.bars import BarState, NewBar, Received
-from shared.shop.errors import ShopError
-from shared.shop.work import WorkBook
 from shared.store import ShopStore, open_database
+from shared.work.errors import ShopError
+from shared.work.rack.bars import BarState, NewBar, Received
+from shared.work.saw.work import WorkBook
 from tests.clock import milliseconds
 from tests.shared.store.scene import TUBE, WHO, kept, opened, part, solved, stalls, stick
 
@@ -103,7 +103,7 @@ def _kept_under(shop: ShopStore, key: str) -> bool:
     from sqlalchemy import select
     from sqlalchemy.orm import Session
 
-    from shared.store.shop_tables import EntryRow
+    from shared.store.desk.tables import EntryRow
 
     with Session(shop.engine) as session:
         return session.scalar(select(EntryRow.id).where(EntryRow.key == key)) is not None

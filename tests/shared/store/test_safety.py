@@ -19,12 +19,12 @@ from types import SimpleNamespace
 import pytest
 from alembic import command
 
-from shared.shop.bars import BarChanges, NewBar
 from shared.store import ShopStore, Store, open_database, safety
 from shared.store.database import WRITES, alembic_config
 from shared.store.export import export_all
 from shared.store.place import InUseError, alone_with, file_of, opened_by_us, sqlite_url, url_of
 from shared.store.safety import SafetyError, back_up, look_at, restore
+from shared.work.rack.bars import BarChanges, NewBar
 from tests.clock import milliseconds
 from tests.shared.store.scene import TUBE, WHO, begun, open_slots, opened, put
 

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from cutting.job import Break, Discount, PerLength, PerStick, PerWeight, Section, Source, Substitute
+from cutting.question.job import Break, Discount, PerLength, PerStick, PerWeight, Section, Source, Substitute
 from shared.store.values import cut_of, pair_of, pair_text, parts_of, section_of, stick_of, value_text
 from tests.shared.store.scene import FLAT, TUBE, mitre, part, planned, solved, stalls, stick
 

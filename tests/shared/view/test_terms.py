@@ -5,8 +5,8 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
 
-from cutting.plan import Result
-from cutting.yards import KeepValue
+from cutting.answer.plan import Result
+from cutting.question.yards import KeepValue
 from shared.view import View, present
 from tests.shared.two_yards import demo, demo_plan
 

@@ -9,13 +9,13 @@ from typing import Any
 import pytest
 
 import shared.view
-from cutting.job import Job, Section, Source
-from cutting.lengths import Unit
-from cutting.plan import Objective, Plan, Proof, Rests, Result
+from cutting.answer.plan import Objective, Plan, Proof, Rests, Result
+from cutting.question.job import Job, Section, Source
+from cutting.question.lengths import Unit
 from cutting.solve import solve
-from shared.jobfile import read_job
+from shared.files.job import read_job
 from shared.view import View, present
-from shared.view.values import amount, length, surface, weight
+from shared.wording.values import amount, length, surface, weight
 from tests.builders import cut, inch, job, part, plan, stick
 
 FIXTURES = Path(__file__).parents[3] / "fixtures"

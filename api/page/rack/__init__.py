@@ -1,0 +1,1 @@
+"""The rack's pages."""

@@ -1,0 +1,315 @@
+"""The sheet and its plans, for browsers."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from typing import Any, Final
+
+from fastapi import APIRouter, Request, Response
+from markupsafe import Markup
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import UploadFile
+from starlette.responses import HTMLResponse, RedirectResponse
+
+from api.page.answer import answer_of
+from api.page.comparing import comparison_part
+from api.page.rendering import page, render
+from api.page.sheet.demo import DEMO
+from api.page.sheet.form import LISTS, SheetForm, Upload
+from api.page.sheet.kept import Kept
+from api.page.sheet.reading import read_sheet_task
+from api.page.sheet.saws import SAWS, kerf_of
+from api.page.sheet.understood import SheetRead
+from api.page.sheet.yard_slots import YardSlots, slots_in
+from api.routes.common import JobId, Served
+from api.service.runner.papers import PAPERS
+from api.service.running import Service, digest_of
+from cutting.question.lengths import Unit
+from shared.store import JobRecord, NewJob, State
+from shared.work.rack.bars import Bar, BarState
+
+__all__ = ["opened", "put_right", "router"]
+
+router = APIRouter(include_in_schema=False)
+
+_PAUSE: Final = 400
+_FIRST_WAIT: Final = 0.6
+_LATEST: Final = 100
+_CURRENCIES: Final = ("USD", "CAD", "EUR", "GBP", "AUD", "NZD", "CHF", "SEK", "NOK", "DKK", "PLN", "CZK")
+_LABELS: Final = {
+    "parts": "What you need, a line for each part",
+    "sticks": "Full sticks, a line for each kind",
+    "rack": "Pieces on the yard's rack",
+    "own": "Your own drops",
+}
+
+
+@router.get("/")
+async def new_sheet(request: Request) -> HTMLResponse:
+    """Show an empty sheet."""
+    return _sheet(_first_form(request), None)
+
+
+@router.post("/demo")
+async def demo(service: Served, request: Request) -> Response:
+    """Fill a sheet in and answer it."""
+    return await _answer_sheet(service, request, await service.side(read_sheet_task, DEMO, ()))
+
+
+@router.post("/sheet")
+async def write_sheet(service: Served, request: Request) -> Response:
+    """Read a sheet; where it makes a job, have it solved."""
+    async with request.form(max_fields=5_000, max_part_size=service.settings.limits.body) as fields:
+        texts = [(name, value) for name, value in fields.multi_items() if isinstance(value, str)]
+        uploads = [
+            Upload(field=name.removesuffix("_file"), name=value.filename or "", data=await value.read())
+            for name, value in fields.multi_items()
+            if isinstance(value, UploadFile) and value.filename and name.removesuffix("_file") in LISTS
+        ]
+    values = dict(texts)
+    written = SheetForm.of(values)
+    form = put_right(written, values, [(name, value) for name, value in texts if name in {"choose", "add"}])
+    read: SheetRead = await service.side(read_sheet_task, form, tuple(uploads), await _shop_rack(service, form))
+    changed = {field for field in LISTS if read.form.text(field) != written.text(field)}
+    if "hx-request" in request.headers:
+        yards = YardSlots(form=read.form, before=written, shown=slots_in(values))
+        return await _swap(service, request, values.get("plan", ""), read, _Changed(lists=changed, yards=yards))
+    return await _answer_sheet(service, request, read)
+
+
+async def _shop_rack(service: Service, form: SheetForm) -> tuple[Bar, ...]:
+    """Return the free pieces of the shop's own rack, where the sheet offers them."""
+    return await run_in_threadpool(service.shop.bars, states=(BarState.FREE,)) if form.shop_rack else ()
+
+
+async def _answer_sheet(service: Service, request: Request, read: SheetRead) -> Response:
+    """Answer a form that was sent as a whole: with the way to its plan, or with the sheet and what is open on it."""
+    if not read.document:
+        return _sheet(read.form, read, status=200 if read.form.empty else 422)
+    record = await _solve(service, request, read, draft=False)
+    return RedirectResponse(f"/plans/{record.id}#answer-h", status_code=303)
+
+
+def put_right(form: SheetForm, values: dict[str, str], offers: list[tuple[str, str]]) -> SheetForm:
+    """Apply what was mended beside a line, and each offer that was clicked: once, however often it was sent."""
+    for name, was in values.items():
+        kind, _, place = name.partition("-")
+        field, _, number = place.partition("-")
+        if kind == "was" and field in LISTS and number.isdecimal():
+            now = values.get(f"fix-{place}", was)
+            if now != was:
+                form = form.with_line(field, int(number), was, now)
+    for name, value in dict.fromkeys(offers):
+        form = _take_up(form, values, name, value)
+    return form
+
+
+def _take_up(form: SheetForm, values: dict[str, str], offer: str, value: str) -> SheetForm:
+    """Apply one offer that was clicked: a line to add, or a reading that was chosen for a line in question."""
+    field, _, line = value.partition(":")
+    if (offer, field) == ("add", "yard"):
+        return form.with_yard(line)
+    if field not in LISTS:
+        return form
+    if offer == "add":
+        return form.with_more(field, line)
+    number, _, line = line.partition(":")
+    before = values.get(f"was-{field}-{number}")
+    return form.with_line(field, int(number), before, line) if number.isdecimal() and before is not None else form
+
+
+async def _solve(service: Service, request: Request, read: SheetRead, *, draft: bool) -> JobRecord:
+    digest = digest_of(read.document, read.limit, 0)
+    job = NewJob(
+        document=read.document,
+        title=read.title,
+        digest=digest,
+        limit_seconds=read.limit,
+        seed=0,
+        client=request.client.host if request.client else "",
+        draft=draft,
+        sheet=Kept(form=read.form, also=read.also).to_json(),
+    )
+    record, _ = await service.add(job)
+    return record
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Changed:
+    """What of the sheet has to be written anew: lists, and places for yards."""
+
+    lists: set[str]
+    yards: YardSlots
+
+
+async def _swap(service: Service, request: Request, before: str, read: SheetRead, changed: _Changed) -> Response:
+    """Answer htmx: the margin anew, and below it the answer, or what there is to say until it comes."""
+    headers = {}
+    plan = before
+    if not read.document:
+        said = render("open.html", say=read.say)
+        headers["HX-Retarget"], headers["HX-Reswap"] = "#searching", "outerHTML"
+    else:
+        record = await _same(service, before, read)
+        if record is None:
+            record = await _solve(service, request, read, draft=True)
+            await _supersede(service, before)
+            record = await service.wait(record, _FIRST_WAIT)
+        plan = record.id
+        said, complete = await _said(service, record, stale=bool(before))
+        if not complete:
+            headers["HX-Retarget"], headers["HX-Reswap"] = "#searching", "outerHTML"
+        headers["HX-Replace-Url"] = f"/plans/{plan}"
+    values: dict[str, Any] = {
+        "plan": plan,
+        "read": read,
+        "form": read.form,
+        "rewritten": changed.lists,
+        "yards": changed.yards,
+        "lists": LISTS,
+        "labels": _LABELS,
+    }
+    return page("swap.html", headers=headers, answer=Markup(said), **values)  # noqa: S704  rendered above
+
+
+async def _same(service: Service, before: str, read: SheetRead) -> JobRecord | None:
+    """Return the plan that the page shows already, where the sheet still makes the same job."""
+    record = await run_in_threadpool(service.store.get, before) if before else None
+    same = record is not None and record.digest == digest_of(read.document, read.limit, 0)
+    return record if same and record is not None and record.state is not State.CANCELLED else None
+
+
+async def _supersede(service: Service, before: str) -> None:
+    """End the search for a draft that nobody waits for any more."""
+    record = await run_in_threadpool(service.store.get, before) if before else None
+    if record is not None and record.draft and not record.state.over:
+        await service.cancel(record.id)
+
+
+async def _said(service: Service, record: JobRecord, *, stale: bool = False) -> tuple[str, bool]:
+    """Return a job's answer as HTML, and whether it is more than a word about the search."""
+    answer = await run_in_threadpool(answer_of, service.store, record)
+    kept = await _kept(service, record.id)
+    values: dict[str, Any] = {
+        "record": record,
+        "news": service.news(record.id),
+        "ahead": service.scheduler.ahead(record.id),
+        "token": await _token(service, record),
+        "pause": _PAUSE,
+        "stale": stale and answer is None,
+        "oob": False,
+    }
+    if answer is None and not record.state.over and stale:
+        return render("searching.html", **values), False
+    shown = record.state.over and answer is not None and answer.comparable
+    values["comparison"] = await comparison_part(service, record) if shown else ""
+    return render(
+        "answer.html", answer=answer, papers=tuple(PAPERS.values()), also=kept.also if kept else (), **values
+    ), True
+
+
+async def _token(service: Service, record: JobRecord) -> str:
+    """Return what tells one stage of an answer from the next."""
+    plan = await run_in_threadpool(service.store.plan, record.id)
+    seen = b"" if plan is None else plan.document
+    return f"{record.state}-{hashlib.sha256(seen).hexdigest()[:8]}" if record.state.over or seen else ""
+
+
+async def _kept(service: Service, job_id: str) -> Kept | None:
+    document = await run_in_threadpool(service.store.sheet, job_id)
+    return None if document is None else Kept.from_json(document)
+
+
+@router.get("/plans")
+async def earlier(service: Served) -> HTMLResponse:
+    """List the sheets written last."""
+    return page("plans.html", records=await run_in_threadpool(service.store.latest, _LATEST))
+
+
+async def opened(service: Service, job_id: str) -> JobRecord:
+    """Return a plan that somebody opens: from now on it is no draft."""
+    record = await service.record(job_id)
+    if record.draft:
+        await run_in_threadpool(service.store.keep, job_id)
+    return record
+
+
+@router.get("/plans/{job_id}")
+async def show_plan(service: Served, job_id: JobId) -> HTMLResponse:
+    """Show a plan with the sheet it came from."""
+    record = await opened(service, job_id)
+    said, _ = await _said(service, record)
+    kept = await _kept(service, record.id)
+    answer = Markup(said)  # noqa: S704  rendered above
+    if kept is None:
+        return page("plan.html", record=record, answer=answer)
+    read: SheetRead = await service.side(read_sheet_task, kept.form, (), await _shop_rack(service, kept.form))
+    found = await run_in_threadpool(answer_of, service.store, record)
+    headline = found.view.answer if found is not None else ""
+    return _sheet(kept.form, read, plan=record.id, answer=answer, again=not record.state.over, headline=headline)
+
+
+@router.get("/plans/{job_id}/answer")
+async def follow_answer(service: Served, job_id: JobId, have: str = "") -> HTMLResponse:
+    """Return what is new about an answer: the whole of it, or just the word about the search."""
+    record = await service.record(job_id)
+    if await _token(service, record) == have:
+        searching = render(
+            "searching.html",
+            record=record,
+            news=service.news(job_id),
+            ahead=service.scheduler.ahead(job_id),
+            token=have,
+            pause=_PAUSE,
+            stale=False,
+            oob=True,
+        )
+        return HTMLResponse(searching, headers={"HX-Reswap": "none"})
+    return HTMLResponse((await _said(service, record))[0])
+
+
+@router.post("/plans/{job_id}/stop")
+async def stop_plan(service: Served, request: Request, job_id: JobId) -> Response:
+    """Stop a search and keep its best plan."""
+    await service.record(job_id)
+    await service.stop(job_id)
+    record = await service.wait(await opened(service, job_id), service.settings.limits.stop_grace + 1)
+    if "hx-request" in request.headers:
+        return HTMLResponse((await _said(service, record))[0])
+    return RedirectResponse(f"/plans/{record.id}", status_code=303)
+
+
+def _first_form(request: Request) -> SheetForm:
+    """Return an empty sheet in the currency that the browser's language suggests."""
+    language = request.headers.get("accept-language", "en-US").partition(",")[0].strip().lower()
+    if language in {"en-us", "en", ""}:
+        return SheetForm()
+    return SheetForm(currency="GBP" if language == "en-gb" else "EUR")
+
+
+def _sheet(
+    form: SheetForm,
+    read: SheetRead | None,
+    *,
+    plan: str = "",
+    answer: Markup | None = None,
+    status: int = 200,
+    again: bool = False,
+    headline: str = "",
+) -> HTMLResponse:
+    return page(
+        "sheet.html",
+        status=status,
+        form=form,
+        read=read,
+        yards=YardSlots(form=form, before=form, shown=0),
+        plan=plan,
+        answer=answer,
+        again=again,
+        headline=headline,
+        units=[unit.value for unit in Unit],
+        currencies=_CURRENCIES,
+        saws=SAWS,
+        usual_kerf=kerf_of(form.saw, Unit.IN if read is None else read.unit),
+    )

@@ -1,0 +1,118 @@
+"""What children do: read a job, solve it. Everything a stranger sent is read here, behind limits."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from api.service.runner.answers import BestSoFar, better, news_of
+from api.service.runner.child import Line
+from cutting.answer.plan import Result, Status
+from cutting.question.job import Job
+from cutting.question.problems import Problem
+from cutting.solve import Progress, solve
+from shared.files.job import Format, read_job, write_job
+from shared.files.job.document import read_document
+from shared.files.plan import write_plan
+from shared.work.rack.bars import Bar
+from shared.work.rack.own_lines import job_with_rack
+
+__all__ = ["ReadJob", "read_job_task", "solve_task"]
+
+_LOOK_SHARE: Final = 0.15
+_LOOK_SECONDS: Final = (0.5, 3.0)
+_NEWS_SECONDS: Final = 0.1
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ReadJob:
+    """A job as understood, or every problem with it.
+
+    Attributes
+    ----------
+    document : bytes
+        The job file in our own writing, empty where there are problems.
+    title : str
+        The job's.
+    problems : tuple of Problem
+        What is wrong.
+    """
+
+    document: bytes
+    title: str
+    problems: tuple[Problem, ...]
+
+
+def read_job_task(_line: Line, data: bytes, name: str, rack: Sequence[Bar] | None = None) -> ReadJob:
+    """Read a job file that somebody sent; where a rack is given, its free pieces are offered too."""
+    job, problems = read_job(data, name=name) if rack is None else _read_with_rack(data, name, rack)
+    if job is None:
+        return ReadJob(document=b"", title="", problems=problems)
+    return ReadJob(document=write_job(job, Format.JSON), title=job.title, problems=())
+
+
+def _read_with_rack(data: bytes, name: str, rack: Sequence[Bar]) -> tuple[Job | None, tuple[Problem, ...]]:
+    table, problems = read_document(data, name=name)
+    return (None, problems) if table is None else job_with_rack(table, rack)
+
+
+def solve_task(line: Line, document: bytes, limit: float, seed: int, cores: int) -> BestSoFar:
+    """Solve a job of the store; a first plan is handed out early, so that it can be read while the search goes on."""
+    job, problems = read_job(document, name="job.json")
+    if job is None:
+        raise ValueError(f"the store's job can't be read: {problems[0].where}: {problems[0].message}")
+    search = _Search(line, job, seed, cores)
+    look = min(limit, max(_LOOK_SECONDS[0], min(_LOOK_SECONDS[1], limit * _LOOK_SHARE)))
+    first = search.run(look)
+    left = limit - search.elapsed
+    if first.status in {Status.OPTIMAL, Status.INFEASIBLE} or left <= look or line.stopped.is_set():
+        return search.written(first)
+    if first.plan is not None:
+        line.tell(search.written(first))
+    return search.written(better(first, search.run(left)))
+
+
+class _Search:
+    """One job being solved, in one run or two, with news on the way."""
+
+    def __init__(self, line: Line, job: Job, seed: int, cores: int) -> None:
+        self._line = line
+        self._job = job
+        self._seed = seed
+        self._cores = cores
+        self._begin = time.monotonic()
+        self._told = 0.0
+        self._last: Progress | None = None
+
+    @property
+    def elapsed(self) -> float:
+        return time.monotonic() - self._begin
+
+    def run(self, limit: float) -> Result:
+        return solve(self._job, limit, self._seed, self._hear, self._cores)
+
+    def written(self, result: Result) -> BestSoFar:
+        return BestSoFar(document=write_plan(self._job, result), seconds=self.elapsed)
+
+    def _hear(self, progress: Progress) -> bool:
+        """Pass news on, not too often; the engine asks here whether to stop."""
+        best = self._best(progress)
+        if best != self._last and (not self._told or self.elapsed - self._told > _NEWS_SECONDS):
+            self._told = self.elapsed
+            self._last = best
+            self._line.tell(news_of(self._job, best, self.elapsed))
+        return self._line.stopped.is_set()
+
+    def _best(self, progress: Progress) -> Progress:
+        """Join news with what is known from before: a second run starts from nothing."""
+        before = self._last
+        if before is None:
+            return progress
+        costs = [each.incumbent for each in (before, progress) if each.incumbent is not None]
+        return Progress(
+            incumbent=min(costs, default=None),
+            lower_bound=max(before.lower_bound, progress.lower_bound),
+            seconds=before.seconds,
+        )

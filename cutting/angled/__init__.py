@@ -1,5 +1,0 @@
-"""Angled ends: geometry, poses, gaps between neighbours, pricing of rows and their order on a stick."""
-
-from cutting.angled.shape import PartLengths, lengths_of
-
-__all__ = ["PartLengths", "lengths_of"]

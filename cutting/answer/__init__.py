@@ -1,0 +1,1 @@
+"""The answer: the plan, its proof, and sums over it."""

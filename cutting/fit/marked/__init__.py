@@ -1,0 +1,1 @@
+"""What fits on a stick that a yard cuts: between its marks, parts lie in windows of their own."""

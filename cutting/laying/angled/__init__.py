@@ -1,0 +1,1 @@
+"""Laying out parts with angled ends: order, poses, strokes of the saw."""

@@ -1,0 +1,1 @@
+"""Laying out what yards sell and cut: marks, carried pieces, orders."""

@@ -1,0 +1,237 @@
+"""From the search's integers to the plan: layouts, and where yards have terms orders, their cuts, what is carried."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+
+from cutting.answer.plan import Buy, Carried, Change, Cut, Order, Plan, Transport
+from cutting.buying.market import uses_market
+from cutting.buying.market.angles import as_section
+from cutting.buying.market.charges import Bill
+from cutting.buying.market.costs import keep_rate, own_worth
+from cutting.buying.market.model import Line, Market, Room
+from cutting.buying.market.ordering import bills, taken
+from cutting.buying.model import SectionModel, objective_of
+from cutting.fit.instance import Instance
+from cutting.fit.marked.windows import assign
+from cutting.laying.layouts import lay_out
+from cutting.laying.market.marking import deal, windowed_cut
+from cutting.question.job import Job, Source, Stick
+from cutting.question.money import from_minor
+from cutting.search.market.loop import Choice
+
+__all__ = ["assemble"]
+
+
+def assemble(job: Job, market: Market, choice: Choice) -> Plan:
+    """Lay every room's loads out and write the orders.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    market : Market
+        Its integers.
+    choice : Choice
+        What the search found.
+    """
+    counts = [order.counts for order in choice.orders]
+    made = [(number, each) for number, each in bills(market, counts) if each is not None]
+    transport = {market.terms[number].name: each.transport for number, each in made}
+    cuts = [cut for number in range(len(market.sections)) for cut in _section_cuts(job, market, choice, number)]
+    if not uses_market(job):  # nothing is to be said of yards
+        return _plain(job, market, choice, cuts)
+    cuts = [_credited(job, _carried(cut, _stick(job, cut), transport), _stick(job, cut)) for cut in cuts]
+    orders = tuple(_order(job, market, number, each, cuts) for number, each in made)
+    kinds = _kinds(job, market, counts)
+    paid = None if kinds is None else kinds + sum((order.total or Decimal(0) for order in orders), Decimal(0))
+    return Plan(
+        objective=objective_of(job),
+        cost=market.unit * choice.cost,
+        buy=tuple(_buy(job, market, line, taken(line, counts)) for line in market.lines if taken(line, counts)),
+        cuts=tuple(cuts),
+        orders=orders,
+        changes=_changes(market, choice),
+        kinds=kinds,
+        paid=paid,
+        own_value=None if kinds is None else _own_value(job, cuts),
+        credit=None
+        if kinds is None
+        else sum(((cut.credit or Fraction(0)) * cut.quantity for cut in cuts), Fraction(0)),
+    )
+
+
+def _plain(job: Job, market: Market, choice: Choice, cuts: Sequence[Cut]) -> Plan:
+    counts = [order.counts for order in choice.orders]
+    return Plan(
+        objective=objective_of(job),
+        cost=market.unit * choice.cost,
+        buy=tuple(_buy(job, market, line, taken(line, counts)) for line in market.lines if taken(line, counts)),
+        cuts=tuple(cuts),
+    )
+
+
+def _stick(job: Job, cut: Cut) -> Stick:
+    return next(stick for stick in job.sticks if stick.id == cut.stick)
+
+
+def _own_value(job: Job, cuts: Sequence[Cut]) -> Fraction:
+    return sum((own_worth(job, _stick(job, cut)) * cut.quantity for cut in cuts), Fraction(0))
+
+
+def _credit(cuts: Sequence[Cut]) -> Fraction:
+    return sum(((cut.credit or Fraction(0)) * cut.quantity for cut in cuts), Fraction(0))
+
+
+def _credited(job: Job, cut: Cut, stick: Stick) -> Cut:
+    """State what the drop of a stick is worth; those of a stick that the yard cuts aren't counted."""
+    if job.keep_value is None:
+        return cut
+    kept = not cut.marks and cut.drop >= job.keep_value.shortest
+    return replace(cut, credit=keep_rate(job, stick) * cut.drop if kept else Fraction(0))
+
+
+def _section_cuts(job: Job, market: Market, choice: Choice, number: int) -> tuple[Cut, ...]:
+    rooms = [market.rooms[room] for room in market.sections[number]]
+    orders = [choice.orders[room] for room in market.sections[number]]
+    demands = [sum(pieces) for pieces in zip(*(order.demands for order in orders), strict=True)]
+    kept = [size for size, pieces in enumerate(demands) if pieces]
+    if not kept:
+        return ()
+    placed = {
+        wish.part.mark
+        for wish, place in zip(market.wishes, choice.places, strict=True)
+        if wish.places[place][0] == number
+    }
+    ways = [way for room in rooms for way in room.ways]
+    model = SectionModel(
+        section=rooms[0].section,
+        instance=_share(rooms[0], kept, demands),
+        parts=tuple(tuple(part for part in rooms[0].parts[size] if part.mark in placed) for size in kept),
+        sticks=tuple(way.stick for way in ways),
+    )
+    starts = [sum(len(room.ways) for room in rooms[:at]) for at in range(len(rooms))]
+    loads = [
+        replace(load, kind=start + load.kind, pattern=tuple(load.pattern[size] for size in kept))
+        for room, start in zip(market.sections[number], starts, strict=True)
+        for load in choice.loads[room]
+    ]
+    lengths = [parts[0].length for parts in model.parts]
+    if model.instance.rows is not None:
+        from cutting.laying.market.row_marks import RowsAtMarks  # noqa: PLC0415 - only where ends are angled
+
+        here = as_section(job, model.section, sorted(placed))
+        return lay_out(here, model, loads, RowsAtMarks(here, model, [way.windows for way in ways]).cut)
+
+    def saw_up(kind: int, stick: Stick, chosen: Sequence[tuple[str, Fraction]], count: int) -> Cut | None:
+        windows = ways[kind].windows
+        if windows is None:
+            return None
+        pieces = Counter(length for _, length in chosen)
+        split = assign(model.instance.sizes, tuple(pieces[length] for length in lengths), windows)
+        assert split is not None
+        return windowed_cut(job, stick, deal(chosen, lengths, split), count)
+
+    return lay_out(job, model, loads, saw_up)
+
+
+def _share(room: Room, kept: Sequence[int], demands: Sequence[int]) -> Instance:
+    rows = room.instance.rows
+    return replace(
+        room.instance,
+        sizes=tuple(room.instance.sizes[size] for size in kept),
+        demands=tuple(demands[size] for size in kept),
+        rows=None if rows is None else replace(rows, items=tuple(rows.items[size] for size in kept)),
+    )
+
+
+def _carried(cut: Cut, stick: Stick, transport: dict[str, Transport]) -> Cut:
+    """State what is carried home of a collected stick that comes in one piece."""
+    if cut.marks or cut.source is Source.OWN or transport[stick.yard] is Transport.DELIVERED:
+        return cut
+    mass = stick.section.mass
+    whole = Carried(
+        length=cut.length,
+        weight=None if mass is None else mass * cut.length / 1000,
+        begin=Fraction(0),
+        parts=len(cut.pieces),
+        drop=cut.drop,
+        skim=cut.skim,
+    )
+    return replace(cut, carried=(whole,))
+
+
+def _order(job: Job, market: Market, number: int, made: Bill, cuts: Sequence[Cut]) -> Order:
+    name = market.terms[number].name
+    here = [cut for cut in cuts if cut.source is not Source.OWN and _stick(job, cut).yard == name]
+    masses = [cut.section.mass for cut in here]
+    known = [mass for mass in masses if mass is not None]
+    weight = None
+    if len(known) == len(masses):
+        steel = zip(known, here, strict=True)
+        weight = sum((mass * cut.length * cut.quantity / 1000 for mass, cut in steel), Fraction(0))
+
+    def money(units: int) -> Decimal | None:
+        return None if job.currency is None else from_minor(units, job.currency)
+
+    return Order(
+        yard=name,
+        transport=made.transport,
+        trips=made.trips,
+        weight=weight,
+        cuts=sum(len(cut.marks) * cut.quantity for cut in here),
+        material=money(made.material),
+        cutting=money(made.cutting),
+        delivery=money(made.delivery),
+        collecting=money(made.collecting),
+        tax=money(made.tax),
+        total=money(made.total),
+    )
+
+
+def _kinds(job: Job, market: Market, counts: Sequence[Sequence[int]]) -> Decimal | None:
+    if job.currency is None:
+        return None
+    bought = Counter(line.section for line in market.lines if line.yard is not None and taken(line, counts))
+    return from_minor(market.kind_cost // market.money * max(0, len(bought) - 1), job.currency)
+
+
+def _price(market: Market, line: Line, quantity: int, currency: str) -> Decimal:
+    units = 0 if line.yard is None else line.price(quantity) // market.money
+    return from_minor(units, currency)
+
+
+def _buy(job: Job, market: Market, line: Line, quantity: int) -> Buy:
+    price = None if job.currency is None else _price(market, line, quantity, job.currency)
+    return Buy(
+        stick=line.stick.id,
+        section=line.stick.section,
+        length=line.stick.length,
+        source=line.stick.source,
+        quantity=quantity,
+        price=price,
+        cost=None if price is None else price * quantity,
+    )
+
+
+def _changes(market: Market, choice: Choice) -> tuple[Change, ...]:
+    found = []
+    for wish, place in zip(market.wishes, choice.places, strict=True):
+        section = market.rooms[market.sections[wish.places[place][0]][0]].section
+        if section.key != wish.part.section.key:
+            remark = next(each.remark for each in wish.part.substitutes if each.section.key == section.key)
+            found.append(
+                Change(
+                    mark=wish.part.mark,
+                    wanted=wish.part.section,
+                    taken=section,
+                    remark=remark,
+                    saved=None,
+                    certain=False,
+                )
+            )
+    return tuple(found)

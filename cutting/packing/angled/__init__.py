@@ -1,0 +1,1 @@
+"""Packing rows of parts with angled ends."""

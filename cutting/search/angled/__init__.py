@@ -1,0 +1,1 @@
+"""The search of a section whose parts have angled ends."""

@@ -1,0 +1,1 @@
+"""The search of a whole job with yards: its sections together."""

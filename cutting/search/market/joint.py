@@ -1,0 +1,103 @@
+"""The linear relaxation of a section whose drops are worth something: sticks with and without a kept drop together.
+
+A pattern on a stick whose drop is kept costs the stick, less the drop's worth; that depends on the pieces, so the part
+values of such sticks are the dual values less what each piece takes off the drop.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from cutting.fit.instance import Instance
+from cutting.fit.knapsack import Pattern
+from cutting.packing.by_hand import longest_first
+from cutting.packing.columns import Relaxation, RelaxedPoint
+from cutting.search.market.bench import Bench
+
+__all__ = ["joint_values"]
+
+COST_SLACK = 1e-9
+MORE_PATTERNS = 4
+
+
+def joint_values(
+    benches: Sequence[Bench],
+    demands: tuple[int, ...],
+    shares: Sequence[tuple[Sequence[int], Sequence[int]]],
+    should_stop: Callable[[], bool],
+) -> list[tuple[int, ...]]:
+    """Return part values for each room, from the relaxation of all of them together.
+
+    Parameters
+    ----------
+    benches : sequence of Bench
+        The rooms of one section.
+    demands : tuple of int
+        Pieces of each size of the section.
+    shares : sequence of (costs, limits)
+        For each room.
+    should_stop : callable
+        Ends it early.
+    """
+    first = benches[0].room.instance
+    instance = replace(
+        first,
+        demands=demands,
+        capacities=tuple(each for bench in benches for each in bench.room.instance.capacities),
+        costs=tuple(max(0, cost) for costs, _ in shares for cost in costs),
+        limits=tuple(limit for _, limits in shares for limit in limits),
+    )
+    relaxation = _Joint(instance, benches)
+    point = relaxation.generate(should_stop)
+    return [relaxation.values_in(bench, point) for bench in benches]
+
+
+class _Joint(Relaxation):
+    """Column generation over all rooms of a section."""
+
+    def __init__(self, instance: Instance, benches: Sequence[Bench]) -> None:
+        self.benches = list(benches)
+        self._starts = [sum(len(bench.room.ways) for bench in benches[:at]) for at in range(len(benches))]
+        super().__init__(instance, benches[0].pricer)
+
+    def _seed_columns(self) -> None:
+        """Begin with one column for each part on each kind of stick that holds it."""
+        for bench, start in zip(self.benches, self._starts, strict=True):
+            for kind, way in enumerate(bench.room.ways):
+                if way.windows is not None:
+                    continue
+                capacity = bench.room.instance.capacities[kind]
+                for part, size in enumerate(self.instance.sizes):
+                    if size <= capacity and self.instance.demands[part]:
+                        self.add(start + kind, longest_first(self.instance, self.instance.demands, capacity, part))
+
+    def add(self, kind: int, pattern: Pattern) -> bool:
+        """Add a column at what its stick costs, with what its pieces take off the drop's worth."""
+        if not super().add(kind, pattern):
+            return False
+        takes = self._bench(kind).room.takes
+        cost = self._costs[kind] + sum(take * n for take, n in zip(takes, pattern, strict=True))
+        self._objective.SetCoefficient(self._variables[-1], cost)
+        return True
+
+    def _bench(self, kind: int) -> Bench:
+        return next(b for b, start in zip(reversed(self.benches), reversed(self._starts), strict=True) if kind >= start)
+
+    def values_in(self, bench: Bench, point: RelaxedPoint) -> tuple[int, ...]:
+        """Return the part values of one room at a point."""
+        takes = bench.room.takes
+        return tuple(max(0, value - round(take * point.scale)) for value, take in zip(point.values, takes, strict=True))
+
+    def price(self, point: RelaxedPoint) -> bool:
+        """Add the columns that improve on `point`; say whether there was one."""
+        added = []
+        for bench, start in zip(self.benches, self._starts, strict=True):
+            rooms = range(start, start + len(bench.room.ways))
+            floors = [
+                int((self._costs[kind] + point.rents[kind]) * point.scale * (1 + COST_SLACK)) + 1 for kind in rooms
+            ]
+            best, more = bench.pricer.several(self.values_in(bench, point), floors=floors, most=MORE_PATTERNS)
+            added += [self.add(start + k, pattern) for k, pattern in enumerate(best.patterns) if pattern is not None]
+            added += [self.add(start + kind, pattern) for kind, pattern in more]
+        return any(added)

@@ -1,0 +1,1 @@
+"""What is kept in files: the job and its plan."""

@@ -1,0 +1,1 @@
+"""Yards, carrying, breaks, substitutes and the worth of leftovers in the job file."""

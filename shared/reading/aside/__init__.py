@@ -1,0 +1,1 @@
+"""What a line says beside its part or stick: prices by quantity, substitutes, its yard."""

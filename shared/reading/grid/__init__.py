@@ -1,0 +1,1 @@
+"""Tables: their rows, headers and columns."""

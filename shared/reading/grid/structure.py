@@ -1,0 +1,222 @@
+"""Lines that are no parts but structure: headings, sets to make, totals, remarks."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Final
+
+from cutting.question.lengths import Unit
+from shared.reading.line.line_state import Work, open_work, whole
+from shared.reading.text.tokens import plain, unit_of
+from shared.reading.text.vocabulary import COUNTERS, NUMBERS, SET_WORDS, TOTAL_WORDS
+from shared.sections.words import fold
+
+__all__ = ["Heading", "Total", "read_heading", "read_total", "read_unit"]
+
+_MAKE: Final = frozenset(
+    "make build need needed required fabricate produce times fertigen herstellen bauen faire fabriquer hacer "  # noqa: SIM905
+    "fabricar qty quantity "
+    "anzahl order total off".split()
+)
+_PER: Final = frozenset("per each one single pro je par chaque cada por".split())  # noqa: SIM905
+_ABOVE: Final = re.compile(r"\b(?:above|oben|obige[nrs]?|ci-dessus|arriba|anteriores?)\b", re.IGNORECASE)
+_CHATTER: Final = frozenset(
+    "hi hello hallo dear please pls thanks thank regards cheers bonjour hola gracias merci danke bitte list "  # noqa: SIM905
+    "parts partslist cutlist "
+    "material materials quote order the we i can could you best sent from subject re fw date tel phone email "
+    "all dimensions sizes "
+    "inches millimetres mm finish paint galvanise galvanised deliver delivery note notes nb and".split()
+)
+_FIRST_WORDS: Final = re.compile(r"[\W\d_]*[^\W\d_]+(?:[\s-]+[^\W\d_]+)?")
+_PART_LIKE: Final = re.compile(r"\d\s*[x*]\s*\.?\d|\d\s*[\"']|@|\dmm|\d/\d|\d\s*mm\b", re.IGNORECASE)
+_MOST_WORDS: Final = 6
+_MOST_SETS: Final = 10_000
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Heading:
+    """A heading: what the lines below belong to, and how many sets of them are made.
+
+    Attributes
+    ----------
+    name : str
+        The assembly, empty where only sets are stated.
+    sets : int or None
+        None where none are stated.
+    above : bool
+        Whether it says that it means the lines above.
+    sure : bool
+        Whether it can be nothing but a heading (a colon, sets); otherwise its surroundings tell.
+    """
+
+    name: str
+    sets: int | None
+    above: bool
+    sure: bool
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Total:
+    """A line that states a total.
+
+    Attributes
+    ----------
+    pieces : int or None
+        Pieces stated.
+    others : tuple of str
+        Other sums stated (lengths, weights), as written.
+    """
+
+    pieces: int | None
+    others: tuple[str, ...]
+
+
+def read_heading(text: str) -> Heading | None:
+    """Read a line as a heading, None where it can't be one (it has dimensions or lengths, or is chatter)."""
+    line = plain(text).strip()
+    if _PART_LIKE.search(line):
+        return None
+    marked = re.match(r"#{1,6}\s+|\*\*|==+\s*|--+\s*", line)
+    line = line[marked.end() :] if marked else line
+    body = line.rstrip("*=-# ").strip()
+    colon = body.endswith(":")
+    work = open_work(body.rstrip(":"), (), prices=False)
+    numbers = [at for at, token in enumerate(work.tokens) if token.kind == "number"]
+    if any(work.tokens[at].unit for at in numbers) or any(token.kind in {"gauge", "schedule"} for token in work.tokens):
+        return None
+    if any(
+        work.kind(at) == "cross" and work.kind(at - 1) == work.kind(at + 1) == "number"
+        for at in range(1, len(work.tokens))
+    ):
+        return None
+    words = [work.word(at) for at in range(len(work.tokens)) if work.kind(at) == "word"]
+    sets, used = _sets(work)
+    if len(numbers) > 2 or (numbers and sets is None and not _named_number(work, numbers)):  # noqa: PLR2004
+        return None
+    name = _name(work, used) if sets is not None else body.rstrip(": ").strip()
+    if sets is not None and (set(words) & (SET_WORDS | _MAKE) or colon):
+        return Heading(name=name, sets=sets, above=bool(_ABOVE.search(body)), sure=True)
+    if sets is not None or not words or len(words) > _MOST_WORDS or body.endswith((".", ",", "!", "?")):
+        return None
+    if set(words) & _CHATTER and not (colon and set(words) & SET_WORDS):
+        return None
+    return Heading(name=name, sets=None, above=False, sure=colon or marked is not None)
+
+
+def _named_number(work: Work, numbers: list[int]) -> bool:
+    """Whether the only number numbers a name (``Frame 2``)."""
+    return len(numbers) == 1 and numbers[0] == len(work.tokens) - 1 and work.kind(numbers[0] - 1) == "word"
+
+
+def _sets(work: Work) -> tuple[int | None, set[int]]:
+    """Return how many sets a heading states, and the tokens that say it."""
+    for at in range(len(work.tokens)):
+        count = _count(work, at)
+        if count is None or not 0 < count <= _MOST_SETS:
+            continue
+        before, after = work.word(at - 1), work.word(at + 1)
+        crossed = work.kind(at - 1) == "cross" or work.kind(at + 1) == "cross"
+        in_words = work.kind(at) == "word"
+        if in_words and after not in SET_WORDS | COUNTERS and before not in _MAKE:
+            continue
+        if before in _PER:
+            continue
+        ahead = [work.word(spot) for spot in range(at + 1, min(at + 4, len(work.tokens)))]
+        if (
+            crossed
+            or before in _MAKE
+            or after in COUNTERS
+            or set(ahead) & SET_WORDS
+            or work.sign(at - 1) in {"(", ":", "="}
+        ):
+            used = {at, at - 1 if work.kind(at - 1) == "cross" else at, at + 1 if work.kind(at + 1) == "cross" else at}
+            return count, used
+    return None, set()
+
+
+def _count(work: Work, at: int) -> int | None:
+    return NUMBERS.get(work.word(at)) if work.kind(at) == "word" else whole(work.tokens[at])
+
+
+def _name(work: Work, used: set[int]) -> str:
+    """Return the assembly's name: the line without its sets."""
+    drop = set(used)
+    for at in range(len(work.tokens)):
+        word = work.word(at)
+        if (
+            word in _MAKE
+            or word
+            in {"sets", "set", "of", "satz", "satze", "jeu", "jeux", "juego", "juegos", "above", "the"} | COUNTERS
+        ):
+            drop.add(at)
+    bare = Work(text=work.text, tokens=work.tokens, used=drop, noted=set())
+    return bare.rest().strip(" -,:()")
+
+
+_UNIT: Final = re.compile(
+    r"\b(?:dimensions?|dims?|lengths?|sizes?|measurements?|units?|ma(?:ß|ss)e|l[äa]ngen|cotes?|longueurs?"
+    r"|medidas?|longitudes)\b"
+    r"[^\d]{0,25}?\b(inches|inch|in|mm|millimet\w+|cm|met(?:er|re)s|feet|ft|zoll|pouces"
+    r"|pulgadas)\b(?!\s+\w+\s+\w+\s+\w+\s+\w+)",
+    re.IGNORECASE,
+)
+
+
+def read_unit(text: str) -> Unit | None:
+    """Return the unit that a line states for the whole list, None for any other line.
+
+    Examples
+    --------
+    >>> read_unit("All dimensions in inches."), read_unit("2 lengths in mm 40") is None
+    (<Unit.IN: 'in'>, True)
+    """
+    line = plain(text)
+    if any(character.isdigit() for character in line):
+        return None
+    found = list(_UNIT.finditer(line))
+    if not found:
+        return None
+    word = re.sub(r"\bin\s+", "", found[-1].group(1))
+    last = re.search(
+        r"\b(?:in|are)?\s*(inches|mm|millimet\w+|cm|met(?:er|re)s|feet|ft|zoll|pouces|pulgadas)\b", line, re.IGNORECASE
+    )
+    named = unit_of(last.group(1) if last else word)
+    return Unit(named) if named in set(Unit) else None
+
+
+def read_total(text: str) -> Total | None:
+    """Read a line as a total, None where it isn't one.
+
+    Examples
+    --------
+    >>> read_total("Total: 34 pcs"), read_total("4 x SHS 40x40x3 500") is None
+    (Total(pieces=34, others=()), True)
+    """
+    first = _FIRST_WORDS.match(plain(text))
+    if first is None or not {fold(word) for word in re.findall(r"[^\W\d_]+", first.group())} & TOTAL_WORDS:
+        return None
+    work = open_work(plain(text), (), prices=False)
+    words = [work.word(at) for at in range(len(work.tokens)) if work.kind(at) == "word"]
+    if not words or (
+        words[0] not in TOTAL_WORDS
+        and not (len(words) > 1 and words[0] in {"grand", "sub"} and words[1] in TOTAL_WORDS)
+    ):
+        return None
+    if any(work.kind(at) == "cross" for at in range(len(work.tokens))):
+        return None
+    pieces: list[int] = []
+    counted: list[int] = []
+    others: list[str] = []
+    for at, token in enumerate(work.tokens):
+        if token.kind != "number":
+            continue
+        count = whole(token)
+        if count is None:
+            others.append(token.text.strip())
+            continue
+        pieces.append(count)
+        if work.word(at + 1) in COUNTERS or fold(work.word(at - 1)) in {"pieces", "pcs", "qty", "stuck"}:
+            counted.append(count)
+    best = counted or pieces
+    return Total(pieces=best[0] if best else None, others=tuple(others))

@@ -1,0 +1,178 @@
+"""What a line leaves open: asked, never guessed."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from rapidfuzz import fuzz, process
+
+from cutting.question.errors import SectionError
+from shared.reading.line.chain import chains
+from shared.reading.line.draft import Ask, Draft, Rewrite
+from shared.reading.line.line_state import Work, whole
+from shared.reading.text.lengths import (
+    candidates,
+)
+from shared.reading.text.quantity import MOST_PIECES
+from shared.sections.words import TAGS
+
+__all__ = [
+    "ask_left_over",
+    "ask_loose_chain",
+    "ask_section",
+    "ask_unread_ends",
+    "asks_loose_start",
+    "check_quantity",
+    "suggest_family",
+]
+
+_SIMILAR: Final = 80
+_LEAST_WORD: Final = 4
+_UNREAD_ENDS: Final = re.compile(
+    r"\d\s*(?:°|deg\b)|\bmit(?:re|er)|\b[ls]\.?p\.?\b|\b(?:long|short)[\s-]points?\b|\bgehrung", re.IGNORECASE
+)
+_SUGGESTED: Final = (  # noqa: SIM905
+    "angle angular channel corniere flachstahl flat hollow pipe quadratrohr rechteckrohr rectangular round "
+    "rundrohr square tube "
+    "tubing vierkantrohr winkel"
+).split()
+
+
+def asks_loose_start(work: Work, draft: Draft, spots: list[int]) -> bool:
+    """Ask where a line begins with ``4 1/4 x 2 flat``: four pieces of 1/4, or 4-1/4."""
+    numbers = [at for at in spots if work.kind(at) == "number"]
+    first = next(iter(work.free()), None)
+    if not numbers or draft.quantity is not None or numbers[0] != first:
+        return False
+    token = work.tokens[numbers[0]]
+    if token.form != "mixed" or " " not in token.body.replace("\u00a0", " "):
+        return False
+    head, _, tail = token.body.replace("\u00a0", " ").partition(" ")
+    end = token.start + len(token.body)
+    draft.asks.append(
+        Ask(
+            message=f"{token.body} is a quantity and a dimension, or one dimension?",
+            position=token.start,
+            rewrites=(
+                Rewrite(
+                    reading=f"{head} pieces of {tail.strip()}",
+                    start=token.start,
+                    end=end,
+                    text=f"{head} pcs {tail.strip()}",
+                ),
+                Rewrite(
+                    reading=f"{head}-{tail.strip()}", start=token.start, end=end, text=f"1 pc {head}-{tail.strip()}"
+                ),
+            ),
+        )
+    )
+    work.take(spots)
+    return True
+
+
+def ask_section(work: Work, draft: Draft, error: SectionError, spots: list[int]) -> None:
+    """Pass a question about a section on, with the place where its name stands."""
+    start = min(work.tokens[at].start for at in spots)
+    end = max(work.tokens[at].end for at in spots)
+    between = work.text[start:end]
+    pure = all(at in spots for at in range(min(spots), max(spots) + 1))
+    rewrites = (
+        tuple(Rewrite(reading=choice, start=start, end=end, text=choice) for choice in error.choices) if pure else ()
+    )
+    draft.asks.append(Ask(message=f"{error.message} ({between.strip()})", position=start, rewrites=rewrites))
+
+
+def suggest_family(work: Work, draft: Draft) -> None:
+    """Suggest the family word that a misspelt one may be (the word only; numbers are never guessed)."""
+    for at in work.free():
+        word = work.word(at)
+        if len(word) < _LEAST_WORD or word in TAGS:
+            continue
+        best = process.extractOne(word, _SUGGESTED, scorer=fuzz.ratio, score_cutoff=_SIMILAR)
+        if best is None:
+            continue
+        token = work.tokens[at]
+        draft.asks.append(
+            Ask(
+                message=f"no section family called {token.text}; did you mean {best[0]}?",
+                position=token.start,
+                rewrites=(Rewrite(reading=best[0], start=token.start, end=token.end, text=best[0]),),
+            )
+        )
+        return
+
+
+def ask_left_over(work: Work, draft: Draft) -> None:
+    """Ask about a number or a gauge that nothing explains: it may be the quantity, another length, the wall."""
+    wall = next((at for at in work.free() if work.kind(at) in {"gauge", "schedule"}), None)
+    if wall is not None:
+        token = work.tokens[wall]
+        message = f"what does {token.text} belong to? write the section in one piece, such as 2x2x11ga sq tube"
+        draft.asks.append(Ask(message=message, position=token.start))
+        return
+    for at in candidates(work):
+        named = work.kind(at - 1) in {"word", "code"} and at - 1 not in work.used and draft.quantity is not None
+        in_remark = "cross" in {work.kind(at - 1), work.kind(at + 1)} and not work.tokens[at].unit
+        if named and not in_remark:
+            continue
+        token = work.tokens[at]
+        number = whole(token)
+        if number is not None and number == draft.quantity and at == work.free()[0]:
+            work.take((at,))  # the total stands in front of its handed pieces
+            continue
+        text = token.text.strip()
+        end = token.start + len(text)
+        rewrites = [Rewrite(reading=f"a remark: {text}", start=token.start, end=end, text=f"(no. {text})")]
+        if number is not None and draft.quantity is None:
+            rewrites.insert(0, Rewrite(reading=f"{number} pieces", start=token.start, end=end, text=f"{number} pcs"))
+        draft.asks.append(
+            Ask(
+                message=f"what is {text}? write a quantity as 4 pcs, and remarks in parentheses or behind note:",
+                position=token.start,
+                rewrites=tuple(rewrites),
+            )
+        )
+        return
+
+
+def ask_loose_chain(work: Work, draft: Draft) -> None:
+    """Ask what ``2x4 1/2`` means where no section is known: pieces of a length, or dimensions."""
+    for run in chains(work.tokens):
+        last = work.tokens[run[-1]]
+        if last.form != "mixed" or " " not in last.body or len(run) != 2 or run[0] in work.noted:  # noqa: PLR2004
+            continue
+        first = work.tokens[run[0]]
+        head, _, tail = last.body.partition(" ")
+        end = last.start + len(last.body)
+        readings = (
+            (f"{first.body} pieces of {last.body}", f"{first.body} pcs @ {last.body}"),
+            (f"a section {first.body}x{head}x{tail.strip()}", f"{first.body}x{head}x{tail.strip()}"),
+            (f"a section {first.body}x{head}-{tail.strip()}", f"{first.body}x{head}-{tail.strip()}"),
+        )
+        draft.asks.append(
+            Ask(
+                message=f"{work.text[first.start : end]} is pieces of a length, or dimensions of a section?",
+                position=first.start,
+                rewrites=tuple(Rewrite(reading=say, start=first.start, end=end, text=put) for say, put in readings),
+            )
+        )
+        return
+
+
+def ask_unread_ends(draft: Draft, text: str) -> None:
+    """Ask where a line speaks of angled ends in a way that isn't understood, rather than call the ends square."""
+    found = _UNREAD_ENDS.search(text)
+    if found is not None:
+        draft.asks.append(
+            Ask(
+                message="angled ends aren't understood; write them such as 45/45 LP, or one end 45 LP",
+                position=found.start(),
+            )
+        )
+
+
+def check_quantity(draft: Draft) -> None:
+    """Refuse quantities that can't be."""
+    if draft.quantity is not None and not 0 < draft.quantity <= MOST_PIECES:
+        draft.asks.append(Ask(message=f"{draft.quantity} pieces? write a quantity from 1 to {MOST_PIECES}", position=0))

@@ -1,0 +1,338 @@
+"""Find the section in a line's tokens, whatever stands around it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from cutting.question.errors import SectionError
+from cutting.question.job import Section
+from shared.reading.line.chain import (
+    LIPPED,
+    LONG_UNITS,
+    WALL,
+    Split,
+    chains,
+    fits,
+    in_order,
+    is_family,
+    long_enough,
+    say_dimension,
+    splits,
+    tube_like,
+)
+from shared.reading.text.tokens import Token
+from shared.sections import System, understand
+from shared.sections.materials import finish_words
+from shared.sections.words import NEUTRAL, Tag, fold, tags_of
+
+__all__ = ["Found", "find_section", "names_section"]
+
+_JOINTS: Final = frozenset(",-.")
+_DESIGNATION: Final = re.compile(
+    r"(?:w|s|hp|wt|st|mt)\d{1,2}x\d{1,3}(?:\.\d+)?|(?:ipe|hea|heb|hem|ipn|inp|upe|ub|uc|t)\d{2,4}", re.IGNORECASE
+)
+_BEAMS: Final = frozenset("ipe hea heb hem ipn inp upe ub uc".split())  # noqa: SIM905
+_SINGLE: Final = frozenset({Tag.PIPE, Tag.UPN, Tag.ROUND, Tag.SQUARE, Tag.SOLID, Tag.BAR})
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Found:
+    """A section found in a line.
+
+    Attributes
+    ----------
+    used : tuple of int
+        Indexes of the tokens that name it.
+    text : str
+        Its name as understood from those.
+    section : Section or None
+        None where the name is a question.
+    error : SectionError or None
+        That question.
+    quantity : Token or None
+        A quantity that stood in one chain with the dimensions.
+    length : Token or None
+        A length that stood in one chain with the dimensions.
+    known : bool
+        Whether the family is one we know.
+    """
+
+    used: tuple[int, ...]
+    text: str
+    section: Section | None
+    error: SectionError | None
+    quantity: Token | None
+    length: Token | None
+    known: bool
+
+
+def names_section(token: Token) -> bool:
+    """Whether a word may stand before a section's size (``UPN 100``, ``IPE 100``)."""
+    return is_family(token) or token.word in _BEAMS
+
+
+def find_section(
+    tokens: Sequence[Token], system: System | None, *, sure_quantity: bool, sure_length: Callable[[], bool]
+) -> Found | None:
+    """Find the section that a line names.
+
+    Parameters
+    ----------
+    tokens : sequence of Token
+        The line's tokens; what is settled already is left out.
+    system : System or None
+        The unit that the list's other sections have.
+    sure_quantity : bool
+        Whether the line states its quantity elsewhere, beyond doubt.
+    sure_length : callable
+        Tells the same of the length.
+
+    Returns
+    -------
+    Found or None
+        None where the line names none.
+    """
+    runs = list(chains(tokens))
+    best: Found | None = None
+    for run in runs:
+        found = _from_chain(tokens, run, system, sure_quantity=sure_quantity, sure_length=sure_length)
+        if found and found.known:
+            return found
+        best = best or found
+    single = _from_single(tokens, system) or _designation(tokens)
+    if single and (single.known or best is None):
+        return single
+    return best
+
+
+def _cluster(tokens: Sequence[Token], at: int, step: int) -> list[int]:
+    """Return the indexes of words next to `at`, in one direction, that may belong to the section's name."""
+    found: list[int] = []
+    kept = 0
+    at += step
+    while 0 <= at < len(tokens) and len(found) < 8:  # noqa: PLR2004
+        token = tokens[at]
+        if (
+            is_family(token)
+            or token.kind in {"gauge", "schedule"}
+            or _is_grade(token)
+            or _is_numbered_grade(tokens, at)
+        ):
+            if _is_length_marker(tokens, at):
+                break
+            found.append(at)
+            kept = len(found)
+        elif (token.kind == "word" and fold(token.text) in NEUTRAL) or (token.kind == "sign" and token.text in _JOINTS):
+            found.append(at)
+            kept = len(found) if token.word in WALL else kept
+        else:
+            break
+        at += step
+    return found[:kept]
+
+
+def _is_numbered_grade(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a number names a stainless grade: 304, 316 or 430 next to a word that says stainless."""
+    if tokens[at].kind != "number" or tokens[at].text not in {"304", "316", "430"}:
+        return False
+    beside = [tokens[spot].word for spot in (at - 1, at + 1) if 0 <= spot < len(tokens)]
+    return any(
+        word in {"stainless", "inox", "edelstahl", "ss", "type", "grade", "aisi", "inoxidable"} for word in beside
+    )
+
+
+def _is_grade(token: Token) -> bool:
+    return token.kind in {"word", "code"} and bool(finish_words([token.text.lower().rstrip(".")]))
+
+
+def _is_length_marker(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a lone ``L`` announces a length (``L=300``, ``L: 300``) rather than an angle."""
+    after = tokens[at + 1] if at + 1 < len(tokens) else None
+    return fold(tokens[at].text) in {"l", "c", "u"} and (after is None or after.text in {"=", ":", "/", "+", ","})
+
+
+def _from_chain(
+    tokens: Sequence[Token],
+    run: list[int],
+    system: System | None,
+    *,
+    sure_quantity: bool,
+    sure_length: Callable[[], bool],
+) -> Found | None:
+    """Read a chain of numbers with the words next to it."""
+    left, right = _cluster(tokens, run[0], -1), _cluster(tokens, run[-1], 1)
+    inner = [at for at in range(run[0], run[-1]) if is_family(tokens[at])]
+    numbers = [tokens[index] for index in run]
+    for outer in _shrinking(left, right):
+        words = [*outer, *inner]
+        tags = {tag for index in words if tokens[index].kind == "word" for tag in tags_of(tokens[index].text)}
+        gauge = any(tokens[index].kind == "gauge" for index in (*words, *run))
+        if not tags:
+            continue
+        options = []
+        for split in splits(numbers, tags, gauge=gauge, words_first=bool(outer) and outer[0] < run[0]):
+            found = _try(tokens, run, words, split, system)
+            if found is None or _loses_tube(tokens, (*left, *right, *inner), found):
+                continue
+            options.append(found)
+            if found.error is None and split.dims == len(numbers):
+                break
+        options = _likely(options, sure_quantity=sure_quantity, sure_length=sure_length)
+        if options:
+            return options[0]
+    return _bare(tokens, run, sure_quantity=sure_quantity, sure_length=sure_length)
+
+
+def _loses_tube(tokens: Sequence[Token], words: Sequence[int], found: Found) -> bool:
+    """Whether a reading makes a solid bar of what is called a tube or a pipe."""
+    tags = {tag for at in words if tokens[at].kind == "word" for tag in tags_of(tokens[at].text)}
+    solid = found.section is not None and found.section.family in {"flat", "round", "square"}
+    return solid and bool(tags & {Tag.HOLLOW, Tag.PIPE})
+
+
+def _likely(options: list[Found], *, sure_quantity: bool, sure_length: Callable[[], bool]) -> list[Found]:
+    """Drop readings that say twice what the line says elsewhere, where others are left; complete ones first."""
+    if len(options) > 1 and sure_length():
+        options = [found for found in options if found.length is None] or options
+    if sure_quantity:
+        options = [found for found in options if found.quantity is None] or options
+    return [found for found in options if found.error is None] or options
+
+
+def _shrinking(left: list[int], right: list[int]) -> Iterator[list[int]]:
+    """Yield the words around a chain, all of them first, then with the farthest left out."""
+    for drop in range(len(left) + len(right) + 1):
+        for from_right in range(max(0, drop - len(left)), min(drop, len(right)) + 1):
+            yield [*left[: len(left) - (drop - from_right)], *right[: len(right) - from_right]]
+
+
+def _name(tokens: Sequence[Token], words: Sequence[int], dims: Sequence[Token]) -> str:
+    """Put words and dimensions together as a section's name."""
+    said = " ".join(tokens[index].text for index in sorted(words) if tokens[index].kind != "sign")
+    return f"{said} {' x '.join(token.text for token in dims)}".strip()
+
+
+def _try(
+    tokens: Sequence[Token], run: list[int], words: Sequence[int], split: Split, system: System | None
+) -> Found | None:
+    """Read a chain in one way; None where that gives no section."""
+    picked = run[split.lead : split.lead + split.dims]
+    dims = [tokens[index] for index in picked]
+    if not in_order(dims):
+        return None
+    text = _name(tokens, words, dims)
+    section, error = None, None
+    try:
+        section = understand(text, system=system)
+    except SectionError as caught:
+        error = caught
+    lipped = split.dims == LIPPED and section is not None
+    if section is not None and not section.family:
+        if not lipped or not in_order(dims):
+            return None
+        section = Section(name=f"C {'x'.join(say_dimension(token, dims) for token in dims)}", material=section.material)
+    length = tokens[run[split.lead + split.dims]] if split.length else None
+    if length is not None and section is not None and not long_enough(length, section):
+        return None
+    quantity = tokens[run[0]] if split.lead else tokens[run[-1]] if split.tail else None
+    crosses = [index for index in range(run[0], run[-1]) if tokens[index].kind == "cross"]
+    spare = {run[0]} if split.lead else set()
+    spare |= {run[split.lead + split.dims]} if split.length else set()
+    spare |= {run[-1]} if split.tail else set()
+    used = tuple(sorted({*words, *run, *crosses} - spare))
+    return Found(used=used, text=text, section=section, error=error, quantity=quantity, length=length, known=True)
+
+
+def _bare(
+    tokens: Sequence[Token], run: list[int], *, sure_quantity: bool, sure_length: Callable[[], bool]
+) -> Found | None:
+    """Read three or more numbers without a family word as a section of its own name."""
+    numbers = [tokens[index] for index in run]
+    shapes = {3: [(0, 0, 0)], 4: [(0, 1, 0), (1, 0, 0)], 5: [(0, 1, 1), (1, 1, 0)]}.get(len(run), [])
+    for lead, length, tail in shapes:
+        split = Split(lead=lead, dims=3, length=length, tail=tail)
+        dims = numbers[lead : lead + 3]
+        if not fits(numbers, split) or not in_order(dims) or not tube_like(dims):
+            continue
+        if (lead and sure_quantity) or (length and sure_length()):
+            continue
+        named = [
+            index
+            for index in (*_cluster(tokens, run[0], -1), *_cluster(tokens, run[-1], 1))
+            if _is_grade(tokens[index])
+        ]
+        material = " ".join(tokens[index].text for index in named)
+        name = "x".join(say_dimension(token, dims) for token in dims)
+        spare = ({run[0]} if lead else set()) | ({run[lead + 3]} if length else set()) | ({run[-1]} if tail else set())
+        crosses = {index for index in range(run[0], run[-1]) if tokens[index].kind == "cross"}
+        return Found(
+            used=tuple(sorted({*run, *crosses, *named} - spare)),
+            text=name,
+            section=Section(name=name, material=material),
+            error=None,
+            quantity=numbers[0] if lead else numbers[-1] if tail else None,
+            length=numbers[lead + 3] if length else None,
+            known=False,
+        )
+    return None
+
+
+def _from_single(tokens: Sequence[Token], system: System | None) -> Found | None:
+    """Read a family that takes one number: pipe by nominal size, UPN, round and square bar, tube by gauge."""
+    for at, token in enumerate(tokens):
+        if not is_family(token) or not set(tags_of(token.text)) & _SINGLE or _is_length_marker(tokens, at):
+            continue
+        words = sorted({at, *_cluster(tokens, at, -1), *_cluster(tokens, at, 1)})
+        sides = [(words[-1] + 1, 1), (words[0] - 1, -1)]
+        options = [found for spot, step in sides if (found := _beside(tokens, words, spot, step, system))]
+        if options:
+            return _marked_first(tokens, options)
+    return None
+
+
+def _beside(tokens: Sequence[Token], words: list[int], spot: int, step: int, system: System | None) -> Found | None:
+    """Read a family with the number that stands beside its words."""
+    if not 0 <= spot < len(tokens) or tokens[spot].kind != "number" or tokens[spot].unit in {*LONG_UNITS, "deg", "%"}:
+        return None
+    beyond = _cluster(tokens, spot, step)
+    own = [*words, *beyond]
+    number = tokens[spot]
+    text = _name(tokens, own, [number])
+    try:
+        section = understand(text, system=system)
+    except SectionError as error:
+        return Found(used=(*own, spot), text=text, section=None, error=error, quantity=None, length=None, known=True)
+    if not section.family:
+        return None
+    return Found(used=(*own, spot), text=text, section=section, error=None, quantity=None, length=None, known=True)
+
+
+def _marked_first(tokens: Sequence[Token], options: list[Found]) -> Found:
+    """Of a number behind and one before the words take the one that is no plain count."""
+
+    def plain_count(found: Found) -> bool:
+        number = tokens[found.used[-1]]
+        return number.form == "int" and not number.unit
+
+    sure = [found for found in options if found.error is None] or options
+    written = [found for found in sure if not plain_count(found)]
+    before = [found for found in written if found.used[-1] < min(found.used[:-1])]
+    return (before or written or sure)[0]
+
+
+def _designation(tokens: Sequence[Token]) -> Found | None:
+    """Read a rolled section that we know by name only (IPE 100, W6x9)."""
+    for at, token in enumerate(tokens):
+        if token.kind == "code" and _DESIGNATION.fullmatch(token.text):
+            return _named_only((at,), token.text.upper().replace("X", "x"))
+        after = tokens[at + 1] if at + 1 < len(tokens) else None
+        if token.kind == "word" and fold(token.text) in _BEAMS and after is not None and after.form == "int":
+            return _named_only((at, at + 1), f"{token.text.upper()} {after.body}")
+    return None
+
+
+def _named_only(used: tuple[int, ...], name: str) -> Found:
+    return Found(used=used, text=name, section=Section(name=name), error=None, quantity=None, length=None, known=True)

@@ -1,0 +1,273 @@
+"""Read one line of free text: mark, quantity, section, length, ends, and what is left as its note."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from shared.reading.line.chain import chains
+from shared.reading.line.doubts import (
+    ask_left_over,
+    ask_loose_chain,
+    ask_section,
+    ask_unread_ends,
+    asks_loose_start,
+    check_quantity,
+    suggest_family,
+)
+from shared.reading.line.draft import Around, Draft
+from shared.reading.line.ends import find_ends
+from shared.reading.line.finder import Found, find_section
+from shared.reading.line.finish import take_finish
+from shared.reading.line.line_state import Work, open_work, whole
+from shared.reading.line.sharing import share_plain_numbers
+from shared.reading.text.lengths import LENGTH_UNITS, candidates, claim, is_announced, take_length
+from shared.reading.text.money import take_money
+from shared.reading.text.quantity import explicit_quantity
+from shared.reading.text.tokens import Token, plain
+from shared.reading.text.vocabulary import DITTO, MARK_WORDS, is_also
+
+__all__ = ["read_line"]
+
+_FEW: Final = 5
+_HOOKED: Final = re.compile(r"[.):]")
+
+
+def read_line(text: str, around: Around, given: Draft | None = None) -> Draft:
+    """Read one line.
+
+    Parameters
+    ----------
+    text : str
+        The line as it stands.
+    around : Around
+        What the rest of the list says.
+    given : Draft or None
+        What is known already from other cells of the row.
+
+    Returns
+    -------
+    Draft
+        What the line says; what is open is in its `asks`.
+    """
+    line = plain(text)
+    draft = given or Draft()
+    ends, masked, written = find_ends(line)
+    draft.ends = draft.ends or ends
+    if ends is not None and not written:
+        draft.notes.append("mitred: 45° taken")
+    work = open_work(line, masked, prices=around.offers)
+    if around.offers:
+        take_money(work, draft)
+    _take_mark(work, draft, around)
+    if draft.quantity is None:
+        before = set(work.used)
+        explicit_quantity(work, draft)
+        work.counted = work.used - before
+    ditto = _take_ditto(work)
+    found = find_section(
+        work.barred(),
+        around.system,
+        sure_quantity=draft.quantity is not None,
+        sure_length=lambda: draft.length is not None or _length_is_sure(work),
+    )
+    if found is not None and draft.section is None:
+        _take_section(work, draft, found)
+    if draft.length is None and not draft.asks:
+        take_length(work, draft, around)
+    share_plain_numbers(work, draft, around)
+    _finish(work, draft, around, ditto=ditto)
+    return draft
+
+
+def _take_mark(work: Work, draft: Draft, around: Around) -> None:
+    """Take a mark or an item number at the line's beginning."""
+    free = work.free()
+    if not free:
+        return
+    at = free[0]
+    token = work.tokens[at]
+    if work.sign(at) == "#" and work.kind(at + 1) in {"number", "code"}:
+        _set_mark(work, draft, range(at, at + 2), work.tokens[at + 1].text)
+    elif work.word(at) in MARK_WORDS and _marked(work, at) is not None:
+        spot = _marked(work, at) or at
+        _set_mark(work, draft, range(at, spot + 1), work.tokens[spot].text)
+    elif token.kind == "code" and not _is_section_code(token):
+        _set_mark(work, draft, range(at, at + 1), token.text)
+    elif token.kind == "word" and len(token.text) <= 2 and work.sign(at + 1) in {":", ")"}:  # noqa: PLR2004
+        _set_mark(work, draft, range(at, at + 2), token.text)
+    elif whole(token) is not None and _HOOKED.fullmatch(work.sign(at + 1)) and work.tokens[at + 1].start == token.end:
+        _take_item(work, draft, around, at)
+
+
+def _is_section_code(token: Token) -> bool:
+    """Whether a code is a rolled section or a grade rather than a mark."""
+    return (
+        re.fullmatch(
+            r"(?:w|s|hp|wt|st|mt)\d+x[\d.]*|m\d+(?:x\d+)?|(?:ipe|he[abm]|ipn|upe|ub|uc|t)\d+|s\d{3}\w*|a\d{2,3}",
+            token.text,
+            re.IGNORECASE,
+        )
+        is not None
+    )
+
+
+def _marked(work: Work, at: int) -> int | None:
+    """Return where the mark stands behind a word that announces one."""
+    spot = at + 1
+    while work.sign(spot) in {".", ":", "#"}:
+        spot += 1
+    token = work.tokens[spot] if spot < len(work.tokens) else None
+    if token is None or spot in work.used:
+        return None
+    short = token.kind == "word" and len(token.text) == 1
+    return spot if token.kind == "code" or whole(token) is not None or short else None
+
+
+def _set_mark(work: Work, draft: Draft, inside: range, text: str) -> None:
+    """Take a mark and the sign behind it."""
+    draft.mark = draft.mark or text
+    work.take(inside)
+    work.named.update(inside)
+    if work.sign(inside.stop) in {":", ")", ".", "-", "|", "="}:
+        work.take((inside.stop,))
+
+
+def _take_item(work: Work, draft: Draft, around: Around, at: int) -> None:
+    """Take ``3.`` or ``3)`` as an item number where it is one beyond doubt, else leave it to the quantities."""
+    number = whole(work.tokens[at])
+    if around.numbered and number == around.item:
+        draft.item = number
+        work.take((at, at + 1))
+        work.named.update((at, at + 1))
+        return
+    probe = Draft()
+    trial = Work(text=work.text, tokens=work.tokens, used={at, at + 1, *work.used}, noted=set(work.noted))
+    explicit_quantity(trial, probe)
+    first = next(iter(trial.free()), None)
+    if probe.quantity is not None or (
+        first is not None and whole(work.tokens[first]) is not None and work.kind(first + 1) != "cross"
+    ):
+        draft.item = number
+        work.take((at, at + 1))
+        work.named.update((at, at + 1))
+
+
+def _take_ditto(work: Work) -> bool:
+    """Take a word or sign for "as above" where it stands for a field."""
+    if not work.says(DITTO) and not any(token.text == '"' for token in work.tokens):
+        return False
+    for at in work.free():
+        first = at == work.free()[0]
+        plain_word = work.word(at) in {"same", "do", "gleich"} and not work.tokens[at].text.endswith(".")
+        if work.word(at) in DITTO and (first or not plain_word):
+            work.take((at,))
+            if work.sign(at + 1) == ".":
+                work.take((at + 1,))
+            return True
+        if work.sign(at) == '"' and (first or work.sign(at + 1) in {"|", ";", '"'} or at + 1 == len(work.tokens)):
+            work.take((at,))
+            return True
+    return False
+
+
+def _length_is_sure(work: Work) -> bool:
+    """Whether the line has a length outside any chain of dimensions, beyond doubt."""
+    in_chain = {at for run in chains(work.tokens) for at in run}
+    numbers = candidates(work)
+    return (
+        any(
+            (is_announced(work, at) and work.tokens[at].unit != "ft")
+            or work.tokens[at].unit in {"ft", "m"}
+            or work.tokens[at].form == "feet"
+            for at in numbers
+            if at not in in_chain or is_announced(work, at)
+        )
+        or sum(work.tokens[at].unit in LENGTH_UNITS for at in numbers if at not in in_chain) == 1
+    )
+
+
+def _take_section(work: Work, draft: Draft, found: Found) -> None:
+    """Take the section, and a quantity or length that stood in one chain with it."""
+    spots = list(found.used)
+    if asks_loose_start(work, draft, spots):
+        return
+    work.take(spots)
+    draft.section = found.section
+    draft.stated = found.text
+    if found.error is not None:
+        ask_section(work, draft, found.error, spots)
+    if found.quantity is not None and draft.quantity is None:
+        draft.quantity = whole(found.quantity)
+        _take_token(work, found.quantity)
+    if found.length is not None and draft.length is None:
+        at = next(index for index, token in enumerate(work.tokens) if token is found.length)
+        work.used.discard(at)
+        claim(work, draft, Around(), at)
+
+
+def _take_token(work: Work, token: Token) -> None:
+    """Take a token itself."""
+    at = next(index for index, other in enumerate(work.tokens) if other is token)
+    work.take((at,))
+    if work.kind(at + 1) == "cross":
+        work.take((at + 1,))
+
+
+def _finish(work: Work, draft: Draft, around: Around, *, ditto: bool) -> None:
+    """Fill in what the surroundings give, ask about what is open, and keep the rest as the note."""
+    if _is_also(work, draft):
+        _keep_also(work, draft)
+        return
+    _fill_in(draft, around, ditto=ditto)
+    if not draft.asks and (draft.section is None or not draft.section.family) and draft.length is not None:
+        suggest_family(work, draft)
+    if draft.section is None and not draft.asks:
+        ask_loose_chain(work, draft)
+    check_quantity(draft)
+    if draft.complete and not draft.asks:
+        ask_left_over(work, draft)
+    rest = work.rest()
+    if draft.section is not None and draft.stated:
+        rest = take_finish(draft, rest)
+    if draft.complete and draft.ends is None and not draft.asks:
+        ask_unread_ends(draft, work.text)
+    draft.note = ", ".join(part for part in (draft.note, rest) if part)
+
+
+def _is_also(work: Work, draft: Draft) -> bool:
+    """Whether a line asks for something that is no bar stock, rather than mentioning it beside a part or in prose."""
+    nouns = any(is_also(token.word) for at, token in enumerate(work.tokens) if at not in work.noted)
+    listed = draft.section is not None and bool(draft.section.family) and draft.length is not None
+    if not nouns or listed or draft.ends is not None:
+        return False
+    few = len(work.tokens) <= _FEW and not work.text.rstrip().endswith((".", "!", "?"))
+    return few or any(token.kind == "number" for token in work.tokens)
+
+
+def _keep_also(work: Work, draft: Draft) -> None:
+    """Keep such a line as it stands, its quantity aside."""
+    draft.also = True
+    draft.asks.clear()
+    if draft.quantity is None:
+        _count_of_other(work, draft)
+    draft.note = Work(text=work.text, tokens=work.tokens, used=work.counted | work.named, noted=work.noted).rest()
+
+
+def _fill_in(draft: Draft, around: Around, *, ditto: bool) -> None:
+    """Take from the line before what ditto says, and the section from the heading."""
+    if ditto and draft.section is None:
+        draft.section = around.previous
+    if ditto and draft.length is None and not draft.asks:
+        draft.length = around.previous_length
+    if draft.section is None and not draft.stated and not draft.asks:
+        draft.section = around.section
+
+
+def _count_of_other(work: Work, draft: Draft) -> None:
+    """Take the count of what is no bar stock: a plain number at the line's beginning or end."""
+    ends = [at for at in (0, len(work.tokens) - 1) if whole(work.tokens[at]) is not None]
+    ends = [at for at in ends if "cross" not in {work.kind(at - 1) if at else "", work.kind(at + 1)}]
+    if ends:
+        draft.quantity = whole(work.tokens[ends[0]])
+        work.counted.add(ends[0])

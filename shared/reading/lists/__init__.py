@@ -1,0 +1,1 @@
+"""Whole lists: parts, offers, outside sizes, and the job they make."""

@@ -1,0 +1,1 @@
+"""Words and numbers of a line, whatever it is about."""

@@ -1,0 +1,293 @@
+"""Which of a line's numbers is its length, and what it is where it has two readings."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from typing import Final
+
+from cutting.question.lengths import Unit
+from shared.reading.line.draft import Around, Ask, Draft, Measured, Rewrite
+from shared.reading.line.line_state import Work, whole
+from shared.reading.text.tokens import Token
+from shared.reading.text.vocabulary import LENGTH_WORDS, NOTE_WORDS
+
+__all__ = ["LENGTH_UNITS", "candidates", "claim", "is_announced", "is_range", "measured", "settle_open", "take_length"]
+
+LENGTH_UNITS: Final = frozenset(unit.value for unit in Unit)
+_BEHIND: Final = frozenset("long lg lang largo lgth length lange longueur".split())  # noqa: SIM905
+_NAMES: Final = {".": "point", ",": "comma"}
+_SHOP_FORMS: Final = frozenset({"fraction", "mixed", "glyph", "feet", "feet?"})
+
+
+def candidates(work: Work) -> list[int]:
+    """Return the indexes of numbers that may be the length: free, no angle or weight, before any remark."""
+    found: list[int] = []
+    for at in work.free():
+        if work.word(at) in NOTE_WORDS and found and not _is_length_word(work, at):
+            break
+        token = work.tokens[at]
+        if token.kind == "number" and token.unit not in {"deg", "%", "lb", "kg"} and token.form != "odd":
+            found.append(at)
+    return found
+
+
+def _is_length_word(work: Work, at: int) -> bool:
+    return work.word(at) in LENGTH_WORDS
+
+
+def is_announced(work: Work, at: int) -> bool:
+    """Whether a number is announced as a length: ``@ 48``, ``L=300``, ``Länge: 1250``, ``1250 long``."""
+    spot = at - 1
+    signs = ""
+    while work.sign(spot) in {":", "=", "@", "."}:
+        signs += work.sign(spot)
+        spot -= 1
+    if "@" in signs or (signs and work.word(spot) in LENGTH_WORDS):
+        return True
+    return (work.word(spot) in LENGTH_WORDS - {"a", "at", "cut", "de"} and spot == at - 1) or work.word(
+        at + 1
+    ) in _BEHIND
+
+
+def take_length(work: Work, draft: Draft, around: Around) -> bool:
+    """Take the length that is beyond doubt: announced, or the only number with a unit of length."""
+    numbers = candidates(work)
+    announced = [at for at in numbers if is_announced(work, at)]
+    with_unit = [at for at in numbers if work.tokens[at].unit in LENGTH_UNITS]
+    if len(announced) > 1:
+        announced = [at for at in announced if work.tokens[at].unit in LENGTH_UNITS] or announced[:1]
+    for group in (announced, with_unit):
+        if len(group) == 1:
+            claim(work, draft, around, group[0])
+            return True
+    if len(with_unit) > 1:
+        _ask_which(work, draft, with_unit)
+        return True
+    return False
+
+
+def _ask_which(work: Work, draft: Draft, spots: list[int]) -> None:
+    """Ask which of several lengths is the part's."""
+    texts = [work.tokens[at].text.strip() for at in spots]
+    draft.asks.append(
+        Ask(
+            message=(
+                f"several lengths here ({', '.join(texts)}); put the part's length behind @ and the rest into a note"
+            ),
+            position=work.tokens[spots[1]].start,
+        )
+    )
+    work.take(spots)
+
+
+def claim(work: Work, draft: Draft, around: Around, at: int) -> None:
+    """Take the number at an index as the length, with the words that announce it."""
+    token = work.tokens[at]
+    if is_range(work, at):
+        _ask_range(work, draft, at)
+        return
+    if draft.quantity is None:
+        _take_crossed_count(work, draft, at)
+    draft.length = measured(token, draft, around)
+    work.take((at,))
+    spot = at - 1
+    while work.sign(spot) in {":", "=", "@", "."}:
+        work.take((spot,))
+        spot -= 1
+    if work.word(spot) in LENGTH_WORDS and spot not in work.used:
+        work.take((spot,))
+    if work.kind(at - 1) == "cross":
+        work.take((at - 1,))
+    if work.word(at + 1) in _BEHIND:
+        work.take((at + 1,))
+
+
+def _take_crossed_count(work: Work, draft: Draft, at: int) -> None:
+    """Take the count that a cross ties to the length: ``2 x 880 mm``, ``880 mm x 2``."""
+    for count, cross, beyond in ((at - 2, at - 1, at - 3), (at + 2, at + 1, at + 3)):
+        if count < 0 or count >= len(work.tokens) or {count, cross} & (work.used | work.noted):
+            continue
+        number = whole(work.tokens[count])
+        if number is not None and work.kind(cross) == "cross" and (beyond < 0 or work.kind(beyond) != "cross"):
+            draft.quantity = number
+            work.take((count, cross))
+            work.counted.update((count, cross))
+            return
+
+
+def is_range(work: Work, at: int) -> bool:
+    """Whether a number is one side of a tight ``6-8``: feet and inches, or from six to eight."""
+    return _range_start(work, at) is not None
+
+
+def _range_start(work: Work, at: int) -> int | None:
+    """Return the index of the first number of a tight ``6-8`` that the number at `at` belongs to."""
+    for first in (at - 2, at):
+        if first < 0 or first + 2 >= len(work.tokens) or {first, first + 2} & work.used:
+            continue
+        one, dash, two = work.tokens[first : first + 3]
+        tight = dash.text == "-" and one.end == dash.start and dash.end == two.start
+        if tight and one.form == "int" and not one.unit and two.kind == "number" and (two.value or 0) < 12:  # noqa: PLR2004
+            return first
+    return None
+
+
+def _ask_range(work: Work, draft: Draft, at: int) -> None:
+    """Ask what a tight ``6-8`` means."""
+    first = _range_start(work, at)
+    assert first is not None
+    one, two = work.tokens[first], work.tokens[first + 2]
+    body = two.body.strip()
+    draft.asks.append(
+        Ask(
+            message=(
+                f"{work.text[one.start : two.end].strip()} has two readings: "
+                "feet and inches, or from … to …; write one length"
+            ),
+            position=one.start,
+            rewrites=(
+                Rewrite(reading=f"{one.body}' {body}\"", start=one.start, end=two.end, text=f"{one.body}' {body}\""),
+                Rewrite(reading=f"{one.body} only", start=one.start, end=two.end, text=f"{one.body}{_mark(two)}"),
+                Rewrite(reading=f"{body} only", start=one.start, end=two.end, text=f"{body}{_mark(two)}"),
+            ),
+        )
+    )
+    work.take((first, first + 1, first + 2))
+
+
+def _mark(token: Token) -> str:
+    return '"' if token.unit == "in" else ""
+
+
+def settle_open(length: Measured, decimal: str, unit: Unit | None) -> tuple[Measured | None, str, Ask | None]:
+    """Settle ``1.200``: by its unit or the list's decimal sign; otherwise it is asked.
+
+    Parameters
+    ----------
+    length : Measured
+        With a second reading in `grouped`.
+    decimal : str
+        The list's decimal sign, empty where it shows none.
+    unit : Unit or None
+        The unit of the length as far as known.
+
+    Returns
+    -------
+    Measured or None
+        The length with one reading, None where it stays open.
+    str
+        What to say about how it was settled.
+    Ask or None
+        The question where it stays open.
+    """
+    assert length.grouped is not None
+    sign = "." if "." in length.body else ","
+    if unit is Unit.M:
+        return replace(length, grouped=None), "", None
+    if unit in {Unit.IN, Unit.FT} or sign == decimal:
+        note = f"{length.body} read as {_show(length.value)}" + (
+            f": the list's decimal sign is a {_NAMES[sign]}"
+            if sign == decimal
+            else ": the other reading is longer than any stick"
+        )
+        return replace(length, grouped=None), note if sign == "," or unit is not Unit.IN else "", None
+    if decimal:
+        note = f"{length.body} read as {_show(length.grouped)}: the list's decimal sign is a {_NAMES[decimal]}"
+        return replace(length, value=length.grouped, grouped=None), note, None
+    return None, "", _ask_open(length)
+
+
+def measured(token: Token, draft: Draft, around: Around) -> Measured | None:
+    """Return a number as a length; asks where it has two readings."""
+    value = token.value
+    unit = Unit(token.unit) if token.unit in LENGTH_UNITS else None
+    if token.form == "open":
+        return Measured(
+            value=token.readings[0],
+            unit=unit,
+            start=token.start,
+            end=token.start + len(token.body),
+            grouped=token.readings[1],
+            body=token.body.strip(),
+        )
+    if token.form == "spaced":
+        value = _settle_spaced(token, draft)
+    elif token.form == "feet?" and draft.quantity is None and not around.offers:
+        _ask_loose_feet(token, draft)
+        return None
+    if value is None:
+        return None
+    return Measured(value=value, unit=unit, start=token.start, end=token.end, shop=token.form in _SHOP_FORMS)
+
+
+def _show(value: Fraction) -> str:
+    return str(value.numerator) if value.denominator == 1 else f"{float(value):g}"
+
+
+def _ask_open(length: Measured) -> Ask:
+    """Ask whether a sign is a decimal's or a thousands separator."""
+    assert length.grouped is not None
+    decimal = f"{float(length.value):g}"
+    readings = (str(length.grouped.numerator), decimal if "." in decimal else f"{decimal}.0")
+    unit = f" {length.unit}" if length.unit else ""
+    return Ask(
+        message=f"{length.body} is {readings[0]} or {readings[1]}? write it without a thousands separator",
+        position=length.start,
+        rewrites=tuple(
+            Rewrite(reading=f"{reading}{unit}", start=length.start, end=length.end, text=reading)
+            for reading in readings
+        ),
+    )
+
+
+def _shown_unit(token: Token) -> str:
+    return f" {token.unit}" if token.unit else ""
+
+
+def _settle_spaced(token: Token, draft: Draft) -> Fraction | None:
+    """Settle ``1 250``: one number where the quantity is stated elsewhere, otherwise asked."""
+    count, rest, whole = token.readings
+    if draft.quantity is not None:
+        return whole
+    end = token.start + len(token.body)
+    body = token.body.replace(" ", "")
+    tail = token.body.partition(" ")[2]
+    draft.asks.append(
+        Ask(
+            message=f"{token.body} is one length or a quantity and a length?",
+            position=token.start,
+            rewrites=(
+                Rewrite(reading=f"{body}{_shown_unit(token)}", start=token.start, end=end, text=f"1 pc {body}"),
+                Rewrite(
+                    reading=f"{count} pieces of {tail}{_shown_unit(token)}",
+                    start=token.start,
+                    end=end,
+                    text=f"{count} pcs {tail}",
+                ),
+            ),
+        )
+    )
+    return None if rest is not None else whole
+
+
+def _ask_loose_feet(token: Token, draft: Draft) -> None:
+    """Ask whether ``8' 4`` is feet and inches or feet and a quantity."""
+    feet, inches = token.readings
+    draft.asks.append(
+        Ask(
+            message=f"{token.text.strip()} is feet and inches, or a length and a quantity?",
+            position=token.start,
+            rewrites=(
+                Rewrite(
+                    reading=f"{feet}' {inches}\"", start=token.start, end=token.end, text=f"{feet}'-{inches}\" 1 pc"
+                ),
+                Rewrite(
+                    reading=f"{inches} pieces of {feet}'",
+                    start=token.start,
+                    end=token.end,
+                    text=f"{feet}' {inches} pcs",
+                ),
+            ),
+        )
+    )

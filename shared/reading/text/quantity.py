@@ -1,0 +1,265 @@
+"""How many: quantities before and after, in words, handed, and item numbers that are no quantities."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from shared.reading.line.draft import Ask, Draft
+from shared.reading.line.finder import names_section
+from shared.reading.line.line_state import Work, whole
+from shared.reading.text.vocabulary import COUNTERS, HANDS, MULTIPLIERS, NUMBERS, QUANTITY_WORDS, SET_WORDS, fold
+
+__all__ = ["MOST_PIECES", "explicit_quantity"]
+
+MOST_PIECES: Final = 100_000
+"""More pieces than any list has; a larger number is an error of typing."""
+
+_HAND: Final = "|".join(sorted(HANDS, key=len, reverse=True))
+_HAND_WORDS: Final = frozenset(HANDS)
+_HANDED: Final = re.compile(
+    rf"(?<![\w./'\"-])(?P<first>\d{{1,4}})\s*[x*]?\s*(?P<one>{_HAND})\b\.?(?:[\s-]*hand(?:ed)?)?\s*(?:[+,&/]|and|und|et"
+    rf"|y)?\s*(?P<second>\d{{1,4}})\s*[x*]?\s*(?P<two>{_HAND})(?![\w.]\w|\w)(?:[\s-]*hand(?:ed)?)?",
+    re.IGNORECASE,
+)
+_SURE: Final = frozenset("qty quantity qte quantite menge anzahl cant cantidad".split())  # noqa: SIM905
+_PER: Final = frozenset("per pro par por je each".split())  # noqa: SIM905
+
+
+def explicit_quantity(work: Work, draft: Draft) -> None:
+    """Take the quantity that a line states in so many words; nothing where it states none."""
+    for reader in (_handed, _per_assembly, _announced, _counted, _before_at, _crossed, _in_parentheses):
+        if reader(work, draft):
+            return
+
+
+def _handed(work: Work, draft: Draft) -> bool:
+    """Read ``4L + 4R``: eight pieces, and the note says which."""
+    found = _HANDED.search(work.text) if work.says(_HAND_WORDS) else None
+    if not found or HANDS[fold(found["one"])] == HANDS[fold(found["two"])]:
+        return False
+    first, second = int(found["first"]), int(found["second"])
+    draft.quantity = first + second
+    draft.note = f"{first} {HANDS[fold(found['one'])]} + {second} {HANDS[fold(found['two'])]}"
+    inside = [at for at, token in enumerate(work.tokens) if token.start < found.end() and token.end > found.start()]
+    work.take(inside)
+    work.noted.difference_update(inside)
+    _take_parentheses(work, inside[0], inside[-1])
+    _take_announcement(work, inside[0])
+    _same_total(work, draft)
+    return True
+
+
+def _same_total(work: Work, draft: Draft) -> None:
+    """Take a total beside handed pieces; asked where it is another."""
+    probe = Draft()
+    if not _counted(work, probe) or probe.quantity == draft.quantity:
+        return
+    message = f"{probe.quantity} pieces, or {draft.note}: {draft.quantity}? write one of them"
+    draft.asks.append(Ask(message=message, position=0))
+
+
+def _per_assembly(work: Work, draft: Draft) -> bool:
+    """Read ``4 per stall``; with ``6 stalls`` in the same line the two are multiplied."""
+    if not work.says(_PER):
+        return False
+    for at in work.free():
+        count = whole(work.tokens[at])
+        if count is None or work.word(at + 1) not in _PER or work.word(at + 2) not in SET_WORDS:
+            continue
+        draft.quantity = count
+        work.take((at, at + 1, at + 2))
+        for other in work.free():
+            sets = whole(work.tokens[other])
+            if sets is not None and work.word(other + 1) in SET_WORDS:
+                draft.quantity = count * sets
+                draft.notes.append(f"{count} each for {sets}: {count * sets}")
+                work.take((other, other + 1))
+                break
+        return True
+    return False
+
+
+def _count_at(work: Work, at: int) -> int | None:
+    """Return the count that stands at an index, in digits or in words."""
+    if not 0 <= at < len(work.tokens) or at in work.used:
+        return None
+    token = work.tokens[at]
+    if token.kind == "word":
+        return NUMBERS.get(fold(token.text))
+    return whole(token)
+
+
+def _announced(work: Work, draft: Draft) -> bool:
+    """Read ``qty: two``, ``Menge 4``, ``pcs = 3``."""
+    if not work.says(QUANTITY_WORDS):
+        return False
+    for at in range(len(work.tokens)):
+        if work.word(at) not in QUANTITY_WORDS or at in work.used:
+            continue
+        spot = at + 1
+        while work.sign(spot) in {":", "=", ".", "#"}:
+            spot += 1
+        if work.kind(spot) == "cross":
+            spot += 1
+        count = _count_at(work, spot)
+        announced = (
+            spot > at + 1
+            or work.word(at) in _SURE
+            or (spot == at + 1 and work.word(at - 1) == "" and not _number_before(work, at))
+        )
+        if count is None or not announced:
+            continue
+        draft.quantity = count
+        inside = range(at, spot + 1)
+        work.take(inside)
+        work.noted.difference_update(inside)
+        if work.word(spot + 1) in COUNTERS:
+            work.take((spot + 1,))
+        _take_parentheses(work, at, spot)
+        return True
+    return False
+
+
+def _number_before(work: Work, at: int) -> bool:
+    """Whether a plain count stands right before, so that the word belongs to that (``4 pcs 1250``)."""
+    return at > 0 and _count_at(work, at - 1) is not None
+
+
+def _counted(work: Work, draft: Draft) -> bool:
+    """Read ``12 off``, ``3 ea``, ``2 No.``, ``8 Stk.``, ``two pairs``."""
+    if not work.says(COUNTERS):
+        return False
+    if _dozen(work, draft):
+        return True
+    for at in range(len(work.tokens)):
+        count = _count_at(work, at)
+        spot = at + 1
+        if work.sign(spot) == "-" and work.word(spot + 1) in COUNTERS:
+            spot += 1
+        word = work.word(spot)
+        if count is None or word not in COUNTERS or (word in {"no", "nr"} and _number_after(work, spot)):
+            continue
+        draft.quantity = count * MULTIPLIERS.get(word, 1)
+        if word in MULTIPLIERS and count > 0 and MULTIPLIERS[word] > 1:
+            draft.notes.append(f"{count} {work.tokens[spot].text}: {draft.quantity} pieces")
+        inside = range(at, spot + 1)
+        work.take(inside)
+        work.noted.difference_update(inside)
+        if work.sign(spot + 1) == "." or work.word(spot + 1) in {"of", "de", "von"}:
+            work.take((spot + 1,))
+        _take_parentheses(work, at, spot)
+        _take_announcement(work, at)
+        return True
+    return False
+
+
+def _dozen(work: Work, draft: Draft) -> bool:
+    """Read ``a dozen`` and ``a pair``."""
+    for at in range(len(work.tokens) - 1):
+        times = MULTIPLIERS.get(work.word(at + 1), 1)
+        if work.word(at) in {"a", "ein", "une", "una"} and times > 1:
+            draft.quantity = times
+            work.take((at, at + 1))
+            if work.word(at + 2) in {"of", "de", "von"}:
+                work.take((at + 2,))
+            return True
+    return False
+
+
+def _number_after(work: Work, at: int) -> bool:
+    """Whether ``No.`` is followed by a number close by, so that it numbers something (``No. 4``)."""
+    spot = at + 1
+    if work.sign(spot) == ".":
+        spot += 1
+    token = work.tokens[spot] if spot < len(work.tokens) else None
+    return token is not None and whole(token) is not None and work.kind(at - 1) != "number"
+
+
+def _before_at(work: Work, draft: Draft) -> bool:
+    """Read ``4 @ 48``: the number before the sign counts the length behind it."""
+    for at in range(1, len(work.tokens)):
+        count = _count_at(work, at - 1)
+        if work.sign(at) != "@" or count is None or at in work.noted or work.kind(at - 2) == "cross":
+            continue
+        if at < 2 or not names_section(work.tokens[at - 2]):  # noqa: PLR2004
+            draft.quantity = count
+            work.take((at - 1,))
+            return True
+    return False
+
+
+def _crossed(work: Work, draft: Draft) -> bool:
+    """Read ``x8`` and ``4 x`` where no dimension is on the cross's other side."""
+    for at in range(len(work.tokens)):
+        if work.kind(at) != "cross" or at in work.used or at in work.noted:
+            continue
+        before, after = _count_at(work, at - 1), _count_at(work, at + 1)
+        number_before = work.kind(at - 1) in {"number", "gauge"}
+        number_after = work.kind(at + 1) in {"number", "gauge"}
+        if (
+            after is not None
+            and not number_before
+            and number_after
+            and work.kind(at + 2) != "cross"
+            and _length_elsewhere(work, at + 1, after)
+        ):
+            draft.quantity = after
+            work.take((at, at + 1))
+            _take_parentheses(work, at, at + 1)
+            _take_counter(work, at + 2)
+            return True
+        if before is not None and not number_after and work.kind(at - 2) != "cross":
+            draft.quantity = before
+            work.take((at - 1, at))
+            return True
+    return False
+
+
+def _length_elsewhere(work: Work, at: int, count: int) -> bool:
+    """Whether another number can be the length, so that the one behind a cross is a count."""
+    for other, token in enumerate(work.tokens):
+        if other == at or token.kind != "number" or other in work.used or other in work.noted:
+            continue
+        if "cross" in {work.kind(other - 1), work.kind(other + 1)} and token.unit not in {"ft", "in", "m", "mm", "cm"}:
+            continue
+        if token.unit in {"ft", "in", "m", "mm", "cm"} or token.form != "int" or (token.value or 0) > count:
+            return True
+    return False
+
+
+def _in_parentheses(work: Work, draft: Draft) -> bool:
+    """Read ``(6)``."""
+    if "(" not in work.text and "[" not in work.text:
+        return False
+    for at in range(1, len(work.tokens) - 1):
+        count = _count_at(work, at)
+        if count is None or work.sign(at - 1) not in {"(", "["} or work.sign(at + 1) not in {")", "]"}:
+            continue
+        draft.quantity = count
+        work.take((at - 1, at, at + 1))
+        _take_counter(work, at + 2)
+        return True
+    return False
+
+
+def _take_counter(work: Work, at: int) -> None:
+    """Take a counter that stands behind a quantity."""
+    if work.word(at) in COUNTERS:
+        work.take((at,))
+
+
+def _take_announcement(work: Work, at: int) -> None:
+    """Take ``qty`` and its colon where they stand before a quantity that was read otherwise."""
+    spot = at - 1
+    while work.sign(spot) in {":", "=", "("}:
+        spot -= 1
+    if work.word(spot) in QUANTITY_WORDS:
+        work.take(range(spot, at))
+
+
+def _take_parentheses(work: Work, first: int, last: int) -> None:
+    """Take the parentheses right around a quantity."""
+    if work.sign(first - 1) in {"(", "["} and work.sign(last + 1) in {")", "]"}:
+        work.take((first - 1, last + 1))
+        work.noted.difference_update((first - 1, last + 1))

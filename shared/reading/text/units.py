@@ -1,0 +1,157 @@
+"""Settle lengths by the list: the unit of bare ones, the sign of open ones."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+from typing import Final
+
+from cutting.question.lengths import Unit
+from shared.reading.grid.headers import Role
+from shared.reading.grid.sheet import Cell
+from shared.reading.line.draft import Ask, Draft, Measured, Rewrite
+from shared.reading.lists.entry import Entry, List
+from shared.reading.lists.model import Kind
+from shared.reading.lists.system import system_in
+from shared.reading.text.lengths import (
+    settle_open,
+)
+from shared.sections import System
+
+__all__ = ["settle_lengths"]
+
+_LEAST_BARE: Final = {
+    Unit.MM: Fraction(10),
+    Unit.IN: Fraction(0),
+    Unit.M: Fraction(0),
+    Unit.CM: Fraction(1),
+    Unit.FT: Fraction(0),
+}
+_MOST_BARE: Final = {
+    Unit.MM: Fraction(30_000),
+    Unit.IN: Fraction(1000),
+    Unit.M: Fraction(30),
+    Unit.CM: Fraction(3000),
+    Unit.FT: Fraction(90),
+}
+
+
+def settle_lengths(listing: List) -> None:
+    """Give bare lengths their unit and open ones their value."""
+    lengths = [
+        entry.draft.length
+        for entry in listing.entries
+        if entry.draft and entry.draft.length and entry.kind in {Kind.PART, Kind.OFFER}
+    ]
+    unit, why = (listing.unit, "") if listing.unit else _usual_unit(listing, lengths)
+    said = not why
+    for entry in listing.entries:
+        draft = entry.draft
+        if draft is None or draft.length is None or entry.kind not in {Kind.PART, Kind.OFFER}:
+            continue
+        bare = draft.length.unit is None and not draft.length.shop
+        _settle_unit(entry, draft, unit, listing)
+        if bare and not said and not entry.questions:
+            entry.notes.append(why)
+            said = True
+        if not entry.questions and draft.length is not None and draft.length.grouped is not None:
+            _settle_sign(entry, draft, listing)
+        if not entry.questions and draft.length is not None:
+            _check_length(entry, draft, listing)
+    listing.unit = unit or (Unit.IN if listing.around.system is System.INCH else Unit.MM)
+
+
+def _usual_unit(listing: List, lengths: Sequence[Measured]) -> tuple[Unit | None, str]:
+    """Return the unit of bare lengths that the list shows, and why."""
+    written = [length.unit for length in lengths if length.unit is not None]
+    shop = any(length.shop for length in lengths if length.unit is None)
+    imperial = [unit for unit in written if unit in {Unit.IN, Unit.FT}]
+    metric = [unit for unit in written if unit not in {Unit.IN, Unit.FT}]
+    if imperial and metric:
+        return None, ""
+    if imperial or shop:
+        return (None, "") if metric else (Unit.IN, "bare lengths are inches, as the list's other lengths are")
+    if metric:
+        used = Unit.MM if Unit.MM in metric else metric[0]
+        return used, f"bare lengths are {used}, as the list's other lengths are"
+    systems = {system_in(entry.draft.section) for entry in listing.entries if entry.draft and entry.draft.section}
+    systems = {listing.around.system} if listing.around.system is not None else systems - {None}
+    if systems == {System.INCH}:
+        return Unit.IN, "bare lengths are inches, as its sections are"
+    return (Unit.MM, "bare lengths are mm, as its sections are") if systems == {System.MM} else (None, "")
+
+
+def _settle_unit(entry: Entry, draft: Draft, unit: Unit | None, listing: List) -> None:
+    """Give a bare length its unit; asked where nothing tells or the number can't be in it."""
+    length = draft.length
+    assert length is not None
+    if length.unit is not None:
+        return
+    chosen = Unit.IN if length.shop and unit is not Unit.FT else unit
+    if chosen is None and draft.section is not None:
+        chosen = {System.INCH: Unit.IN, System.MM: Unit.MM, None: None}[system_in(draft.section)]
+        if chosen is not None:
+            entry.notes.append(f"taken as {chosen}, as its section is")
+    value = length.value if length.grouped is None else length.grouped
+    own = system_in(draft.section) if draft.section is not None else None
+    agrees = own is None or length.shop or (own is System.INCH) == (chosen in {Unit.IN, Unit.FT})
+    likely = chosen is not None and agrees and _LEAST_BARE[chosen] <= value <= _MOST_BARE[chosen]
+    if chosen is not None and (likely or listing.unit is not None or length.grouped is not None):
+        draft.length = replace(length, unit=chosen)
+        return
+    _ask_unit(entry, length, chosen, value, listing)
+
+
+def _ask_unit(entry: Entry, length: Measured, chosen: Unit | None, value: Fraction, listing: List) -> None:
+    """Ask for the unit of a bare length."""
+    possible = [unit for unit in (Unit.IN, Unit.MM, Unit.M, Unit.FT) if _LEAST_BARE[unit] < value <= _MOST_BARE[unit]]
+    possible = [unit for unit in possible if unit is not Unit.FT or chosen in {Unit.IN, Unit.FT}]
+    cell = _length_cell(entry, listing)
+    text = cell.text if cell else entry.row.text
+    end = len(text[: length.end].rstrip())
+    doubt = f"{float(value):g} {chosen} of such a section? " if chosen else ""
+    entry.ask(
+        Ask(
+            message=f"{doubt}which unit? write it behind the number, or state one for the list",
+            position=length.start,
+            rewrites=tuple(
+                Rewrite(reading=f"{float(value):g} {unit}", start=end, end=end, text=f" {unit}") for unit in possible
+            ),
+        ),
+        cell,
+        listing.delimiter,
+    )
+
+
+def _length_cell(entry: Entry, listing: List) -> Cell | None:
+    """Return the cell of a row's length, None for free text."""
+    if listing.columns is None or not entry.row.cells or sum(bool(cell.text) for cell in entry.row.cells) < 2:  # noqa: PLR2004
+        return None
+    for role in (Role.LENGTH, Role.SECTION):
+        for at, column in enumerate(listing.columns):
+            if column is not None and column.role is role and at < len(entry.row.cells):
+                return entry.row.cells[at]
+    return None
+
+
+def _settle_sign(entry: Entry, draft: Draft, listing: List) -> None:
+    """Settle whether a sign is a decimal's or a thousands separator."""
+    assert draft.length is not None
+    settled, note, ask = settle_open(draft.length, listing.around.decimal, draft.length.unit)
+    if note:
+        entry.notes.append(note)
+    if ask is not None:
+        entry.ask(ask, _length_cell(entry, listing), listing.delimiter)
+    draft.length = settled
+
+
+def _check_length(entry: Entry, draft: Draft, listing: List) -> None:
+    """Refuse a length of nothing."""
+    assert draft.length is not None
+    if draft.length.value <= 0:
+        entry.ask(
+            Ask(message="a length is above 0; write one such as 80 1/2 or 2042.5 mm", position=draft.length.start),
+            _length_cell(entry, listing),
+            listing.delimiter,
+        )

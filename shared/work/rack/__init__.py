@@ -1,0 +1,1 @@
+"""The rack: its pieces, and its list in and out."""

@@ -1,0 +1,1 @@
+"""The rest of a plan in hand, planned anew."""

@@ -1,0 +1,59 @@
+"""Words that the shop's journal is written in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from fractions import Fraction
+
+from cutting.question.lengths import Unit, show_length
+from shared.wording.runs import runs
+from shared.work.rack.bars import bar_name
+
+__all__ = ["bar_spans", "because", "names", "pieces", "said"]
+
+
+def because(words: str) -> str:
+    """Set what somebody remarked behind a sentence."""
+    return f" ({words.strip()})" if words.strip() else ""
+
+
+def pieces(count: int, one: str = "piece") -> str:
+    """Count things.
+
+    Examples
+    --------
+    >>> pieces(1), pieces(3, "stick")
+    ('1 piece', '3 sticks')
+    """
+    return f"1 {one}" if count == 1 else f"{count} {one}s"
+
+
+def names(numbers: Iterable[int]) -> str:
+    """List label numbers."""
+    return ", ".join(bar_name(number) for number in numbers)
+
+
+def bar_spans(numbers: Iterable[int]) -> str:
+    """Write bars' numbers briefly.
+
+    Examples
+    --------
+    >>> bar_spans([17, 5, 18, 19])
+    'D5, D17–D19'
+    """
+    return ", ".join(
+        bar_name(first) if first == last else f"{bar_name(first)}–{bar_name(last)}" for first, last in runs(numbers)
+    )
+
+
+def said(mm: Fraction) -> str:
+    """Write a length for a shop whose unit isn't known: in mm, and in inches where a tape shows them.
+
+    Examples
+    --------
+    >>> said(Fraction(990)), said(Fraction(635))
+    ('990 mm', '635 mm (25 in)')
+    """
+    inches = mm / Unit.IN.mm
+    metric = show_length(mm, Unit.MM)
+    return f"{metric} ({show_length(mm, Unit.IN)})" if inches.denominator in {1, 2, 4, 8, 16, 32, 64} else metric

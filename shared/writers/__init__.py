@@ -1,0 +1,1 @@
+"""Writers of the finished view: paper, workbook, drawings, letters to yards."""

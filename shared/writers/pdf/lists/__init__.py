@@ -1,0 +1,1 @@
+"""Lists on paper: to take stock by, and to trace steel by."""

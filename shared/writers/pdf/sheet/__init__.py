@@ -1,0 +1,1 @@
+"""The cut sheet: its head, its sections, its layouts."""

@@ -1,0 +1,134 @@
+"""A plan's workbook, sheet by sheet; the first is the summary."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from cutting.answer.plan import Result
+from cutting.question.job import Job
+from shared.view import present
+from shared.view.issue import Issue, plan_id
+from shared.wording.cautions import at_the_saw, on_the_summary
+from shared.work.carried import as_carried, as_taken
+from shared.work.saw.work import WorkBook
+from shared.writers.xlsx.buying import assemblies, buy_list, rack_pieces
+from shared.writers.xlsx.cells import Book, Cell, Column, Formula, Leaf, Text
+from shared.writers.xlsx.frame import BUY_LIST, PARTS, Frame, column_sum
+from shared.writers.xlsx.ordering import extra_charges, orders
+from shared.writers.xlsx.sawing import cut_sheet, drops, parts, strokes
+from shared.writers.xlsx.tracing import trace_leaf
+
+__all__ = ["workbook_of"]
+
+_Row = tuple[str, Cell, str]
+
+
+def workbook_of(job: Job, result: Result, issue: Issue, work: WorkBook | None = None) -> Book:
+    """Lay out the workbook of a plan.
+
+    Parameters
+    ----------
+    job : Job
+        The question.
+    result : Result
+        The answer with its proof.
+    issue : Issue
+        Revision, date and paper.
+    work : WorkBook or None
+        The plan in hand: a sheet more traces every piece to its heat number.
+
+    Raises
+    ------
+    ValueError
+        There is no plan to write down.
+    """
+    if result.plan is None:
+        raise ValueError("there is no plan to write down")
+    frame = Frame(job=as_taken(job, result.plan), result=result, plan=result.plan, issue=issue)
+    carried, at_the_saw = as_carried(job, result.plan)
+    saw = Frame(job=carried, result=result, plan=at_the_saw, issue=issue)
+    name = plan_id(job, result.plan)
+    revision = f", revision {issue.revision}" if issue.revision else ""
+    leaves = [_summary(frame, saw, name), buy_list(frame), *orders(frame), cut_sheet(saw)]
+    if any(cut.strokes for cut in result.plan.cuts):
+        leaves.append(strokes(saw))
+    leaves += [parts(saw), drops(saw), rack_pieces(frame, saw)]
+    if any(part.assembly for part in job.parts):
+        leaves.append(assemblies(frame))
+    if work is not None:
+        leaves.append(trace_leaf(work))
+    return Book(
+        title=job.title or "Untitled job",
+        foot=f"Plan {name}{revision}, {issue.date.isoformat()}",
+        date=issue.date.isoformat(),
+        paper=issue.paper.value,
+        leaves=tuple(leaves),
+    )
+
+
+def _summary(frame: Frame, saw: Frame, name: str) -> Leaf:
+    rows = list(_summary_rows(frame, saw, name))
+    strong = {"Job", "In short", f"Cost {frame.money}"}
+    return Leaf(
+        name="Summary",
+        columns=(Column(head="Summary", wide=24), Column(head="", wide=74)),
+        rows=tuple((Text(label), value) for label, value, _ in rows),
+        strong=tuple(number for number, (label, _, _) in enumerate(rows) if label in strong),
+        formats=tuple(form for _, _, form in rows),
+    )
+
+
+def _summary_rows(frame: Frame, saw: Frame, name: str) -> Iterator[_Row]:
+    view = present(frame.job, frame.result)
+    yield "Job", Text(frame.job.title or "Untitled job"), ""
+    yield "For", None, ""
+    yield "Plan", Text(name), ""
+    yield "Revision", Text(frame.issue.revision or "-"), ""
+    yield "Date", Text(frame.issue.date.isoformat()), ""
+    yield "In short", Text(view.answer), ""
+    yield from _cost_rows(frame)
+    yield "How good it is", Text(view.proof), ""
+    for remark in view.remarks:
+        yield "Remark", Text(remark), ""
+    for change in view.changes:
+        yield "Changed", Text(change.words), ""
+    for words in view.money.words if view.money else ():
+        yield "Money", Text(words), ""
+    yield "Sticks", Formula(text=f"={column_sum(BUY_LIST, 'H', len(frame.plan.buy))}"), "0"
+    yield "Parts", Formula(text=f"={column_sum(PARTS, 'G', len(frame.job.parts))}"), "0"
+    yield "Layouts", len(saw.plan.cuts), "0"
+    yield _weight_row(frame)
+    yield "Used share", Formula(text=_used_share(frame)), "0.0%"
+    for text in on_the_summary(frame.job):
+        yield "Not checked", Text(text), ""
+    for text in at_the_saw(frame.job):
+        yield "At the saw", Text(text), ""
+
+
+def _cost_rows(frame: Frame) -> Iterator[_Row]:
+    if not frame.money:
+        return
+    total = column_sum(BUY_LIST, "J", len(frame.plan.buy))
+    planned = sum((line.cost for line in frame.plan.buy if line.cost is not None), Decimal(0))
+    if frame.plan.paid is not None:
+        total, planned = f"{total}+{extra_charges(frame)}", frame.plan.paid
+    changed = "changed since the plan was made: plan again to know whether it is still the cheapest"
+    yield f"Cost {frame.money}", Formula(text=f"={total}"), frame.money_form
+    yield f"As planned {frame.money}", planned, frame.money_form
+    # Half a thousandth is finer than any currency's smallest unit, and coarser than what binary sums lose.
+    yield "Prices", Formula(text=f'=IF(ABS({total}-{planned})<0.0005,"as planned","{changed}")'), "General"
+
+
+def _weight_row(frame: Frame) -> _Row:
+    label = f"Weight {frame.weight_unit}"
+    if any(line.section.mass is None for line in frame.plan.buy):
+        return label, Text("not known for every section"), ""
+    return label, Formula(text=f"={column_sum(BUY_LIST, 'L', len(frame.plan.buy))}"), "#,##0.0"
+
+
+def _used_share(frame: Frame) -> str:
+    wanted, bought = len(frame.job.parts) + 1, len(frame.plan.buy) + 1
+    used = f"SUMPRODUCT('{PARTS}'!$M$2:$M${wanted},'{PARTS}'!$G$2:$G${wanted})"
+    taken = f"SUMPRODUCT('{BUY_LIST}'!$E$2:$E${bought},'{BUY_LIST}'!$H$2:$H${bought})"
+    return f"={used}/{taken}"

@@ -1,0 +1,91 @@
+"""Papers of a plan with yards: what is bought where, and at the saw the pieces that come home."""
+
+from datetime import date
+from decimal import Decimal
+
+from shared.view.assemblies import by_assembly
+from shared.view.issue import Issue, Paper
+from shared.work.carried import as_carried, origins
+from shared.writers.letter import buy_list_text, letter_of
+from shared.writers.pdf import LABEL_SHEETS, cut_sheet, labels_of
+from shared.writers.svg import plan_bars
+from shared.writers.xlsx import Leaf, Text, workbook_of
+from tests.shared.two_yards import demo, demo_plan
+
+ISSUE = Issue(date=date(2026, 5, 4), revision="", paper=Paper.LETTER)
+
+
+def leaf(name: str) -> Leaf:
+    return next(each for each in workbook_of(*demo(), ISSUE).leaves if each.name == name)
+
+
+def test_the_buy_list_names_the_yards() -> None:
+    job, plan = demo_plan()
+    text = buy_list_text(letter_of(job, plan, ISSUE))
+    assert "  North yard  " in text
+    assert "  River yard, rack  " in text
+    assert "own drops" in text
+
+
+def test_a_bar_is_drawn_for_each_piece_that_comes_to_the_saw() -> None:
+    job, plan = demo_plan()
+    _, carried = as_carried(job, plan)
+    assert len(plan_bars(job, plan)) == len(carried.cuts) > len(plan.cuts)
+
+
+def test_the_cut_sheet_fetches_carried_pieces() -> None:
+    job, plan = demo_plan()
+    sheet = cut_sheet(job, plan, ISSUE)
+    fetched = " ".join(line.source for line in sheet.fetch)
+    _, carried = as_carried(job, plan)
+    for cut in carried.cuts:
+        assert cut.stick in fetched
+    assert sheet.block.plan == cut_sheet(*demo_plan(), ISSUE).block.plan
+
+
+def test_every_part_has_its_label() -> None:
+    job, plan = demo_plan()
+    labels = labels_of(job, plan, ISSUE, next(iter(LABEL_SHEETS.values())))
+    assert len(labels.labels) >= sum(part.quantity for part in job.parts)
+
+
+def test_the_workbook_has_orders_that_add_up_to_what_is_paid() -> None:
+    _, plan = demo_plan()
+    orders = leaf("Orders")
+    assert [row[0] for row in orders.rows] == [Text("North yard"), Text("River yard")]
+    money = sum((cell for row in orders.rows for cell in row[5:10] if isinstance(cell, Decimal)), Decimal(0))
+    assert money + (plan.kinds or 0) == plan.paid
+    summary = {row[0].text: row[1] for row in leaf("Summary").rows if isinstance(row[0], Text)}
+    assert summary["As planned USD"] == plan.paid
+    assert "Changed" in summary
+
+
+def test_the_workbook_says_what_yards_cut() -> None:
+    cuts = leaf("Yard cuts")
+    assert all(row[0] == Text("River yard") for row in cuts.rows)
+    assert all(" lb" in row[4].text for row in cuts.rows if isinstance(row[4], Text))
+
+
+def test_rack_pieces_and_sticks_are_found_again_on_the_cut_sheet() -> None:
+    _, plan = demo_plan()
+    lines = {row[3].text for row in leaf("Cut sheet").rows if isinstance(row[3], Text)}
+    assert {origins(plan).get(line, line) for line in lines} == {line.stick for line in plan.buy}
+    assert all(row[6] != Text("") for row in leaf("Rack pieces used").rows)
+
+
+def test_assemblies_share_all_that_the_sticks_cost() -> None:
+    job, plan = demo_plan()
+    together = sum((each.cost for each in by_assembly(job, plan) if each.cost is not None), Decimal(0))
+    assert together == sum((line.cost for line in plan.buy if line.cost is not None), Decimal(0))
+
+
+def test_an_assembly_bears_the_section_its_parts_are_cut_from() -> None:
+    job, plan = demo_plan()
+    roof = next(each for each in by_assembly(job, plan) if each.name == "roof")
+    angle = next(line.section for line in plan.buy if line.stick == "R-L20")
+    tube = next(line.section for line in plan.buy if line.stick == "N-T20")
+    parts = {part.mark: part for part in job.parts}
+    assert angle.mass is not None
+    assert tube.mass is not None
+    weights = [parts[mark].length * parts[mark].quantity for mark in ("P4", "F2")]
+    assert roof.weight == (weights[0] * tube.mass + weights[1] * angle.mass) / 1000

@@ -1,0 +1,71 @@
+"""Workbooks for tests: written, read back, and recalculated by LibreOffice where it is installed."""
+
+from __future__ import annotations
+
+import io
+import shutil
+import subprocess
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from openpyxl import Workbook, load_workbook
+
+from cutting.answer.plan import Plan, Proof, Report, Result
+from cutting.question.job import Job
+from shared.view.issue import Issue, Paper
+from shared.writers.xlsx import workbook_of, write_workbook
+
+ISSUE = Issue(date=date(2026, 11, 25), revision="B", paper=Paper.LETTER)
+
+
+def result_of(plan: Plan) -> Result:
+    return Result(plan=plan, proof=Proof(lower_bound=plan.cost), report=Report(seconds=0.1, sections=(), seed=0))
+
+
+def workbook_bytes(job: Job, plan: Plan, issue: Issue = ISSUE) -> bytes:
+    return write_workbook(workbook_of(job, result_of(plan), issue))
+
+
+def opened(data: bytes, *, values: bool = False) -> Workbook:
+    return load_workbook(io.BytesIO(data), data_only=values)
+
+
+def rows(book: Workbook, leaf: str) -> list[dict[str, Any]]:
+    """Rows below the headings, by heading; the total is left out."""
+    head, *below = book[leaf].iter_rows(values_only=True)
+    found = [dict(zip(head, row, strict=True)) for row in below]
+    return found[:-1] if found and found[-1][head[0]] == "together" else found
+
+
+def summary(book: Workbook) -> dict[str, Any]:
+    return dict(book["Summary"].iter_rows(min_row=2, values_only=True))
+
+
+def office() -> str | None:
+    return shutil.which("soffice") or shutil.which("libreoffice")
+
+
+def recalculated(data: bytes, folder: Path) -> Workbook:
+    """Open the workbook in LibreOffice, let it calculate every formula, and read the values back."""
+    source = folder / "plan.xlsx"
+    source.write_bytes(data)
+    done = folder / "done"
+    program = office()
+    assert program
+    subprocess.run(
+        [
+            program,
+            f"-env:UserInstallation={(folder / 'profile').as_uri()}",
+            "--headless",
+            "--convert-to",
+            "xlsx:Calc MS Excel 2007 XML",
+            "--outdir",
+            str(done),
+            str(source),
+        ],
+        check=True,
+        capture_output=True,
+        timeout=300,
+    )
+    return load_workbook(done / "plan.xlsx", data_only=True)
