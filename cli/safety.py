@@ -46,10 +46,11 @@ def restore(
 ) -> None:
     """Put a backup in the place of what the service keeps; that is kept beside it under another name."""
     from shared.store import safety  # noqa: PLC0415 - keeps --help instant
+    from shared.store.place import shown  # noqa: PLC0415
 
     url = store_url(data, store)
     contents = _said(lambda: safety.look_at(source))
-    sure(f"{source} holds {_holds(contents)}. Put it in the place of {url}?", yes=yes)
+    sure(f"{source} holds {_holds(contents)}. Put it in the place of {shown(url)}?", yes=yes)
     typer.echo("\n".join(_told(_said(lambda: safety.restore(source, url, datetime.now().astimezone())))))
 
 

@@ -56,6 +56,14 @@ def serve(
     name: Annotated[
         list[str] | None, typer.Option("--name", metavar="HOST", help="Another name this computer goes by.")
     ] = None,
+    trusted_proxy: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--trusted-proxy",
+            metavar="ADDRESS",
+            help="A proxy in front of the service, whose X-Forwarded-For says who a client is.",
+        ),
+    ] = None,
     solves: Annotated[
         int | None, typer.Option("--solves", metavar="NUMBER", min=1, max=64, help="Solves at once; the rest wait.")
     ] = None,
@@ -73,6 +81,7 @@ def serve(
         password=_password(password_file),
         open_to_anyone=open_to_anyone,
         names=tuple(name or ()),
+        trusted_proxies=tuple(trusted_proxy or ()),
         solves=solves,
     )
     try:
@@ -84,8 +93,13 @@ def serve(
 def _password(file: Path | None) -> str | None:
     if file is None:
         return os.environ.get("TALLYSTICK_PASSWORD") or None
+    from shared.store.private import TooOpenError, check_private  # noqa: PLC0415
+
     try:
+        check_private(file)
         lines = file.read_text(encoding="utf-8").splitlines()
+    except TooOpenError as error:
+        leave(Code.INPUT, str(error))
     except (OSError, UnicodeDecodeError) as error:
         leave(Code.INPUT, f"can't read the password from {file}: {error}")
     return lines[0].strip() if lines else ""

@@ -93,6 +93,8 @@ def opened_shop(data: Path | None, store: str) -> Iterator[ShopStore]:
     """Open the shop's memory; whatever it refuses ends the command in words."""
     from sqlalchemy.exc import OperationalError  # noqa: PLC0415
 
+    from shared.store.health import why  # noqa: PLC0415
+    from shared.store.place import shown  # noqa: PLC0415
     from shared.store.shop import ShopStore  # noqa: PLC0415
     from shared.work.errors import ShopError  # noqa: PLC0415
 
@@ -104,24 +106,23 @@ def opened_shop(data: Path | None, store: str) -> Iterator[ShopStore]:
         except ShopError as error:
             leave(Code.INPUT, "\n".join(error.reasons))
         except OperationalError as error:
-            leave(Code.INPUT, f"the shop's memory at {url} can't be used: {error.orig}")
+            leave(Code.INPUT, f"the shop's memory at {shown(url)} can't be used: {why(error)}")
 
 
 def _opened(stack: ExitStack, url: str) -> Engine:
     """Open the database until the stack ends; nobody can restore it meanwhile."""
-    from alembic.util.exc import CommandError  # noqa: PLC0415
-    from sqlalchemy.exc import SQLAlchemyError  # noqa: PLC0415
-
-    from shared.store.database import open_database  # noqa: PLC0415
-    from shared.store.place import InUseError, opened_by_us  # noqa: PLC0415
+    from shared.store.database import StoreError, open_database  # noqa: PLC0415
+    from shared.store.place import InUseError, opened_by_us, shown  # noqa: PLC0415
 
     try:
         stack.enter_context(opened_by_us(url))
         engine = open_database(url)
     except InUseError as error:
         leave(Code.INPUT, f"{error.path} is just being restored; try again when that is done")
-    except (SQLAlchemyError, CommandError, ValueError, OSError) as error:
-        leave(Code.INPUT, f"can't open the shop's memory at {url}: {error}")
+    except StoreError as error:
+        leave(Code.INPUT, f"can't open the shop's memory at {shown(url)}: {error}")
+    except (ValueError, OSError) as error:
+        leave(Code.INPUT, f"can't open the shop's memory at {shown(url)}: {error}")
     stack.callback(engine.dispose)
     return engine
 

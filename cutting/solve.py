@@ -11,7 +11,6 @@ from fractions import Fraction
 from cutting.answer.plan import Plan, Proof, Report, Rests, Result, SectionReport, Status
 from cutting.buying.market.model import Market, model_market
 from cutting.buying.market.portions import Portion, portions
-from cutting.buying.market.task import Answer, Task
 from cutting.checking.check import check
 from cutting.fit.angled.model import has_angles
 from cutting.fit.clock import Clock
@@ -21,6 +20,7 @@ from cutting.question.feasible import input_problems
 from cutting.question.job import Job
 from cutting.search.market.loop import Choice, by_hand, joined
 from cutting.search.market.reasons import hopeless, refused
+from cutting.search.market.task import Answer, Task
 from cutting.search.workers import solve_tasks
 
 __all__ = ["Progress", "solve"]
@@ -208,7 +208,7 @@ class _Run:
         self, plan: Plan, market: Market, choice: Choice, found: Sequence[tuple[Portion, Choice, bool]]
     ) -> Plan:
         """Say what shared cuts and substitutes save; `found` is each portion, its plan, and whether that is proven."""
-        from cutting.buying.market.against import Against, Solved  # noqa: PLC0415 - only where a plan has any of these
+        from cutting.search.market.against import Against, Solved  # noqa: PLC0415 - only where a plan has any of these
 
         solved = [Solved(portion=p, cost=p.market.unit * own.cost, proven=proven) for p, own, proven in found]
         against = Against(self.job, market, solved, choice, clock=self.clock, seed=self.seed)

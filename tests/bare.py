@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 
-from cutting.buying.market.model import Line, Market, Room, Way, Wish
-from cutting.buying.market.task import Answer, Task, solve_task
+from cutting.buying.market.lines import Line
+from cutting.buying.market.model import Market, Room, Way, Wish
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
 from cutting.question.job import Part, Section, Source, Stick
 from cutting.search.market.loop import MarketAnswer, MarketSearch
+from cutting.search.market.task import Answer, Task, solve_task
 
 SECTION = Section(name="bar")
 

@@ -13,6 +13,7 @@ import uvicorn
 
 from api.service.app import create_app
 from api.service.running import Service
+from api.service.serving import server_config
 from api.service.settings import Limits, Settings
 from shared.store.place import sqlite_url
 
@@ -102,15 +103,17 @@ def few(**changes) -> Limits:
 
 
 @contextlib.contextmanager
-def serving(folder: Path, *, limits: Limits | None = None, password: str | None = None) -> Iterator[Served]:
+def serving(
+    folder: Path, *, limits: Limits | None = None, password: str | None = None, trusted_proxies: tuple[str, ...] = ()
+) -> Iterator[Served]:
     """Run a service while a test lasts."""
     settings = Settings(database=sqlite_url(folder / "store.sqlite3"), limits=limits or few(), password=password)
     gate = create_app(settings)
     bound = socket.socket()
     bound.bind(("127.0.0.1", 0))
-    server = uvicorn.Server(
-        uvicorn.Config(gate, log_config=None, access_log=False, timeout_graceful_shutdown=2, lifespan="on", ws="none")
-    )
+    config = server_config(gate, settings.limits, trusted_proxies)
+    config.timeout_graceful_shutdown = 2
+    server = uvicorn.Server(config)
     thread = threading.Thread(target=server.run, kwargs={"sockets": [bound]})
     thread.start()
     try:

@@ -30,6 +30,7 @@ _MEANINGS: Final = {
     Kind.IN_HAND: "A plan that has been taken in hand holds steel and history; drop or finish the work instead.",
     Kind.UNCLEAR_LINES: "Lines of a list have several readings or none. Each is in errors, with what to write instead.",
     Kind.TOO_LARGE: "The body is larger than the service takes; split the job.",
+    Kind.TOO_SLOW: "The body didn't come whole in the time that a request has. Send it again over a better connection.",
     Kind.UNSUPPORTED_MEDIA_TYPE: "A job file is sent as application/json or application/toml.",
     Kind.WRONG_HOST: "The Host header names another machine. Use the address in numbers, or the computer's own name.",
     Kind.INVALID_JOB: "The job file has problems. Each is in errors, with a JSON pointer and what to write instead.",
@@ -39,7 +40,8 @@ _MEANINGS: Final = {
     Kind.QUEUE_FULL: "As many solves as may wait are waiting. Try again after the seconds in Retry-After.",
     Kind.TOO_MANY_TRIES: "Too many wrong passwords came from one address. Wait for the seconds in Retry-After.",
     Kind.DEFECT: "Something of ours is broken. The service's log says more.",
-    Kind.BUSY: "The service can't take this just now. Try again after a moment.",
+    Kind.BUSY: "The service can't take this just now: too much is asked for at once, or its store is locked, full or "
+    "away. Nothing was changed. Try again after the seconds in Retry-After; /readyz says when it can work again.",
 }
 
 

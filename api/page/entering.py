@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Request
-from starlette.concurrency import run_in_threadpool
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from api.page.rendering import page
 from api.routes.common import Served
-from api.service.entrance import COOKIE, COOKIE_SECONDS
+from api.service.entrance import COOKIE, COOKIE_SECONDS, DEVICE, DEVICE_SECONDS, WaitError
+from api.service.gate import address_of
 from api.service.running import Service
 
 __all__ = ["router"]
@@ -35,15 +35,14 @@ async def enter(
     then: Annotated[str, Form(max_length=300)] = "/",
 ) -> Response:
     """Exchange the password for a cookie."""
-    address = request.client.host if request.client else ""
-    if (wait := service.throttle.wait(address)) > 0:
-        door = _door(then, f"Too many wrong ones; try again in {wait} s.", 429)
-        door.headers["Retry-After"] = str(wait)
+    who = service.entrance.device_of(request.cookies.get(DEVICE, "")) or address_of(request)
+    try:
+        right = await service.porter.is_password(who, password)
+    except WaitError as error:
+        door = _door(then, f"Too many wrong ones; try again in {error.seconds} s.", 429)
+        door.headers["Retry-After"] = str(error.seconds)
         return door
-    if not await run_in_threadpool(service.entrance.is_password, password):
-        service.throttle.wrong(address)
-        return _door(then, "That is not the shop's password.", 403)
-    return _let_in(request, service, then)
+    return _let_in(request, service, then) if right else _door(then, "That is not the shop's password.", 403)
 
 
 def _door(then: str, wrong: str, status: int) -> HTMLResponse:
@@ -53,12 +52,11 @@ def _door(then: str, wrong: str, status: int) -> HTMLResponse:
 def _let_in(request: Request, service: Service, then: str) -> Response:
     inside = then.startswith("/") and not then.startswith(("//", "/\\")) and then.isprintable()
     response = RedirectResponse(then if inside else "/", status_code=303)
-    response.set_cookie(
-        COOKIE,
-        service.entrance.cookie(),
-        max_age=COOKIE_SECONDS,
-        httponly=True,
-        samesite="lax",
-        secure=request.url.scheme == "https",
-    )
+    given = [(COOKIE, service.entrance.cookie(), COOKIE_SECONDS)]
+    if not service.entrance.device_of(request.cookies.get(DEVICE, "")):
+        given.append((DEVICE, service.entrance.device(), DEVICE_SECONDS))
+    for name, value, seconds in given:
+        response.set_cookie(
+            name, value, max_age=seconds, httponly=True, samesite="lax", secure=request.url.scheme == "https"
+        )
     return response

@@ -79,6 +79,9 @@ class ListsBody(BaseModel):
     longest: _Short = Field(default="", description="The longest piece that can be carried.", examples=["13 ft"])
     load: _Short = Field(default="", description="The heaviest load of one trip.", examples=["900 lb"])
     kind_cost: _Short = Field(default="", description="What each kind of section bought beyond the first costs.")
+    idle: bool = Field(
+        default=True, description="Whether sticks that no part is cut from may be bought where that saves money."
+    )
     leftover: _Short = Field(default="", description="What a length of a leftover is worth.", examples=["0.60/ft"])
     leftover_from: _Short = Field(default="", description="The shortest leftover that is worth that.")
     yards: tuple[YardBody, ...] = Field(
@@ -159,10 +162,10 @@ async def read_lists(
 
     Post the `job` of the answer to `/v1/jobs` to have it solved.
     """
-    values = lists.model_dump(exclude={"end_trim", "both_ends", "yards"})
+    values = lists.model_dump(exclude={"end_trim", "both_ends", "idle", "yards"})
     yards = [yard.as_kept() for yard in lists.yards]
-    ends = {"trim": lists.end_trim, "both_ends": "on" if lists.both_ends else ""}
-    form = SheetForm.of({**values, **ends, "yards": yards})
+    ticks = {"both_ends": "on" if lists.both_ends else "", "no_idle": "" if lists.idle else "on"}
+    form = SheetForm.of({**values, **ticks, "trim": lists.end_trim, "yards": yards})
     return _echo(await service.side(read_sheet_task, form, ()))
 
 

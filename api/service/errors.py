@@ -8,13 +8,14 @@ from typing import Any, Final
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
-from starlette.requests import HTTPConnection
+from starlette.requests import ClientDisconnect, HTTPConnection
 from starlette.responses import JSONResponse, Response
 
 from api.page.rendering import error_page
 from api.routes.common import PROBLEM_JSON
 from api.service.gate import wants_html
-from api.service.problems import ApiError, Fault, Kind
+from api.service.problems import ApiError, Fault, Kind, not_now
+from shared.store.health import PASSING, may_pass, why
 
 __all__ = ["install", "respond"]
 
@@ -54,6 +55,17 @@ def install(app: FastAPI) -> None:
         assert isinstance(error, RequestValidationError)
         return await respond(_of_parameters(error), request)
 
+    async def on_store(request: Request, error: Exception) -> Response:
+        if not may_pass(error):
+            return await on_defect(request, error)
+        _LOG.warning("%s %s: %s", request.method, request.url.path, why(error))
+        return await respond(not_now(why(error)), request)
+
+    async def on_disconnect(request: Request, _error: Exception) -> Response:
+        """Say nothing to somebody who has hung up; that is no error of anybody's."""
+        _LOG.debug("%s %s: the client hung up", request.method, request.url.path)
+        return Response(status_code=400)
+
     async def on_defect(request: Request, error: Exception) -> Response:
         _LOG.error("%s %s", request.method, request.url.path, exc_info=error)
         detail = f"Sorry: {type(error).__name__}. The service's log has more."
@@ -62,6 +74,9 @@ def install(app: FastAPI) -> None:
     app.add_exception_handler(ApiError, on_api_error)
     app.add_exception_handler(HTTPException, on_http)
     app.add_exception_handler(RequestValidationError, on_parameters)
+    for kind in PASSING:
+        app.add_exception_handler(kind, on_store)
+    app.add_exception_handler(ClientDisconnect, on_disconnect)
     app.add_exception_handler(Exception, on_defect)
 
 

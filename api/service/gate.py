@@ -5,22 +5,24 @@ It also sets the headers that keep a page to itself. It is plain ASGI, so that n
 
 from __future__ import annotations
 
+import asyncio
 import ipaddress
 from collections.abc import Awaitable, Callable
 from typing import Final
 from urllib.parse import quote, urlsplit
 
-from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.requests import HTTPConnection
 from starlette.responses import RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from api.service.entrance import COOKIE
+from api.service.entrance import COOKIE, WaitError
 from api.service.problems import ApiError, Kind
+from api.service.runner.turns import WHO
 from api.service.running import Service
+from api.service.settings import Limits
 
-__all__ = ["CSP", "Gate", "wants_html"]
+__all__ = ["CSP", "Gate", "address_of", "wants_html"]
 
 CSP: Final = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
@@ -65,7 +67,7 @@ class Gate:
         self.service = service
         self._settings = service.settings
         self._entrance = service.entrance
-        self._throttle = service.throttle
+        self._porter = service.porter
         self._answer = answer
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -74,6 +76,7 @@ class Gate:
             await self.app(scope, receive, send)
             return
         connection = HTTPConnection(scope)
+        WHO.set(address_of(connection))
 
         async def headed(message: Message) -> None:
             if message["type"] == "http.response.start":
@@ -95,26 +98,18 @@ class Gate:
 
     async def _pass_on(self, scope: Scope, receive: Receive, send: Send, connection: HTTPConnection) -> None:
         """Run what lies behind, counting the body as it comes in."""
-        read = 0
+        body = _Body(receive, self._settings.limits)
         begun = False
-
-        async def counted() -> Message:
-            nonlocal read
-            message = await receive()
-            read += len(message.get("body", b""))
-            if read > self._settings.limits.body:
-                raise self._too_large()
-            return message
 
         async def noted(message: Message) -> None:
             nonlocal begun
-            if begun or read <= self._settings.limits.body:  # what is said about half a body isn't what has to be said
+            if begun or body.refused is None:  # what is said about half a body isn't what has to be said
                 begun = True
                 await send(message)
 
-        await self.app(scope, counted, noted)
-        if not begun:
-            await (await self._answer(self._too_large(), connection))(scope, receive, send)
+        await self.app(scope, body.next, noted)
+        if not begun and body.refused is not None:
+            await (await self._answer(body.refused, connection))(scope, receive, send)
 
     def _check_address(self, connection: HTTPConnection) -> None:
         host = connection.headers.get("host", "")
@@ -129,11 +124,7 @@ class Gate:
     def _check_length(self, headers: Headers) -> None:
         length = headers.get("content-length", "0")
         if length.isdigit() and int(length) > self._settings.limits.body:
-            raise self._too_large()
-
-    def _too_large(self) -> ApiError:
-        most = self._settings.limits.body
-        return ApiError(kind=Kind.TOO_LARGE, detail=f"A request has at most {most} bytes.")
+            raise _too_large(self._settings.limits)
 
     async def _door(self, connection: HTTPConnection) -> Response | None:
         """Return the way to the entrance for a browser that has to go there; None for who may come in."""
@@ -155,17 +146,61 @@ class Gate:
         )
 
     async def _check_key(self, connection: HTTPConnection, key: str) -> None:
-        address = connection.client.host if connection.client else ""
-        if (wait := self._throttle.wait(address)) > 0:
-            detail = f"Too many wrong keys from here; try again in {wait} s."
-            raise ApiError(kind=Kind.TOO_MANY_TRIES, detail=detail, headers={"Retry-After": str(wait)})
-        if not await run_in_threadpool(self._entrance.is_key, key):
-            self._throttle.wrong(address)
+        try:
+            right = await self._porter.is_key(address_of(connection), key)
+        except WaitError as error:
+            detail = f"Too many wrong keys from here; try again in {error.seconds} s."
+            headers = {"Retry-After": str(error.seconds)}
+            raise ApiError(kind=Kind.TOO_MANY_TRIES, detail=detail, headers=headers) from None
+        if not right:
             raise ApiError(
                 kind=Kind.PASSWORD_NEEDED,
                 detail="That is not the shop's password.",
                 headers={"WWW-Authenticate": 'Bearer realm="tallystick", error="invalid_token"'},
             )
+
+
+class _Body:
+    """A request's body on its way in: counted, and in time.
+
+    Attributes
+    ----------
+    refused : ApiError or None
+        Why no more of it is read.
+    """
+
+    def __init__(self, receive: Receive, limits: Limits) -> None:
+        self._receive = receive
+        self._limits = limits
+        self._end = asyncio.get_running_loop().time() + limits.body_seconds
+        self._read = 0
+        self._whole = False
+        self.refused: ApiError | None = None
+
+    async def next(self) -> Message:
+        """Return the next piece; once the body is whole, wait for the client to hang up, however long."""
+        try:
+            async with asyncio.timeout_at(None if self._whole else self._end):
+                message = await self._receive()
+        except TimeoutError:
+            detail = f"A request's body has to come within {self._limits.body_seconds:g} s."
+            self.refused = ApiError(kind=Kind.TOO_SLOW, detail=detail, headers={"Connection": "close"})
+            raise self.refused from None
+        self._whole = not message.get("more_body", False)
+        self._read += len(message.get("body", b""))
+        if self._read > self._limits.body:
+            self.refused = _too_large(self._limits)
+            raise self.refused
+        return message
+
+
+def _too_large(limits: Limits) -> ApiError:
+    return ApiError(kind=Kind.TOO_LARGE, detail=f"A request has at most {limits.body} bytes.")
+
+
+def address_of(connection: HTTPConnection) -> str:
+    """Return where a request comes from; behind a trusted proxy, what that one says."""
+    return connection.client.host if connection.client else ""
 
 
 def _host_name(host: str) -> str:

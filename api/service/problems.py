@@ -11,7 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field, field_validator
 
 from cutting.question.problems import Problem
 
-__all__ = ["ApiError", "Fault", "Kind", "ProblemBody", "fault_of", "invalid_job", "pointer", "sendable"]
+__all__ = ["ApiError", "Fault", "Kind", "ProblemBody", "fault_of", "invalid_job", "not_now", "pointer", "sendable"]
 
 _STEP = re.compile(r"\.?([^.\[\]]+)|\[(\d+)\]")
 
@@ -29,6 +29,7 @@ class Kind(Enum):
     STALE = ("stale", 409, "Somebody else changed it meanwhile")
     NOT_POSSIBLE = ("not-possible", 409, "That can't be done as things stand")
     IN_HAND = ("in-hand", 409, "The job is in hand")
+    TOO_SLOW = ("too-slow", 408, "The request came too slowly")
     TOO_LARGE = ("too-large", 413, "The request is too large")
     UNSUPPORTED_MEDIA_TYPE = ("unsupported-media-type", 415, "The content type is not one that is read here")
     WRONG_HOST = ("wrong-host", 421, "The request is addressed to another host")
@@ -169,6 +170,12 @@ def fault_of(problem: Problem) -> Fault:
         text=problem.text or None,
         position=problem.position,
     )
+
+
+def not_now(why: str) -> ApiError:
+    """Refuse for now what can't be kept: the request is right and may be sent again."""
+    detail = f"{why[:1].upper()}{why[1:]}. Nothing was changed; try again in a few seconds."
+    return ApiError(kind=Kind.BUSY, detail=detail, headers={"Retry-After": "5"})
 
 
 def invalid_job(problems: Sequence[Problem]) -> ApiError:

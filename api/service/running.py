@@ -11,7 +11,7 @@ from typing import Any, Final
 from starlette.concurrency import run_in_threadpool
 
 from api.service.clock import milliseconds
-from api.service.entrance import Entrance, Throttle
+from api.service.entrance import Entrance, Porter
 from api.service.problems import ApiError, Fault, Kind, invalid_job
 from api.service.runner.answers import ProgressNews
 from api.service.runner.child import Allowance, Task
@@ -21,6 +21,7 @@ from api.service.runner.process import Children, TimeOverError, TooLargeError
 from api.service.runner.replanning import Replanning
 from api.service.runner.scheduler import Scheduler
 from api.service.runner.tasks import ReadJob, read_job_task
+from api.service.runner.turns import WHO, Turns
 from api.service.settings import Settings
 from shared.store import JobRecord, NewJob, Store, Ways, open_database
 from shared.store.jobs import KeyClashError
@@ -54,9 +55,9 @@ class Service:
         self.scheduler = Scheduler(self.store, self.children, settings.limits, self.hub.tell)
         self.replanning = Replanning(self.children, settings.limits)
         self.entrance = Entrance(settings.password, settings.secret)
-        self.throttle = Throttle()
+        self.porter = Porter(self.entrance)
         self._tidier: asyncio.Task[None] | None = None
-        self._side = asyncio.Semaphore(settings.limits.side_places)
+        self._side = Turns(settings.limits.side_places, settings.limits.side_waiting_each)
 
     async def open(self) -> None:
         """Start to work."""
@@ -88,20 +89,17 @@ class Service:
         """
         limits = self.settings.limits
         try:
-            await asyncio.wait_for(self._side.acquire(), _SIDE_QUEUE_SECONDS)
-        except TimeoutError:
+            async with self._side.turn(WHO.get(), _SIDE_QUEUE_SECONDS):
+                return await run_in_threadpool(self._run, task, arguments)
+        except (TimeoutError, FullError):
             detail = "Too many readings and papers are asked for at once."
             raise ApiError(kind=Kind.BUSY, detail=detail, headers={"Retry-After": "5"}) from None
-        try:
-            return await run_in_threadpool(self._run, task, arguments)
         except TimeOverError:
             detail = f"It takes more than {limits.side_seconds:g} s; send less at once."
             raise ApiError(kind=Kind.TOO_HARD_TO_READ, detail=detail) from None
         except TooLargeError:
             detail = "It takes more memory than one request may; send less at once."
             raise ApiError(kind=Kind.TOO_HARD_TO_READ, detail=detail) from None
-        finally:
-            self._side.release()
 
     def _run(self, task: Task, arguments: tuple[Any, ...]) -> Any:
         limits = self.settings.limits
@@ -110,6 +108,9 @@ class Service:
 
     async def read_job(self, data: bytes, name: str, *, with_rack: bool = False) -> ReadJob:
         """Read a job file, the shop's rack offered too where asked for; raises ApiError with every problem."""
+        if len(data) > (most := self.settings.limits.document):
+            detail = f"A job file has at most {most} bytes here; this has {len(data)}. Split the job by section."
+            raise ApiError(kind=Kind.TOO_LARGE, detail=detail)
         rack = await run_in_threadpool(self.shop.bars, states=None) if with_rack else None
         read: ReadJob = await self.side(read_job_task, data, name, rack)
         if read.problems:

@@ -15,14 +15,17 @@ from typing import Final
 
 import segno
 import uvicorn
-from sqlalchemy.exc import SQLAlchemyError
+from starlette.types import ASGIApp
 
 from api.service.app import create_app
+from api.service.connections import connections_of
 from api.service.entrance import Entrance
 from api.service.settings import Limits, Settings, is_loopback, own_names
-from shared.store.place import InUseError, opened_by_us, url_of
+from shared.store.database import StoreError
+from shared.store.place import InUseError, opened_by_us, shown, the_service_of, url_of
+from shared.store.private import TooOpenError, check_private
 
-__all__ = ["Listening", "Opening", "RefusedError", "serve"]
+__all__ = ["Listening", "Opening", "RefusedError", "serve", "server_config"]
 
 _SECRET_BYTES: Final = 32
 _LEAST_PASSWORD: Final = 8
@@ -56,6 +59,8 @@ class Listening:
         Listen to a network without one.
     names : tuple of str
         More names this computer goes by.
+    trusted_proxies : tuple of str
+        Addresses of proxies in front of the service, whose word on who a client is counts.
     solves : int or None
         Solves at once, None for what suits the computer.
     """
@@ -67,6 +72,7 @@ class Listening:
     password: str | None = None
     open_to_anyone: bool = False
     names: tuple[str, ...] = ()
+    trusted_proxies: tuple[str, ...] = ()
     solves: int | None = None
 
 
@@ -115,22 +121,30 @@ def _run(listening: Listening, settings: Settings, say: Callable[[Opening], None
     bound = _bind(listening)
     try:
         app = create_app(settings, preload)
-    except (SQLAlchemyError, OSError) as error:
+    except (StoreError, OSError) as error:
         bound.close()
-        raise RefusedError(f"can't open the store {settings.database}: {error}") from None
+        raise RefusedError(f"can't open the store {shown(settings.database)}: {error}") from None
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(levelname)s %(message)s")
     logging.getLogger("alembic").setLevel(logging.WARNING)
-    config = uvicorn.Config(
+    config = server_config(app, settings.limits, listening.trusted_proxies)
+    say(_opening(listening, settings, bound.getsockname()[1]))
+    uvicorn.Server(config).run(sockets=[bound])
+
+
+def server_config(app: ASGIApp, limits: Limits, trusted_proxies: Sequence[str] = ()) -> uvicorn.Config:
+    """Return how the server runs an application: with deadlines and caps for clients, and no words of its own."""
+    return uvicorn.Config(
         app,
         log_config=None,
         log_level=logging.WARNING,
         access_log=False,
         server_header=False,
-        proxy_headers=False,
+        http=connections_of(limits, trusted_proxies),
+        ws="none",
+        proxy_headers=bool(trusted_proxies),
+        forwarded_allow_ips=list(trusted_proxies),
         timeout_graceful_shutdown=_GRACE_SECONDS,
     )
-    say(_opening(listening, settings, bound.getsockname()[1]))
-    uvicorn.Server(config).run(sockets=[bound])
 
 
 def settings_of(listening: Listening) -> Settings:
@@ -140,6 +154,8 @@ def settings_of(listening: Listening) -> Settings:
     try:
         folder.mkdir(parents=True, exist_ok=True, mode=0o700)
         secret = _secret(folder / "secret")
+    except TooOpenError as error:
+        raise RefusedError(str(error)) from None
     except OSError as error:
         raise RefusedError(f"can't use the folder {folder}: {(error.strerror or str(error)).lower()}") from None
     limits = Limits() if listening.solves is None else Limits(places=listening.solves)
@@ -153,15 +169,26 @@ def settings_of(listening: Listening) -> Settings:
 
 
 def _held(database: str) -> ExitStack:
-    """Return what keeps a restore away from the store while the service runs."""
+    """Return what keeps a restore, and a second service, away from the store while the service runs."""
     stack = ExitStack()
     try:
+        _held_alone(stack, database)
         stack.enter_context(opened_by_us(database))
     except InUseError as error:
         raise RefusedError(f"{error.path} is just being restored; start the service when that is done") from None
     except (ValueError, OSError) as error:
-        raise RefusedError(f"can't open the store {database}: {error}") from None
+        raise RefusedError(f"can't open the store {shown(database)}: {error}") from None
     return stack
+
+
+def _held_alone(stack: ExitStack, database: str) -> None:
+    try:
+        stack.enter_context(the_service_of(database))
+    except InUseError as error:
+        raise RefusedError(
+            f"another service runs on {error.path} already: use that one, end it first, or name another folder with "
+            "--data"
+        ) from None
 
 
 def _check_password(listening: Listening) -> None:
@@ -184,6 +211,7 @@ def _secret(path: Path) -> bytes:
     try:
         handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     except FileExistsError:
+        check_private(path)
         return path.read_bytes()
     with os.fdopen(handle, "wb") as file:
         secret = secrets.token_bytes(_SECRET_BYTES)

@@ -24,38 +24,51 @@ class Limits:
 
     Attributes
     ----------
-    body : int
-        Bytes of a request's body.
+    body, document : int
+        Bytes of a request's body, and of a job file in it.
+    header_seconds, body_seconds : float
+        Time that a client may take to send the head of a request, and its body.
+    connections, connections_each : int
+        Connections that are held at once, altogether and of one client.
     usual_seconds : float
         Time limit of a solve where none is asked for.
     waiting, waiting_each : int
         Solves that may wait at once, altogether and of one client.
     places : int
         Solves that run at once.
-    side_places : int
-        Readings and writings that run at once beside them.
+    side_places, side_waiting_each : int
+        Readings and writings that run at once beside them, and how many of one client may wait.
     side_seconds : float
         Time that reading an upload or writing a paper may take.
     side_memory, solve_memory : int
         Bytes a child process may take for that, and for a solve.
     stop_grace : float
         Seconds a solve gets to hand over its best plan after a stop or at the end of its time.
+    close_grace : float
+        Seconds a solve gets for that when the service is told to end.
     attempts : int
-        How often a solve is taken up again that the end of the service cut short.
+        How often a solve may be begun that never ended: by a kill or a power cut, not by an orderly end.
     keep_days : float
         Days after which a draft nobody opened is forgotten.
     """
 
     body: int = 4 * _MIB
+    document: int = 2 * _MIB
+    header_seconds: float = 10.0
+    body_seconds: float = 60.0
+    connections: int = 512
+    connections_each: int = 128
     usual_seconds: float = 10.0
     waiting: int = 240
     waiting_each: int = 60
     places: int = field(default_factory=lambda: max(1, (os.cpu_count() or 1) - 1))
-    side_places: int = 2
-    side_seconds: float = 20.0
+    side_places: int = 3
+    side_waiting_each: int = 24
+    side_seconds: float = 12.0
     side_memory: int = 768 * _MIB
     solve_memory: int = 4096 * _MIB
     stop_grace: float = 5.0
+    close_grace: float = 2.0
     attempts: int = 3
     keep_days: float = 7.0
 

@@ -18,6 +18,8 @@ __all__ = [
     "Carried",
     "Change",
     "Cut",
+    "Idle",
+    "IdleReason",
     "Lie",
     "Objective",
     "Order",
@@ -59,6 +61,17 @@ class Transport(StrEnum):
 
     DELIVERED = "delivered"
     COLLECTED = "collected"
+
+
+class IdleReason(StrEnum):
+    """What sticks that stay whole do to the order that they are part of."""
+
+    MINIMUM = "minimum"
+    """Without them the yard takes no such order."""
+    DELIVERY = "delivery"
+    """They make its delivery free."""
+    PRICE = "price"
+    """They reach a price by quantity."""
 
 
 class Rests(StrEnum):
@@ -347,6 +360,28 @@ class Order:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Idle:
+    """Sticks of one yard's order that no part is cut from: they stay whole.
+
+    Attributes
+    ----------
+    yard : str
+        The yard's name; empty for a job's nameless yard.
+    sticks : tuple of (str, int)
+        Lines and how many sticks of each stay whole, in the order of the job.
+    reasons : tuple of IdleReason
+        What they do to the order.
+    saved : Fraction or None
+        What the same layouts cost more without them, in the objective's unit; None where the yard takes no such order.
+    """
+
+    yard: str
+    sticks: tuple[tuple[str, int], ...]
+    reasons: tuple[IdleReason, ...]
+    saved: Fraction | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Change:
     """A part that is cut from another section than the one drawn; the designer must confirm it.
 
@@ -396,6 +431,8 @@ class Plan:
         One for each yard that anything is taken from, in the order of the job; empty for a job without yards' terms.
     changes : tuple of Change
         Parts cut from a substitute, in the order of the job.
+    idle : tuple of Idle
+        Sticks that stay whole, by yard in the order of `orders`.
     kinds : Decimal or None
         Cost of buying more than one section; None, as the three below, where no terms or prices are stated.
     paid : Decimal or None
@@ -413,6 +450,7 @@ class Plan:
     sharing: tuple[Sharing, ...] = ()
     orders: tuple[Order, ...] = ()
     changes: tuple[Change, ...] = ()
+    idle: tuple[Idle, ...] = ()
     kinds: Decimal | None = None
     paid: Decimal | None = None
     own_value: Fraction | None = None

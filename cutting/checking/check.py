@@ -15,6 +15,7 @@ from fractions import Fraction
 
 from cutting.answer.plan import Buy, Cut, Objective, Plan
 from cutting.checking.angled import angled_faults
+from cutting.checking.idle import counts_of
 from cutting.checking.prices import price_at
 from cutting.checking.yards import accepted, order_faults, states_terms, substitution_faults, window_faults
 from cutting.question.job import Job, Part, Source, Stick
@@ -56,7 +57,8 @@ def check(job: Job, plan: Plan) -> tuple[str, ...]:
     faults.extend(_stock(job, plan))
     faults.extend(substitution_faults(job, plan))
     faults.extend(_money(job, plan, sticks))
-    if all(cut.stick in sticks for cut in plan.cuts) and all(line.stick in sticks for line in plan.buy):
+    named = {*(cut.stick for cut in plan.cuts), *(line.stick for line in plan.buy), *counts_of(plan)}
+    if named <= set(sticks):
         prices = {line.stick: price_at(job, sticks[line.stick], line.quantity) for line in plan.buy}
         faults.extend(order_faults(job, plan, sticks, prices))
     return tuple(faults)
@@ -202,16 +204,22 @@ def _stock(job: Job, plan: Plan) -> Iterator[str]:
     used: Counter[str] = Counter()
     for cut in plan.cuts:
         used[cut.stick] += cut.quantity
+    whole = counts_of(plan)
     bought: Counter[str] = Counter()
     for line in plan.buy:
         bought[line.stick] += line.quantity
         if line.quantity < 1:
             yield f"The buy list has {line.quantity} of {line.stick}."
     for stick in job.sticks:
-        if stick.available is not None and used[stick.id] > stick.available:
-            yield f"{stick.id}: {used[stick.id]} cut, and only {stick.available} available."
-        if used[stick.id] != bought[stick.id]:
-            yield f"{stick.id}: {used[stick.id]} cut, and {bought[stick.id]} on the buy list."
+        taken = used[stick.id] + whole[stick.id]
+        said = f"{stick.id}: {used[stick.id]} cut" + (f", {whole[stick.id]} whole" if whole[stick.id] else "")
+        if stick.available is not None and taken > stick.available:
+            yield f"{said}, and only {stick.available} available."
+        if taken != bought[stick.id]:
+            yield f"{said}, and {bought[stick.id]} on the buy list."
+    for name in whole:
+        if all(stick.id != name for stick in job.sticks):
+            yield f"The plan leaves {name} whole, which the job doesn't have."
 
 
 def _money(job: Job, plan: Plan, sticks: dict[str, Stick]) -> Iterator[str]:

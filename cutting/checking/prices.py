@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from math import floor
+from math import ceil, floor
 
+from cutting.answer.plan import Transport
 from cutting.question.job import Discount, Job, PerLength, PerStick, PerWeight, Price, Source, Stick
 from cutting.question.money import minor_digits
+from cutting.question.yards import Charge, Yard
 
-__all__ = ["cents", "cents_down", "lowest_price", "price_at"]
+__all__ = ["Charges", "cents", "cents_down", "charges_of", "lowest_price", "price_at", "trips_of"]
 
 
 def cents(currency: str, amount: Fraction) -> Decimal:
@@ -67,3 +70,43 @@ def _amount(stick: Stick, price: Price | None) -> Fraction | None:
             return Fraction(0)
         case _:
             return None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Charges:
+    """What a yard's order costs beyond its sticks."""
+
+    cutting: Decimal
+    delivery: Decimal
+    collecting: Decimal
+    tax: Decimal
+
+    @property
+    def total(self) -> Decimal:
+        """All of it."""
+        return self.cutting + self.delivery + self.collecting + self.tax
+
+
+def trips_of(job: Job, transport: Transport, weight: Fraction | None) -> int:
+    """Count the trips that fetching so many kg takes; none where they are delivered."""
+    if transport is Transport.DELIVERED:
+        return 0
+    return 1 if job.carry.load is None or weight is None else max(1, ceil(weight / job.carry.load))
+
+
+def charges_of(currency: str, yard: Yard, material: Decimal, cuts: int, trips: int | None) -> Charges:
+    """Work out what an order costs beyond its sticks: fetched in so many trips, or delivered where that is None."""
+    delivery, collecting, cutting = Decimal(0), Decimal(0), Decimal(0)
+    if trips is None:
+        free = yard.delivery_free_from is not None and material >= yard.delivery_free_from
+        delivery = Decimal(0) if free else cents(currency, Fraction(yard.delivery or 0))
+    else:
+        collecting = trips * cents(currency, Fraction(yard.collecting or 0))
+    if yard.cuts is not None:
+        cutting = max(0, cuts - yard.cuts.free) * cents(currency, Fraction(yard.cuts.charge))
+    tax = Decimal(0)
+    if yard.tax is not None:
+        amounts = {Charge.MATERIAL: material, Charge.CUTS: cutting, Charge.DELIVERY: delivery}
+        base = sum((amounts[charge] for charge in Charge if charge in yard.tax.on), Decimal(0))
+        tax = cents(currency, Fraction(base) * Fraction(yard.tax.rate))
+    return Charges(cutting=cutting, delivery=delivery, collecting=collecting, tax=tax)

@@ -10,14 +10,14 @@ from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
-from math import ceil
 
 from cutting.answer.plan import Carried, Cut, Order, Piece, Plan, Stroke, Transport
 from cutting.checking.angled import angled_faults
-from cutting.checking.prices import cents, cents_down, lowest_price
+from cutting.checking.idle import counts_of, idle_faults, idle_worth
+from cutting.checking.prices import cents, cents_down, charges_of, lowest_price, trips_of
 from cutting.question.job import Job, Part, Section, Source, Stick
 from cutting.question.lengths import show_length
-from cutting.question.yards import Carry, Charge, Yard
+from cutting.question.yards import Carry, Yard
 
 __all__ = ["accepted", "order_faults", "states_terms", "substitution_faults", "window_faults"]
 
@@ -222,13 +222,13 @@ def _yard(job: Job, name: str) -> Yard:
 
 def order_faults(job: Job, plan: Plan, sticks: dict[str, Stick], prices: dict[str, Decimal | None]) -> Iterator[str]:
     """Every order and every sum of money of a plan, worked out again."""
-    bought: dict[str, list[Cut]] = {}
+    bought: dict[str, list[Cut]] = {sticks[line].yard: [] for line in counts_of(plan) if line in sticks}
     for cut in plan.cuts:
         if sticks[cut.stick].source is not Source.OWN:
             bought.setdefault(sticks[cut.stick].yard, []).append(cut)
     if not states_terms(job):
-        told = (plan.orders, plan.changes, plan.kinds, plan.paid, plan.own_value, plan.credit)
-        if told != ((), (), None, None, None, None) or any(cut.marks or cut.carried for cut in plan.cuts):
+        told = (plan.orders, plan.changes, plan.idle, plan.kinds, plan.paid, plan.own_value, plan.credit)
+        if told != ((), (), (), None, None, None, None) or any(cut.marks or cut.carried for cut in plan.cuts):
             yield "The plan states orders for a job without yards' terms."
         return
     if sorted(order.yard for order in plan.orders) != sorted(bought):
@@ -237,6 +237,7 @@ def order_faults(job: Job, plan: Plan, sticks: dict[str, Stick], prices: dict[st
     yield from _carrying_faults(job, plan, sticks, {order.yard: order.transport for order in plan.orders})
     for order in plan.orders:
         yield from _order(job, plan, order, bought[order.yard], prices)
+    yield from idle_faults(job, plan, sticks)
     yield from _sums(job, plan, sticks)
 
 
@@ -248,16 +249,15 @@ def _order(job: Job, plan: Plan, order: Order, cuts: Sequence[Cut], prices: dict
     yard = _yard(job, order.yard)
     name = _order_name(order)
     made = sum(len(cut.marks) * cut.quantity for cut in cuts)
-    masses = [cut.section.mass for cut in cuts]
+    whole = [(_of(job, line), count) for line, count in counts_of(plan).items()]
+    steel = [(cut.section.mass, cut.length * cut.quantity) for cut in cuts]
+    steel += [(stick.section.mass, stick.length * count) for stick, count in whole if stick.yard == order.yard]
     weight = None
-    if None not in masses:
-        steel = ((cut.section.mass or 0) * cut.length * cut.quantity / 1000 for cut in cuts)
-        weight = sum(steel, Fraction(0))
+    if all(mass is not None for mass, _ in steel):
+        weight = sum(((mass or 0) * mm / 1000 for mass, mm in steel), Fraction(0))
     if (order.cuts, order.weight) != (made, weight):
         yield f"{name} has {made} cuts and weighs {weight} kg; the plan says {order.cuts} and {order.weight}."
-    trips = 0
-    if order.transport is Transport.COLLECTED:
-        trips = 1 if job.carry.load is None or weight is None else max(1, ceil(weight / job.carry.load))
+    trips = trips_of(job, order.transport, weight)
     if order.trips != trips:
         yield f"{name} takes {trips} trips, not {order.trips}."
     if order.transport is Transport.COLLECTED and yard.collecting is None:
@@ -278,20 +278,9 @@ def _charges(job: Job, plan: Plan, order: Order, prices: dict[str, Decimal | Non
     material = sum((line.quantity * (prices[line.stick] or Decimal(0)) for line in lines), Decimal(0))
     if material < yard.minimum:
         yield f"{name} has material for {material}, below that yard's minimum of {yard.minimum}."
-    delivery, collecting, cutting = Decimal(0), Decimal(0), Decimal(0)
-    if order.transport is Transport.DELIVERED:
-        free = yard.delivery_free_from is not None and material >= yard.delivery_free_from
-        delivery = Decimal(0) if free else cents(currency, Fraction(yard.delivery or 0))
-    else:
-        collecting = order.trips * cents(currency, Fraction(yard.collecting or 0))
-    if yard.cuts is not None:
-        cutting = max(0, order.cuts - yard.cuts.free) * cents(currency, Fraction(yard.cuts.charge))
-    tax = Decimal(0)
-    if yard.tax is not None:
-        amounts = {Charge.MATERIAL: material, Charge.CUTS: cutting, Charge.DELIVERY: delivery}
-        base = sum((amounts[charge] for charge in Charge if charge in yard.tax.on), Decimal(0))
-        tax = cents(currency, Fraction(base) * Fraction(yard.tax.rate))
-    right = (material, cutting, delivery, collecting, tax, material + cutting + delivery + collecting + tax)
+    trips = order.trips if order.transport is Transport.COLLECTED else None
+    due = charges_of(currency, yard, material, order.cuts, trips)
+    right = (material, due.cutting, due.delivery, due.collecting, due.tax, material + due.total)
     said = (order.material, order.cutting, order.delivery, order.collecting, order.tax, order.total)
     names = ("material", "cutting", "delivery", "collecting", "tax", "total")
     for what, wanted, stated in zip(names, right, said, strict=True):
@@ -320,6 +309,7 @@ def _sums(job: Job, plan: Plan, sticks: dict[str, Stick]) -> Iterator[str]:
             yield f"Layout {number} leaves drops worth {worth}, not {cut.credit}."
         credit += cut.quantity * (worth or 0)
         own += cut.quantity * own_worth(job, stick)
+    credit += sum((count * idle_worth(job, sticks[line]) for line, count in counts_of(plan).items()), Fraction(0))
     right, said = (kinds, paid, own, credit), (plan.kinds, plan.paid, plan.own_value, plan.credit)
     names = ("Extra kinds cost", "Paid is", "Own pieces used are worth", "Drops are worth")
     for what, wanted, stated in zip(names, right, said, strict=True):

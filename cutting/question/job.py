@@ -320,6 +320,8 @@ class Job:
         mm by which a finished part may be (under, over) its length; None where not stated.
     keep_from : Fraction or None
         mm, the shortest drop worth a label; None where not stated.
+    idle : bool
+        Whether sticks that no part is cut from may be bought, where they save money or reach a minimum order.
     """
 
     parts: tuple[Part, ...]
@@ -334,6 +336,7 @@ class Job:
     carry: Carry = field(default_factory=Carry)
     kind_cost: Decimal = Decimal(0)
     keep_value: KeepValue | None = None
+    idle: bool = True
     sections: tuple[Section, ...] = field(init=False)
 
     def __post_init__(self) -> None:

@@ -1,7 +1,7 @@
 """The cutting of some parts of one section: whether given sticks hold them, how, and what buying learns where not.
 
-Which sticks to take is the loop's to propose (`cutting.search.market.loop`). The fractional test answers first: where not
-even a fractional layout exists, its dual values become one more inequality. Otherwise the packing room tries to lay
+Which sticks to take is the loop's to propose (`cutting.search.market.loop`). The fractional test answers first: where
+not even a fractional layout exists, its dual values become one more inequality. Otherwise the packing room tries to lay
 every part out, or proves that it can't.
 """
 

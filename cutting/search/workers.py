@@ -11,11 +11,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
 
-from cutting.beside import SideBySide
-from cutting.buying.market.rooms import Rooms
-from cutting.buying.market.task import Answer, Task, solve_task
 from cutting.fit.clock import Clock
-from cutting.helpers import GRACE, Helper, pool
+from cutting.search.beside import SideBySide
+from cutting.search.helpers import GRACE, Helper, pool
+from cutting.search.market.rooms import Rooms
+from cutting.search.market.task import Answer, Task, solve_task
 
 __all__ = ["solve_tasks"]
 

@@ -7,15 +7,24 @@ from typing import Any, Final
 
 from alembic import command
 from alembic.config import Config
+from alembic.util.exc import CommandError
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.engine import make_url
+from sqlalchemy.exc import ArgumentError, SQLAlchemyError
 
-__all__ = ["WRITES", "alembic_config", "open_database"]
+from shared.store.health import why
+from shared.store.private import TooOpenError, make_private
+
+__all__ = ["WRITES", "StoreError", "alembic_config", "open_database"]
 
 WRITES: Final = "tallystick_writes"
 """Execution option of a connection that writes: on SQLite its transactions take the lock at once, not half way."""
 
 _BUSY_MILLISECONDS: Final = 20_000
+
+
+class StoreError(Exception):
+    """The store can't be opened; its message says why in words, and what to do."""
 
 
 def open_database(url: str) -> Engine:
@@ -30,16 +39,57 @@ def open_database(url: str) -> Engine:
     -------
     Engine
         On SQLite with a write-ahead log, every commit on the disk before it counts, and foreign keys enforced.
+
+    Raises
+    ------
+    StoreError
+        A newer Tallystick wrote it, it is damaged or locked, its file can't be used, others may read it, or its address
+        names no database that can be opened here.
+    ValueError
+        The address's port is no number.
     """
+    try:
+        engine = _engine(url)
+    except OSError as error:
+        raise StoreError(str(error) if isinstance(error, TooOpenError) else f"can't be used: {_said(error)}") from None
+    except ModuleNotFoundError as error:
+        raise StoreError(f"it needs the package {error.name}: install it beside Tallystick") from None
+    except ArgumentError as error:
+        raise StoreError(f"no such kind of database is known ({error})") from None
+    try:
+        _migrate(engine)
+    except CommandError as error:
+        engine.dispose()
+        raise StoreError(_of_schema(error)) from None
+    except SQLAlchemyError as error:
+        engine.dispose()
+        raise StoreError(why(error)) from None
+    return engine
+
+
+def _engine(url: str) -> Engine:
     parsed = make_url(url)
     if parsed.get_backend_name() == "sqlite" and parsed.database not in {None, "", ":memory:"}:
-        Path(str(parsed.database)).parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        path = Path(str(parsed.database))
+        path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        make_private(path)  # its log and index get the rights of the file itself
     engine = create_engine(url)
     if engine.dialect.name == "sqlite":
         event.listen(engine, "connect", _prepare)
         event.listen(engine, "begin", _begin)
-    _migrate(engine)
     return engine
+
+
+def _said(error: OSError) -> str:
+    return (error.strerror or str(error)).lower()
+
+
+def _of_schema(error: CommandError) -> str:
+    """Say what stands in the way of the newest schema: a revision that only a newer program knows."""
+    return (
+        f"a newer Tallystick wrote it ({str(error).removesuffix('.')}): bring this one up to date, or put a backup of "
+        "an older one in its place with: tallystick restore FILE"
+    )
 
 
 def alembic_config() -> Config:

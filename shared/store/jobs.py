@@ -157,6 +157,30 @@ class Store:
             session.merge(PlanRow(job_id=job_id, final=True, document=plan, created=self.clock()))
             return True
 
+    def put_back(self, job_id: str, plan: bytes | None = None) -> None:
+        """Let a job wait again that an orderly end of the service cut short: no attempt; its best plan stays."""
+        with self._write() as session, session.begin():
+            row = session.get(JobRow, job_id, options=[_LIGHT])
+            if row is None or row.state != State.WORKING:
+                return
+            row.state = State.WAITING.value
+            row.attempts -= 1
+            if plan is not None:
+                session.merge(PlanRow(job_id=job_id, final=False, document=plan, created=self.clock()))
+
+    def give_up(self, job_id: str, error: str) -> None:
+        """End a job that can't be solved here: its best plan so far is its answer, else it failed."""
+        with self._write() as session, session.begin():
+            row = session.get(JobRow, job_id, options=[_LIGHT])
+            if row is None or State(row.state).over:
+                return
+            row.finished = self.clock()
+            best = session.get(PlanRow, job_id)
+            if best is None:
+                row.state, row.error = State.FAILED.value, error
+            else:
+                row.state, row.stopped, best.final = State.DONE.value, True, True
+
     def fail(self, job_id: str, error: str) -> None:
         """Say why a job has no answer."""
         self._end(job_id, State.FAILED, error)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import fcntl
 import os
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -17,7 +18,20 @@ from typing import Final
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError
 
-__all__ = ["FILE_NAME", "InUseError", "alone_with", "data_directory", "file_of", "opened_by_us", "sqlite_url", "url_of"]
+__all__ = [
+    "FILE_NAME",
+    "InUseError",
+    "alone_with",
+    "data_directory",
+    "file_of",
+    "opened_by_us",
+    "shown",
+    "sqlite_url",
+    "the_service_of",
+    "url_of",
+]
+
+_SECRET: Final = re.compile(r"(?<=:)[^:@/]*@|(?<=//)[^:@/]*@")
 
 FILE_NAME: Final = "store.sqlite3"
 """Name of the database in the data folder."""
@@ -71,11 +85,19 @@ def file_of(url: str) -> Path | None:
     """
     try:
         parsed = make_url(url)
-    except ArgumentError:
-        raise ValueError(f"{url} is no URL of a database; such as sqlite:////srv/shop.sqlite3") from None
+    except (ArgumentError, ValueError):  # no URL, or one whose port is no number
+        raise ValueError(f"{shown(url)} is no URL of a database; such as sqlite:////srv/shop.sqlite3") from None
     if parsed.get_backend_name() != "sqlite" or parsed.database in {None, "", ":memory:"}:
         return None
     return Path(str(parsed.database))
+
+
+def shown(url: str) -> str:
+    """Write the URL of a store for people: without the password in it."""
+    try:
+        return make_url(url).render_as_string(hide_password=True)
+    except (ArgumentError, ValueError):
+        return _SECRET.sub("***@", url)
 
 
 @contextmanager
@@ -113,10 +135,29 @@ def alone_with(path: Path) -> Iterator[None]:
 
 
 @contextmanager
-def _locked(path: Path, kind: int) -> Iterator[None]:
-    """Hold a lock on the file beside the database; that file stays, or two could hold locks on two files."""
+def the_service_of(url: str) -> Iterator[None]:
+    """Hold the lock that only one service on a store holds: two would each take the other's jobs for left behind.
+
+    Raises
+    ------
+    InUseError
+        Another service runs on it.
+    OSError
+        The folder can't be written to.
+    """
+    path = file_of(url)
+    if path is None:
+        yield
+    else:
+        with _locked(path, fcntl.LOCK_EX, "service"):
+            yield
+
+
+@contextmanager
+def _locked(path: Path, kind: int, purpose: str = "lock") -> Iterator[None]:
+    """Hold a lock on a file beside the database; that file stays, or two could hold locks on two files."""
     path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-    handle = os.open(path.with_name(f"{path.name}.lock"), os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
+    handle = os.open(path.with_name(f"{path.name}.{purpose}"), os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
     try:
         try:
             fcntl.flock(handle, kind | fcntl.LOCK_NB)

@@ -19,11 +19,9 @@ from pathlib import Path
 from typing import Final
 
 from alembic.script import ScriptDirectory
-from alembic.util.exc import CommandError
-from sqlalchemy.exc import SQLAlchemyError
 
-from shared.store.database import alembic_config, open_database
-from shared.store.place import InUseError, alone_with, file_of, sqlite_url
+from shared.store.database import StoreError, alembic_config, open_database
+from shared.store.place import InUseError, alone_with, file_of, shown, sqlite_url
 
 __all__ = ["Contents", "Restored", "SafetyError", "back_up", "look_at", "restore", "snapshot"]
 
@@ -222,9 +220,9 @@ def _file(url: str) -> Path:
     try:
         path = file_of(url)
     except ValueError as error:
-        raise SafetyError(Path(url), str(error)) from None
+        raise SafetyError(Path(shown(url)), str(error)) from None
     if path is None:
-        raise SafetyError(Path(url), "isn't a file of SQLite; use the backup tools of that database")
+        raise SafetyError(Path(shown(url)), "isn't a file of SQLite; use the backup tools of that database")
     return path
 
 
@@ -287,7 +285,7 @@ def _copy(source: Path, target: Path, *, live: bool = False) -> None:
 def _migrate(path: Path) -> None:
     try:
         open_database(sqlite_url(path)).dispose()
-    except (SQLAlchemyError, CommandError) as error:
+    except StoreError as error:
         raise SafetyError(path, f"can't be brought to the newest schema ({error}); nothing was changed") from error
     _fold(path)
 

@@ -291,6 +291,8 @@ def _totals(job: Job, plan: Plan, layouts: int) -> TotalsView:
     thousandths = int(sums.share * 1000 + Fraction(1, 2))
     used = f"{thousandths // 10}.{thousandths % 10} %"
     whole = length(sums.length, job.unit)
+    idle = sum(count for each in plan.idle for _, count in each.sticks)
+    beside = f", {_many(idle, 'stick')} {'stays' if idle == 1 else 'stay'} whole" if idle else ""
     return TotalsView(
         parts=sums.parts,
         sticks=sums.sticks,
@@ -300,6 +302,6 @@ def _totals(job: Job, plan: Plan, layouts: int) -> TotalsView:
         weight=weight(sums.weight, job.unit),
         surface=surface(sums.surface, job.unit),
         cost=_amount(job, sum(costs, Decimal(0))) if costs else None,
-        sentence=f"{_many(sums.parts, 'part')} on {_many(sums.sticks, 'stick')} in {_many(layouts, 'layout')}; "
-        f"{used} of {whole.full} becomes parts.",
+        sentence=f"{_many(sums.parts, 'part')} on {_many(sums.sticks - idle, 'stick')} in "
+        f"{_many(layouts, 'layout')}{beside}; {used} of {whole.full} becomes parts.",
     )

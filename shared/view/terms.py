@@ -6,8 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from typing import Final
 
-from cutting.answer.plan import Carried, Change, Cut, Order, Plan, Transport
+from cutting.answer.plan import Carried, Change, Cut, Idle, IdleReason, Order, Plan, Transport
 from cutting.question.job import Job, Source
 from cutting.question.money import minor_digits
 from cutting.question.yards import Yard
@@ -20,13 +21,17 @@ from shared.wording.tape import tape_of
 from shared.wording.values import amount, length, weight
 from shared.work.carried import piece_id, yard_cuts
 
-__all__ = ["changes_view", "money_view", "orders_view", "rough_words", "yard_cuts_view"]
+__all__ = ["changes_view", "idle_words", "money_view", "orders_view", "rough_words", "yard_cuts_view"]
 
 
 def orders_view(job: Job, plan: Plan, rows: Sequence[BuyRow]) -> tuple[OrderView, ...]:
     """Return the buy list by yard."""
     yards = {yard.name: yard for yard in job.yards}
-    return tuple(_Bill(job=job, order=order, yard=yards.get(order.yard), rows=rows).view() for order in plan.orders)
+    idle = {each.yard: each for each in plan.idle}
+    return tuple(
+        _Bill(job=job, order=order, yard=yards.get(order.yard), rows=rows, idle=idle.get(order.yard)).view()
+        for order in plan.orders
+    )
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -37,6 +42,7 @@ class _Bill:
     order: Order
     yard: Yard | None
     rows: Sequence[BuyRow]
+    idle: Idle | None
 
     def view(self) -> OrderView:
         order, name = self.order, _yard_name(self.order.yard)
@@ -72,6 +78,8 @@ class _Bill:
                 yield Charge(what=what, amount=amount(cost, currency))
 
     def _notes(self, rows: Sequence[BuyRow]) -> Iterator[str]:
+        if self.idle is not None:
+            yield idle_words(self.job, self.idle)
         sticks = {stick.id: stick for stick in self.job.sticks}
         for row in rows:
             reached = [each.least for each in sticks[row.id].breaks if each.least <= row.quantity]
@@ -83,6 +91,26 @@ class _Bill:
                 yield f"Have the rack pieces reserved before anything else is bought: {listed(rack)}."
             else:
                 yield f"Rack pieces can't be reserved here; plan anew if one is gone: {listed(rack)}."
+
+
+_GOOD_FOR: Final = {
+    IdleReason.MINIMUM: ("reaches the minimum order", "reach the minimum order"),
+    IdleReason.DELIVERY: ("makes delivery free", "make delivery free"),
+    IdleReason.PRICE: ("brings the price by quantity", "bring the price by quantity"),
+}
+
+
+def idle_words(job: Job, idle: Idle) -> str:
+    """Say which sticks stay whole, and what they are good for."""
+    number = sum(count for _, count in idle.sticks)
+    many = number > 1
+    names = [line if count == 1 else f"{count} of {line}" for line, count in idle.sticks]
+    which = f" ({listed(names)})" if sum(stick.yard == idle.yard for stick in job.sticks) > 1 else ""
+    good = [_GOOD_FOR[reason][many] for reason in idle.reasons]
+    if idle.saved is not None:
+        good.append(f"{'save' if many else 'saves'} {worth_text(job, idle.saved)}")
+    stay = "stay" if many else "stays"
+    return f"{_many(number, 'stick')}{which} {stay} whole: {'they' if many else 'it'} {listed(good)}."
 
 
 def _yard_name(name: str) -> str:

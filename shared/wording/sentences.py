@@ -109,7 +109,8 @@ def proof(job: Job, result: Result) -> str:
     if result.status is Status.OPTIMAL:
         if money:
             terms = "prices" if plan.paid is None else "prices and terms"
-            return f"Nothing cheaper exists at these {terms} with this saw."
+            used = "" if job.idle or plan.paid is None else ", with a part on every stick that is bought"
+            return f"Nothing cheaper exists at these {terms} with this saw{used}."
         return f"No plan with this saw buys less {'weight' if plan.objective is Objective.WEIGHT else 'length'}."
     return f"At most {gap_text(job, result)} more could be saved."
 

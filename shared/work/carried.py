@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from cutting.answer.plan import Carried, Cut, Plan, Stroke
 from cutting.question.job import Job, Stick
 
-__all__ = ["as_carried", "as_taken", "origins", "piece_id", "rough_ends", "yard_cuts"]
+__all__ = ["as_carried", "as_taken", "origins", "piece_id", "rough_ends", "whole_sticks", "yard_cuts"]
 
 _ALPHABET = 26
 
@@ -102,6 +102,25 @@ def as_carried(job: Job, plan: Plan, *, empty: bool = False) -> tuple[Job, Plan]
             (cuts if each.cut.pieces else unused).append(each.cut)
     kept = (*cuts, *unused) if empty else tuple(cuts)
     return replace(job, sticks=(*job.sticks, *pieces)), replace(plan, cuts=kept)
+
+
+def whole_sticks(job: Job, plan: Plan) -> tuple[Cut, ...]:
+    """Return the sticks that stay whole as layouts without parts, for whoever keeps account of all steel."""
+    sticks = {stick.id: stick for stick in job.sticks}
+    whole = [(sticks[line], count) for each in plan.idle for line, count in each.sticks]
+    return tuple(
+        Cut(
+            stick=stick.id,
+            section=stick.section,
+            length=stick.length,
+            source=stick.source,
+            quantity=count,
+            pieces=(),
+            drop=stick.clear,
+            skim=False,
+        )
+        for stick, count in whole
+    )
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

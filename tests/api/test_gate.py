@@ -1,10 +1,12 @@
 """The gate: right host, right origin, the password where one is needed, headers that keep a page to itself."""
 
 import time
+from concurrent.futures import ThreadPoolExecutor
 
+import httpx
 import pytest
 
-from api.service.entrance import COOKIE, Entrance, Throttle
+from api.service.entrance import COOKIE, Entrance, Tries, WaitError
 from tests.served import Served, serving
 
 PASSWORD = "mild steel 2x2"
@@ -102,7 +104,7 @@ def test_the_code_of_the_terminal_opens_the_door_once_it_is_right(locked: Served
 
 
 def test_wrong_passwords_are_counted_and_then_have_to_wait(locked: Served) -> None:
-    locked.service.throttle._wrong.clear()
+    locked.service.porter._tries._made.clear()
     for _ in range(10):
         assert locked.client.post("/enter", data={"password": "guess"}).status_code == 403
     waiting = locked.client.post("/enter", data={"password": PASSWORD})
@@ -110,7 +112,69 @@ def test_wrong_passwords_are_counted_and_then_have_to_wait(locked: Served) -> No
     assert int(waiting.headers["retry-after"]) > 0
     key = locked.client.get("/v1/jobs", headers={"Authorization": "Bearer guess"})
     assert (key.status_code, key.json()["type"]) == (429, "/problems/too-many-tries")
-    locked.service.throttle._wrong.clear()
+    locked.service.porter._tries._made.clear()
+
+
+def test_of_many_guesses_at_once_no_more_are_judged_than_may_be(
+    locked: Served, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    judged, together, most = [], set(), []
+    real = locked.service.entrance.is_password
+
+    def watched(given: str) -> bool:
+        together.add(given)
+        most.append(len(together))
+        judged.append(given)
+        answer = real(given)
+        together.discard(given)
+        return answer
+
+    monkeypatch.setattr(locked.service.entrance, "is_password", watched)
+    locked.service.porter._tries._made.clear()
+    with ThreadPoolExecutor(60) as guessers:
+        answers = list(guessers.map(lambda n: guess(locked, f"guess {n}").status_code, range(120)))
+    locked.service.porter._tries._made.clear()
+    assert (answers.count(401), answers.count(429)) == (10, 110)
+    assert len(judged) == 10
+    assert max(most) <= 2
+
+
+def guess(locked: Served, key: str) -> httpx.Response:
+    return httpx.get(f"{locked.url}/v1/jobs", headers={"Authorization": f"Bearer {key}"}, timeout=60)
+
+
+def test_who_was_let_in_before_is_not_locked_out_by_a_neighbour_s_guesses(locked: Served) -> None:
+    locked.service.porter._tries._made.clear()
+    assert guess(locked, PASSWORD).status_code == 200
+    with httpx.Client(base_url=locked.url, timeout=60) as browser:
+        assert browser.post("/enter", data={"password": PASSWORD}).status_code == 303
+        browser.cookies.delete(COOKIE)
+        for _ in range(11):
+            wrong = guess(locked, "guess")
+        assert wrong.status_code == 429
+        assert guess(locked, PASSWORD).status_code == 200  # a program's key that was right before
+        assert browser.post("/enter", data={"password": PASSWORD}).status_code == 303  # and a browser's device
+        browser.cookies.delete(COOKIE)
+        for _ in range(10):
+            assert browser.post("/enter", data={"password": "guess"}).status_code == 403
+        assert browser.post("/enter", data={"password": "guess"}).status_code == 429
+    locked.service.porter._tries._made.clear()
+
+
+def test_a_forged_device_is_none() -> None:
+    shop, other = Entrance("one two three", b"secret"), Entrance("one two four", b"secret")
+    assert other.device_of(shop.device())  # it outlives the password
+    assert not Entrance("one two three", b"other").device_of(shop.device())
+    assert not shop.device_of(shop.cookie())
+    assert not shop.is_cookie(shop.device())
+    assert not shop.device_of("")
+
+
+def test_the_right_password_ends_the_counting() -> None:
+    tries = Tries(most=2)
+    for _ in range(5):
+        tries.begin("a")
+        tries.right("a")
 
 
 def test_cookie_and_code_hold_for_their_own_purpose_secret_and_password_only() -> None:
@@ -133,14 +197,34 @@ def test_a_cookie_runs_out(monkeypatch: pytest.MonkeyPatch) -> None:
     assert not shop.is_cookie(cookie)
 
 
-def test_the_throttle_forgets_after_its_window(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_tries_are_forgotten_after_their_window() -> None:
     now = [100.0]
-    monkeypatch.setattr("api.service.entrance.time.monotonic", lambda: now[0])
-    throttle = Throttle(most=2, seconds=10)
-    throttle.wrong("a")
-    assert throttle.wait("a") == 0
-    throttle.wrong("a")
-    assert throttle.wait("a") > 0
-    assert throttle.wait("b") == 0
-    now[0] += 11
-    assert throttle.wait("a") == 0
+    tries = Tries(most=2, seconds=10, clock=lambda: now[0])
+    tries.begin("a")
+    now[0] += 4
+    tries.begin("a")
+    with pytest.raises(WaitError) as wait:
+        tries.begin("a")
+    assert wait.value.seconds == 7
+    tries.begin("b")
+    now[0] += 7
+    tries.begin("a")
+    with pytest.raises(WaitError):
+        tries.begin("a")
+
+
+def test_the_addresses_of_one_ipv6_network_are_one_client() -> None:
+    tries = Tries(most=1)
+    tries.begin("2001:db8:0:1::1")
+    tries.begin("2001:db8:0:2::1")
+    with pytest.raises(WaitError):
+        tries.begin("2001:db8:0:1:ffff::2")
+    tries.begin("192.0.2.1")
+    tries.begin("192.0.2.2")
+
+
+def test_a_multitude_of_clients_takes_no_more_memory_than_it_may() -> None:
+    tries = Tries()
+    for number in range(12_000):
+        tries.begin(f"client {number}")
+    assert len(tries._made) <= 10_001

@@ -47,6 +47,7 @@ SHEET = {
     "longest": "13 ft",
     "load": "900 lbs",
     "kind_cost": "$5",
+    "no_idle": "on",
     "leftover": "0.60/ft",
     "leftover_from": "24",
     "yard-1-name": "Harbour Steel",
@@ -97,6 +98,7 @@ def test_terms_written_on_the_sheet_are_the_jobs(served: Served) -> None:
         None,
     )
     assert (job.carry.longest, job.carry.load) == (13 * Fraction("304.8"), 900 * Fraction("0.45359237"))
+    assert not job.idle
     assert (job.kind_cost, job.keep_value.amount, job.keep_value.shortest) == (5, Decimal("0.60"), Fraction("609.6"))
     assert [(stick.yard, len(stick.breaks)) for stick in job.sticks] == [
         ("Harbour Steel", 1),
@@ -126,7 +128,7 @@ def test_a_simple_sheet_stays_simple(served: Served) -> None:
     answer = served.client.post("/sheet", data={**empty, **lists})
     plan = answer.headers["location"].partition("#")[0].rpartition("/")[2]
     document = served.client.get(f"/v1/jobs/{plan}/job").json()
-    assert not {"yards", "carry", "kind_cost", "keep_value"} & set(document)
+    assert not {"yards", "carry", "idle", "kind_cost", "keep_value"} & set(document)
     assert "yard" not in document["sticks"][0]
 
 
@@ -235,8 +237,10 @@ def test_the_reading_route_takes_terms(served: Served) -> None:
             {"name": "North Yard Metals", "no_collecting": True, "delivery": "5"},
         ],
     }
-    found = served.client.post("/v1/read", json=body).json()
+    found = served.client.post("/v1/read", json={**body, "idle": False}).json()
     assert found["faults"] == []
+    assert found["job"]["idle"] is False
+    assert "idle" not in served.client.post("/v1/read", json=body).json()["job"]
     assert found["job"]["yards"] == [
         {"name": "Harbour Steel", "delivery": "45", "tax": {"rate": "8.25 %", "on": ["material"]}},
         {"name": "North Yard Metals", "delivery": "5", "collecting": False},

@@ -64,9 +64,10 @@ def test_a_small_plan_loads_no_room_it_does_not_enter(small_plan: set[str]) -> N
         "shared.view.present",
         "cli.show",
     } <= small_plan
-    rooms = {".".join(name.split(".")[:2]) for name in small_plan if name.partition(".")[0] == "shared"}
-    assert not rooms & {f"shared.{room}" for room in ("paper", "reading", "shop", "store", "workbook", "drawing")}
-    assert not {name for name in small_plan if name.startswith(("cutting.buying.market.", "shared.files.plan.wire"))}
+    shared = ("writers", "reading", "store", "work.rack", "work.saw", "work.replan", "files.plan.wire")
+    market = ("job_wide", "search.market", "laying.market", "fit.marked", "buying.market.")
+    unasked = (*(f"shared.{room}" for room in shared), *(f"cutting.{room}" for room in market))
+    assert not {name for name in small_plan if name.startswith(unasked)}
     assert not {"cutting.search.angled.loop", "cutting.laying.angled.sharing", "cutting.answer.tables"} & small_plan
     homes = {f"cli.{module}" for modules in HOMES.values() for module in modules}
     assert homes & small_plan == {"cli.plan"}

@@ -122,6 +122,7 @@ def jobs(draw: st.DrawFn) -> Job:
         keep_from=draw(st.none() | LENGTHS),
         yards=tuple(replace(draw(YARDS), name=name) for name in names),
         carry=Carry(longest=draw(st.none() | LENGTHS), load=draw(st.none() | LOADS)),
+        idle=draw(st.booleans()),
         kind_cost=draw(st.just(Decimal(0)) | CENTS),
         keep_value=draw(st.none() | KEEPING),
     )

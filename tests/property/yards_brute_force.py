@@ -24,6 +24,7 @@ CENT = Fraction(1, 100)
 def cheapest(job: Job) -> Fraction | None:
     """Cost of the cheapest plan; None where no plan exists."""
     best = None
+    buying = _Buying(job)
     sections = sorted({key for part in job.parts for key in _keys(part)})
     for choice in product(*(_keys(part) for part in job.parts)):
         options = []
@@ -32,7 +33,7 @@ def cheapest(job: Job) -> Fraction | None:
             options.append(_stocks(job, key, placed))
         for stocks in product(*(list(option.items()) for option in options)):
             counts = tuple(entry for stock, _ in stocks for entry in stock)
-            cost = _cost(job, counts)
+            cost = buying.cost(counts)
             if cost is not None:
                 worth = cost - sum((credit for _, credit in stocks), Fraction(0))
                 best = worth if best is None else min(best, worth)
@@ -170,34 +171,89 @@ def _credit(job: Job, stick: Stick, drops: list[Fraction]) -> Fraction:
     keep = job.keep_value
     if keep is None:
         return Fraction(0)
-    rate = Fraction(keep.amount) / keep.per
+    rate = _rate(job, stick)
     cost = Fraction(0)
-    if stick.source is Source.OWN:
-        if stick.length >= keep.shortest:
-            cost = rate * stick.length
-    else:
-        prices = [stick.price, *(entry.price for entry in stick.breaks)]
-        lowest = min(Fraction(price.amount) for price in prices if isinstance(price, PerStick))
-        metre = floor(lowest * 1000 / stick.length / CENT) * CENT
-        rate = min(rate, metre / 1000)
+    if stick.source is Source.OWN and stick.length >= keep.shortest:
+        cost = rate * stick.length
     return sum((rate * drop for drop in drops if drop >= keep.shortest), Fraction(0)) - cost
 
 
-def _cost(job: Job, counts: Counts) -> Fraction | None:
-    """What these sticks cost at all yards; None where one of them takes no such order."""
-    total = Fraction(0)
-    sticks = {stick.id: stick for stick in job.sticks}
-    names = sorted({sticks[line].yard for line, _, _ in counts if sticks[line].source is not Source.OWN})
-    for name in names:
-        here = [
-            entry for entry in counts if sticks[entry[0]].source is not Source.OWN and sticks[entry[0]].yard == name
+def _rate(job: Job, stick: Stick) -> Fraction:
+    """Worth of a mm of a drop: never more than the stick costs at its lowest price."""
+    assert job.keep_value is not None
+    rate = Fraction(job.keep_value.amount) / job.keep_value.per
+    if stick.source is Source.OWN:
+        return rate
+    prices = [stick.price, *(entry.price for entry in stick.breaks)]
+    lowest = min(Fraction(price.amount) for price in prices if isinstance(price, PerStick))
+    metre = floor(lowest * 1000 / stick.length / CENT) * CENT
+    return min(rate, metre / 1000)
+
+
+class _Buying:
+    """What sticks cost, whatever else is bought beside them only to reach a yard's terms."""
+
+    def __init__(self, job: Job) -> None:
+        self.job = job
+        self.sticks = {stick.id: stick for stick in job.sticks}
+        self._orders: dict[Counts, dict[frozenset[tuple[str, str]], Fraction]] = {}
+
+    def cost(self, counts: Counts) -> Fraction | None:
+        """What these sticks cost at all yards; None where one of them takes no such order."""
+        names = sorted({self.sticks[line].yard for line, _, _ in counts if self._is_bought(line)})
+        orders = []
+        for name in names:
+            here = tuple(e for e in counts if self._is_bought(e[0]) and self.sticks[e[0]].yard == name)
+            if here not in self._orders:
+                self._orders[here] = self._order(name, here)
+            orders.append(list(self._orders[here].items()))
+        totals = [
+            sum((cost for _, cost in some), Fraction(0))
+            + Fraction(self.job.kind_cost) * max(0, len(set().union(*(kinds for kinds, _ in some))) - 1)
+            for some in product(*orders)
         ]
-        bill = _bill(job, _yard(job, sticks[here[0][0]]), [(sticks[line], cuts, n) for line, cuts, n in here])
-        if bill is None:
-            return None
-        total += bill
-    bought = {sticks[line].section.key for line, _, _ in counts if sticks[line].source is not Source.OWN}
-    return total + Fraction(job.kind_cost) * max(0, len(bought) - 1)
+        return min(totals, default=None)
+
+    def _is_bought(self, line: str) -> bool:
+        return self.sticks[line].source is not Source.OWN
+
+    def _order(self, name: str, here: Counts) -> dict[frozenset[tuple[str, str]], Fraction]:
+        """What one yard's order costs least, less the worth of what stays whole, by the sections bought."""
+        found: dict[frozenset[tuple[str, str]], Fraction] = {}
+        for idle in self._idle(name, here):
+            whole = [(self.sticks[line], 0, n) for line, n in idle if n]
+            lines = [(self.sticks[line], cuts, n) for line, cuts, n in here] + whole
+            bill = _bill(self.job, _yard(self.job, lines[0][0]), lines)
+            if bill is None:
+                continue
+            bill -= sum((n * self._worth(stick) for stick, _, n in whole), Fraction(0))
+            kinds = frozenset(stick.section.key for stick, _, _ in lines)
+            found[kinds] = min(found.get(kinds, bill), bill)
+        return found
+
+    def _worth(self, stick: Stick) -> Fraction:
+        keep = self.job.keep_value
+        if keep is None or stick.length < keep.shortest:
+            return Fraction(0)
+        return _rate(self.job, stick) * stick.length
+
+    def _idle(self, name: str, here: Counts) -> Iterator[tuple[tuple[str, int], ...]]:
+        """Numbers of full bars that stay whole: beyond a yard's amounts and breaks no more of one do any good."""
+        yield ()
+        if not self.job.idle:
+            return
+        sticks = [s for s in self.job.sticks if s.source is Source.STICKS and s.yard == name]
+        yard = _yard(self.job, sticks[0]) if sticks else Yard(name=name)
+        amount = max(Fraction(yard.minimum), Fraction(yard.delivery_free_from or 0))
+        choices = []
+        for stick in sticks:
+            prices = [stick.price, *(entry.price for entry in stick.breaks)]
+            lowest = min(Fraction(price.amount) for price in prices if isinstance(price, PerStick))
+            most = max([ceil(amount / lowest) if amount else 0, *(entry.least for entry in stick.breaks)])
+            used = sum(n for line, _, n in here if line == stick.id)
+            left = most if stick.available is None else min(most, stick.available - used)
+            choices.append([(stick.id, n) for n in range(left + 1)])
+        yield from product(*choices)
 
 
 def _bill(job: Job, yard: Yard, lines: list[tuple[Stick, int, int]]) -> Fraction | None:

@@ -67,6 +67,8 @@ class SheetForm:
         The longest piece and the weight that can be carried on one trip.
     kind_cost : str
         What each kind of section bought beyond the first costs.
+    no_idle : str
+        "on" where no stick may be bought that no part is cut from.
     leftover, leftover_from : str
         What a length of a drop is worth, and from how long on.
     yards : tuple of YardForm
@@ -94,6 +96,7 @@ class SheetForm:
     longest: str = ""
     load: str = ""
     kind_cost: str = ""
+    no_idle: str = ""
     leftover: str = ""
     leftover_from: str = ""
     yards: tuple[YardForm, ...] = ()
@@ -111,7 +114,7 @@ class SheetForm:
     @property
     def buying(self) -> bool:
         """Whether anything is written about yards, carrying and leftovers."""
-        others = (self.longest, self.load, self.kind_cost, self.leftover, self.leftover_from)
+        others = (self.longest, self.load, self.kind_cost, self.no_idle, self.leftover, self.leftover_from)
         return bool(self.yards) or any(text.strip() for text in others)
 
     def with_yard(self, name: str) -> SheetForm:

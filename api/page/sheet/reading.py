@@ -201,6 +201,7 @@ def _job(
         carry=buying.terms.carry,
         kind_cost=buying.terms.kind_cost,
         keep_value=buying.terms.keep_value,
+        idle=not draft.form.no_idle,
     )
     numbers = [number for number, _ in buying.terms.yards]
     return job, Places(

@@ -53,10 +53,23 @@ class BestSoFar:
         The plan file.
     seconds : float
         Time the engine has taken so far.
+    status : Status
+        What it says of the job.
     """
 
     document: bytes
     seconds: float
+    status: Status
+
+    @property
+    def proven(self) -> bool:
+        """Whether nothing more can be found out."""
+        return self.status in {Status.OPTIMAL, Status.INFEASIBLE}
+
+    @property
+    def planned(self) -> bool:
+        """Whether there is a plan in it."""
+        return self.status in {Status.OPTIMAL, Status.FEASIBLE}
 
 
 def news_of(job: Job, progress: Progress, seconds: float) -> ProgressNews:

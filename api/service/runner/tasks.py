@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from api.service.runner.answers import BestSoFar, better, news_of
+from api.service.runner.answers import BestSoFar, better, news_of, result_of_plan
 from api.service.runner.child import Line
 from cutting.answer.plan import Result, Status
 from cutting.question.job import Job
@@ -19,7 +19,7 @@ from shared.files.plan import write_plan
 from shared.work.rack.bars import Bar
 from shared.work.rack.own_lines import job_with_rack
 
-__all__ = ["ReadJob", "read_job_task", "solve_task"]
+__all__ = ["ReadJob", "SolveTask", "read_job_task", "solve_task"]
 
 _LOOK_SHARE: Final = 0.15
 _LOOK_SECONDS: Final = (0.5, 3.0)
@@ -58,12 +58,39 @@ def _read_with_rack(data: bytes, name: str, rack: Sequence[Bar]) -> tuple[Job | 
     return (None, problems) if table is None else job_with_rack(table, rack)
 
 
-def solve_task(line: Line, document: bytes, limit: float, seed: int, cores: int) -> BestSoFar:
+@dataclass(frozen=True, kw_only=True, slots=True)
+class SolveTask:
+    """A job to be solved.
+
+    Attributes
+    ----------
+    document : bytes
+        The job file, as the store has it.
+    limit : float
+        Seconds.
+    seed : int
+        For every random choice.
+    cores : int
+        How many it may use.
+    before : bytes or None
+        The plan that the store has from before the service ended: the answer is never worse.
+    """
+
+    document: bytes
+    limit: float
+    seed: int
+    cores: int
+    before: bytes | None = None
+
+
+def solve_task(line: Line, task: SolveTask) -> BestSoFar:
     """Solve a job of the store; a first plan is handed out early, so that it can be read while the search goes on."""
-    job, problems = read_job(document, name="job.json")
+    job, problems = read_job(task.document, name="job.json")
     if job is None:
         raise ValueError(f"the store's job can't be read: {problems[0].where}: {problems[0].message}")
-    search = _Search(line, job, seed, cores)
+    kept = None if task.before is None else result_of_plan(job, task.before, 0.0)
+    search = _Search(line, job, task.seed, task.cores, kept)
+    limit = task.limit
     look = min(limit, max(_LOOK_SECONDS[0], min(_LOOK_SECONDS[1], limit * _LOOK_SHARE)))
     first = search.run(look)
     left = limit - search.elapsed
@@ -77,11 +104,12 @@ def solve_task(line: Line, document: bytes, limit: float, seed: int, cores: int)
 class _Search:
     """One job being solved, in one run or two, with news on the way."""
 
-    def __init__(self, line: Line, job: Job, seed: int, cores: int) -> None:
+    def __init__(self, line: Line, job: Job, seed: int, cores: int, kept: Result | None) -> None:
         self._line = line
         self._job = job
         self._seed = seed
         self._cores = cores
+        self._kept = kept
         self._begin = time.monotonic()
         self._told = 0.0
         self._last: Progress | None = None
@@ -94,7 +122,8 @@ class _Search:
         return solve(self._job, limit, self._seed, self._hear, self._cores)
 
     def written(self, result: Result) -> BestSoFar:
-        return BestSoFar(document=write_plan(self._job, result), seconds=self.elapsed)
+        best = result if self._kept is None else better(self._kept, result)
+        return BestSoFar(document=write_plan(self._job, best), seconds=self.elapsed, status=best.status)
 
     def _hear(self, progress: Progress) -> bool:
         """Pass news on, not too often; the engine asks here whether to stop."""

@@ -29,7 +29,7 @@ class Costs:
         rates = {rate for stick in job.sticks if (rate := keep_rate(job, stick))}
         fine = [rate * length for rate in sorted(rates) for length in lengths]
         for stick in job.sticks:
-            fine += [keep_rate(job, stick) * stick.clear, own_worth(job, stick)]
+            fine += [keep_rate(job, stick) * mm for mm in (stick.clear, stick.length)] + [own_worth(job, stick)]
         self.unit, _ = on_grid([cent, *(amount for amount in fine if amount)])
         self.money = int(cent / self.unit)
         self.steps = {

@@ -13,6 +13,8 @@ from fractions import Fraction
 from cutting.buying.market.angles import need_alone, row_groups, row_integers
 from cutting.buying.market.charges import Terms, terms_of, whole_units
 from cutting.buying.market.costs import Costs
+from cutting.buying.market.idling import with_idle
+from cutting.buying.market.lines import Line
 from cutting.buying.market.ways import Found, integers, ways_of
 from cutting.fit.angled.model import has_angles
 from cutting.fit.angled.rows import RowModel
@@ -111,41 +113,6 @@ class Wish:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Line:
-    """One line of sticks.
-
-    Attributes
-    ----------
-    stick : Stick
-        The job's line.
-    section : int
-        Number of its section.
-    kinds : tuple of (int, int)
-        Rooms and their kinds of stick that are ways to take it.
-    yard : int or None
-        Number of its yard's terms; None for own pieces.
-    steps : tuple of (int, int)
-        (from so many, price of each in units of cost), ascending, the first from 1; of own pieces what using one costs.
-    most : int
-        Sticks of it that may be taken.
-    mass : Fraction
-        kg of one stick; 0 where unknown.
-    """
-
-    stick: Stick
-    section: int
-    kinds: tuple[tuple[int, int], ...]
-    yard: int | None
-    steps: tuple[tuple[int, int], ...]
-    most: int
-    mass: Fraction
-
-    def price(self, count: int) -> int:
-        """Return the price of each of so many sticks."""
-        return next(price for least, price in reversed(self.steps) if count >= least or least == 1)
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
 class Market:
     """The whole job in integers.
 
@@ -204,7 +171,7 @@ def model_market(job: Job) -> Market:
     return Market(
         rooms=tuple(rooms),
         sections=tuple(sections),
-        lines=tuple(_lines(job, rooms, sections, costs, list(yards))),
+        lines=with_idle(job, _lines(job, rooms, sections, costs, list(yards)), costs, yards, len(sections)),
         wishes=tuple(_wish(part, rooms, sections) for part in job.parts),
         terms=tuple(terms_of(yard, job.currency, job.carry.load) for yard in yards.values()),
         kind_cost=whole_units(job.kind_cost, job.currency) * costs.money,

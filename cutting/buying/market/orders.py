@@ -14,7 +14,8 @@ from typing import Any
 
 from ortools.sat.python import cp_model
 
-from cutting.buying.market.model import Line, Market, Room
+from cutting.buying.market.lines import Line
+from cutting.buying.market.model import Market, Room
 from cutting.buying.market.portions import bare, ruled
 from cutting.question.yards import Charge
 
@@ -52,6 +53,8 @@ class Basket:
         For each room.
     places : tuple of int
         For each wish the number, among its places, of the section that it is cut from.
+    idle : tuple of int
+        For each line how many sticks stay whole.
     cost : int
         What it costs.
     bound : int
@@ -60,6 +63,7 @@ class Basket:
 
     rooms: tuple[RoomOrder, ...]
     places: tuple[int, ...]
+    idle: tuple[int, ...]
     cost: int
     bound: int
 
@@ -113,6 +117,7 @@ class MarketBuying:
             [self.model.new_int_var(0, limit, "") for limit in room.instance.limits] for room in market.rooms
         ]
         self.demands = self._demands()
+        self.idle = [self.model.new_int_var(0, line.idle, "") for line in market.lines]
         self.cost = self._orders() + self._kinds() - self._credits()
         if not self._bare:  # else a stick that nothing is cut from is left where it is, and that costs no more
             self._every_stick_is_used()
@@ -196,6 +201,7 @@ class MarketBuying:
         return Basket(
             rooms=self.read(solver),
             places=self.placed(solver),
+            idle=self.whole(solver),
             cost=cost,
             bound=cost if status == cp_model.OPTIMAL else bound,
         )
@@ -210,6 +216,10 @@ class MarketBuying:
     def placed(self, solver: cp_model.CpSolver) -> tuple[int, ...]:
         """Return for each wish the number of the place that a solution gives it."""
         return tuple([solver.value(at) for at in place].index(1) for place in self._places)
+
+    def whole(self, solver: cp_model.CpSolver) -> tuple[int, ...]:
+        """Return for each line how many sticks a solution leaves whole."""
+        return tuple(map(solver.value, self.idle))
 
     def slack(self, row: RoomRow) -> Any:
         """Return what the sticks of a row can hold beyond what the pieces cut there are worth."""
@@ -248,8 +258,8 @@ class MarketBuying:
         return demands
 
     def _credits(self) -> Any:
-        """Return what the drops kept are worth."""
-        total: Any = 0
+        """Return what the drops kept, and sticks that stay whole, are worth."""
+        total: Any = self._sum(self.idle, [line.idle_credit for line in self.market.lines])
         for room, counts, demands in zip(self.market.rooms, self.counts, self.demands, strict=True):
             if any(room.takes):
                 total += self._sum(counts, [way.credit for way in room.ways]) - self._sum(demands, room.takes)
@@ -302,13 +312,17 @@ class MarketBuying:
 
     def _taken(self, line: Line) -> Any:
         counts = [self.counts[room][kind] for room, kind in line.kinds]
+        counts += [self._idle_of(line)] if line.idle else []
         return self._sum(counts, [1] * len(counts))
+
+    def _idle_of(self, line: Line) -> Any:
+        return self.idle[self.market.lines.index(line)]
 
     def _price(self, line: Line) -> Any:
         """Return the price of all sticks of a line, by the break that their number reaches; keep to its stock."""
         steps = [(least, self._in_terms(line, price)) for least, price in line.steps]
         taken = self._taken(line)
-        if len(line.kinds) > 1:
+        if len(line.kinds) > 1 or line.idle:
             self.model.add(taken <= line.most)
         if len(steps) == 1:
             return taken * steps[0][1]
@@ -366,6 +380,8 @@ class MarketBuying:
         """Tie kinds of stick to how the order comes home; return the cuts that the yard makes."""
         cuts: Any = 0
         for line in lines:
+            if line.idle_delivered:
+                self.model.add(self._idle_of(line) <= line.idle * deliver)
             for room, kind in line.kinds:
                 way = self.market.rooms[room].ways[kind]
                 count = self.counts[room][kind]
@@ -428,10 +444,11 @@ class MarketBuying:
 
     def _kinds(self) -> Any:
         """Return the cost of every section bought after the first."""
-        if not self.market.kind_cost or len(self.market.sections) == 1:
+        sections = sorted({line.section for line in self.market.lines})
+        if not self.market.kind_cost or len(sections) == 1:
             return 0
         bought = []
-        for number in range(len(self.market.sections)):
+        for number in sections:
             here = self._bool()
             for line in self.market.lines:
                 if line.section == number and line.yard is not None:

@@ -14,7 +14,8 @@ from dataclasses import dataclass, replace
 from math import gcd
 
 from cutting.buying.market.charges import Terms
-from cutting.buying.market.model import Line, Market, Room, Way
+from cutting.buying.market.lines import Line
+from cutting.buying.market.model import Market, Room, Way
 from cutting.laying.layouts import Load
 
 __all__ = ["Portion", "bare", "matters", "portions", "ruled"]
@@ -87,7 +88,9 @@ def ruled(market: Market) -> set[int]:
     for line in market.lines:
         ways = [market.rooms[room].ways[kind] for room, kind in line.kinds]
         if line.yard is not None and (
-            matters(market.terms[line.yard]) or any(way.cuts or way.only_delivered for way in ways)
+            matters(market.terms[line.yard])
+            or line.idle_delivered
+            or any(way.cuts or way.only_delivered for way in ways)
         ):
             ruled.add(line.yard)
     return ruled
@@ -112,8 +115,8 @@ def portions(market: Market, *, priced: bool) -> tuple[Portion, ...]:
 
 
 def _joined(market: Market) -> list[tuple[int, ...]]:
-    """List the sets of sections that rules join."""
-    group = list(range(len(market.sections)))
+    """List the sets of sections that rules join; those without parts, of which sticks may stay whole, last in each."""
+    group = list(range(1 + max(len(market.sections) - 1, *(line.section for line in market.lines))))
 
     def join(sections: Sequence[int]) -> None:
         for other in sections[1:]:
@@ -125,12 +128,14 @@ def _joined(market: Market) -> list[tuple[int, ...]]:
     for yard in sorted(ruled(market)):
         join([line.section for line in market.lines if line.yard == yard])
     if market.kind_cost:
-        join(range(len(market.sections)))
-    return [tuple(n for n, each in enumerate(group) if each == first) for first in sorted(set(group))]
+        join(range(len(group)))
+    first_of = sorted(set(group[: len(market.sections)]))
+    return [tuple(n for n, each in enumerate(group) if each == first) for first in first_of]
 
 
 def _portion(market: Market, sections: tuple[int, ...], *, priced: bool) -> Portion:
-    rooms = tuple(room for section in sections for room in market.sections[section])
+    cut = tuple(section for section in sections if section < len(market.sections))
+    rooms = tuple(room for section in cut for room in market.sections[section])
     lines = [number for number, line in enumerate(market.lines) if line.section in sections]
     alike = _alike(market, lines)
     kinds = tuple(_kinds(market, alike, room) for room in rooms)
@@ -141,7 +146,7 @@ def _portion(market: Market, sections: tuple[int, ...], *, priced: bool) -> Port
     merged = replace(
         market,
         rooms=tuple(_room(market.rooms[room], some) for room, some in zip(rooms, kinds, strict=True)),
-        sections=tuple(tuple(at[room] for room in market.sections[section]) for section in sections),
+        sections=tuple(tuple(at[room] for room in market.sections[section]) for section in cut),
         lines=tuple(_line(market, some, sections, at, kinds) for some in alike),
         wishes=tuple(
             replace(wish, places=tuple((sections.index(section), size) for section, size in wish.places))
@@ -150,7 +155,7 @@ def _portion(market: Market, sections: tuple[int, ...], *, priced: bool) -> Port
     )
     return Portion(
         market=_coarse(merged) if bare(merged) and not priced else merged,
-        sections=sections,
+        sections=cut,
         wishes=wishes,
         rooms=rooms,
         kinds=kinds,
@@ -165,7 +170,8 @@ def _alike(market: Market, lines: Sequence[int]) -> tuple[tuple[int, ...], ...]:
         line = market.lines[number]
         shape = (line.section, line.yard, line.steps, line.mass, line.stick.length, line.stick.source)
         ways = tuple(_shape(market.rooms[room], kind, room) for room, kind in line.kinds)
-        groups.setdefault((shape, ways) if len(line.steps) == 1 else number, []).append(number)
+        alone = len(line.steps) > 1 or line.idle
+        groups.setdefault(number if alone else (shape, ways), []).append(number)
     return tuple(tuple(some) for some in groups.values())
 
 

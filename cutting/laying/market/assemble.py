@@ -13,13 +13,15 @@ from cutting.buying.market import uses_market
 from cutting.buying.market.angles import as_section
 from cutting.buying.market.charges import Bill
 from cutting.buying.market.costs import keep_rate, own_worth
-from cutting.buying.market.model import Line, Market, Room
-from cutting.buying.market.ordering import bills, taken
+from cutting.buying.market.lines import Line, taken
+from cutting.buying.market.model import Market, Room
+from cutting.buying.market.ordering import bills
 from cutting.buying.model import SectionModel, objective_of
 from cutting.fit.instance import Instance
 from cutting.fit.marked.windows import assign
 from cutting.laying.layouts import lay_out
 from cutting.laying.market.marking import deal, windowed_cut
+from cutting.laying.market.staying import idle_credit, idle_of
 from cutting.question.job import Job, Source, Stick
 from cutting.question.money import from_minor
 from cutting.search.market.loop import Choice
@@ -40,39 +42,35 @@ def assemble(job: Job, market: Market, choice: Choice) -> Plan:
         What the search found.
     """
     counts = [order.counts for order in choice.orders]
-    made = [(number, each) for number, each in bills(market, counts) if each is not None]
+    made = [(number, each) for number, each in bills(market, counts, choice.idle) if each is not None]
     transport = {market.terms[number].name: each.transport for number, each in made}
     cuts = [cut for number in range(len(market.sections)) for cut in _section_cuts(job, market, choice, number)]
+    buy, cost = _bought(job, market, choice), market.unit * choice.cost
     if not uses_market(job):  # nothing is to be said of yards
-        return _plain(job, market, choice, cuts)
+        return Plan(objective=objective_of(job), cost=cost, buy=buy, cuts=tuple(cuts))
     cuts = [_credited(job, _carried(cut, _stick(job, cut), transport), _stick(job, cut)) for cut in cuts]
-    orders = tuple(_order(job, market, number, each, cuts) for number, each in made)
-    kinds = _kinds(job, market, counts)
+    orders = tuple(_order(job, market, choice, each, cuts) for each in made)
+    kinds = _kinds(job, market, counts, choice.idle)
     paid = None if kinds is None else kinds + sum((order.total or Decimal(0) for order in orders), Decimal(0))
     return Plan(
         objective=objective_of(job),
-        cost=market.unit * choice.cost,
-        buy=tuple(_buy(job, market, line, taken(line, counts)) for line in market.lines if taken(line, counts)),
+        cost=cost,
+        buy=buy,
         cuts=tuple(cuts),
         orders=orders,
         changes=_changes(market, choice),
+        idle=idle_of(market, choice, made),
         kinds=kinds,
         paid=paid,
         own_value=None if kinds is None else _own_value(job, cuts),
-        credit=None
-        if kinds is None
-        else sum(((cut.credit or Fraction(0)) * cut.quantity for cut in cuts), Fraction(0)),
+        credit=None if kinds is None else _credit(cuts) + market.unit * idle_credit(market, choice),
     )
 
 
-def _plain(job: Job, market: Market, choice: Choice, cuts: Sequence[Cut]) -> Plan:
+def _bought(job: Job, market: Market, choice: Choice) -> tuple[Buy, ...]:
     counts = [order.counts for order in choice.orders]
-    return Plan(
-        objective=objective_of(job),
-        cost=market.unit * choice.cost,
-        buy=tuple(_buy(job, market, line, taken(line, counts)) for line in market.lines if taken(line, counts)),
-        cuts=tuple(cuts),
-    )
+    lines = [(line, taken(line, counts, whole)) for line, whole in zip(market.lines, choice.idle, strict=True)]
+    return tuple(_buy(job, market, line, quantity) for line, quantity in lines if quantity)
 
 
 def _stick(job: Job, cut: Cut) -> Stick:
@@ -165,38 +163,39 @@ def _carried(cut: Cut, stick: Stick, transport: dict[str, Transport]) -> Cut:
     return replace(cut, carried=(whole,))
 
 
-def _order(job: Job, market: Market, number: int, made: Bill, cuts: Sequence[Cut]) -> Order:
+def _order(job: Job, market: Market, choice: Choice, made: tuple[int, Bill], cuts: Sequence[Cut]) -> Order:
+    number, bill = made
     name = market.terms[number].name
     here = [cut for cut in cuts if cut.source is not Source.OWN and _stick(job, cut).yard == name]
-    masses = [cut.section.mass for cut in here]
-    known = [mass for mass in masses if mass is not None]
-    weight = None
-    if len(known) == len(masses):
-        steel = zip(known, here, strict=True)
-        weight = sum((mass * cut.length * cut.quantity / 1000 for mass, cut in steel), Fraction(0))
+    steel = [(cut.section.mass, cut.length * cut.quantity) for cut in here]
+    whole = [(line.stick, n) for line, n in zip(market.lines, choice.idle, strict=True) if n and line.yard == number]
+    steel += [(stick.section.mass, stick.length * n) for stick, n in whole]
+    known = [mass * length / 1000 for mass, length in steel if mass is not None]
+    weight = sum(known, Fraction(0)) if len(known) == len(steel) else None
 
     def money(units: int) -> Decimal | None:
         return None if job.currency is None else from_minor(units, job.currency)
 
     return Order(
         yard=name,
-        transport=made.transport,
-        trips=made.trips,
+        transport=bill.transport,
+        trips=bill.trips,
         weight=weight,
         cuts=sum(len(cut.marks) * cut.quantity for cut in here),
-        material=money(made.material),
-        cutting=money(made.cutting),
-        delivery=money(made.delivery),
-        collecting=money(made.collecting),
-        tax=money(made.tax),
-        total=money(made.total),
+        material=money(bill.material),
+        cutting=money(bill.cutting),
+        delivery=money(bill.delivery),
+        collecting=money(bill.collecting),
+        tax=money(bill.tax),
+        total=money(bill.total),
     )
 
 
-def _kinds(job: Job, market: Market, counts: Sequence[Sequence[int]]) -> Decimal | None:
+def _kinds(job: Job, market: Market, counts: Sequence[Sequence[int]], idle: Sequence[int]) -> Decimal | None:
     if job.currency is None:
         return None
-    bought = Counter(line.section for line in market.lines if line.yard is not None and taken(line, counts))
+    lines = zip(market.lines, idle, strict=True)
+    bought = {line.section for line, whole in lines if line.yard is not None and taken(line, counts, whole)}
     return from_minor(market.kind_cost // market.money * max(0, len(bought) - 1), job.currency)
 
 

@@ -11,7 +11,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from cutting.buying.market.fits import search_of
 from cutting.buying.market.model import Room
 from cutting.buying.market.orders import RoomOrder, RoomRow
 from cutting.fit.clock import Clock
@@ -20,6 +19,7 @@ from cutting.fit.marked.windows import assign
 from cutting.fit.pricer import Pricer
 from cutting.laying.layouts import Load
 from cutting.search.loop import Covered, Outcome, Priced, Search, Work
+from cutting.search.market.fits import search_of
 
 __all__ = ["Bench", "Relaxed"]
 

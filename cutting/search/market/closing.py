@@ -46,12 +46,15 @@ class Found:
         For each wish the section chosen; None where no cheaper plan was found.
     loads : tuple of tuple of Load
         For each room.
+    idle : tuple of int
+        For each line how many sticks stay whole.
     bound : int
         No plan costs less, unless the one at hand does.
     """
 
     places: tuple[int, ...] | None
     loads: tuple[tuple[Load, ...], ...]
+    idle: tuple[int, ...]
     bound: int
 
 
@@ -192,14 +195,15 @@ class Closing:
         status = solver.solve(model)
         bound = below if status == cp_model.INFEASIBLE else min(below, ceil(solver.best_objective_bound - HALF))
         if status not in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
-            return Found(places=None, loads=(), bound=bound)
+            return Found(places=None, loads=(), idle=(), bound=bound)
         chosen = [[solver.value(x) for x in some] for some in times]
         basket = self.buying.read(solver)
         loads = tuple(
             tuple(_loads(bench, listed, chosen, order.counts, order.demands))
             for bench, order in zip(self.benches, basket, strict=True)
         )
-        return Found(places=self.buying.placed(solver), loads=loads, bound=bound)
+        idle = self.buying.whole(solver)
+        return Found(places=self.buying.placed(solver), loads=loads, idle=idle, bound=bound)
 
     def _times(self, model: cp_model.CpModel, listed: _Listed) -> list[Any]:
         instance = self.benches[listed.room].room.instance

@@ -17,17 +17,19 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from cutting.answer.plan import Rests
+from cutting.buying.market.lines import taken
 from cutting.buying.market.model import Market
-from cutting.buying.market.ordering import cost_of, taken
+from cutting.buying.market.ordering import cost_of
 from cutting.buying.market.orders import Basket, MarketBuying, RoomOrder, RoomRow, UnfinishedError
 from cutting.buying.market.portions import Portion, bare, ruled
-from cutting.buying.market.rooms import AtPrices, Rooms
+from cutting.buying.market.topping import topped_up
 from cutting.fit.clock import Clock
 from cutting.laying.layouts import Load
 from cutting.packing.inequality import relaxed_bound
 from cutting.question.yards import Charge
 from cutting.search.loop import Priced, Work
 from cutting.search.market.filling import fill_every_stick, keep_drops, order_of
+from cutting.search.market.rooms import AtPrices, Rooms
 
 if TYPE_CHECKING:
     from cutting.search.market.closing import Closing
@@ -59,6 +61,8 @@ class Choice:
         For each wish the number, among its places, of the section that it is cut from.
     loads : tuple of tuple of Load
         For each room its loads.
+    idle : tuple of int
+        For each line how many sticks stay whole.
     cost : int
         What it costs.
     """
@@ -66,6 +70,7 @@ class Choice:
     orders: tuple[RoomOrder, ...]
     places: tuple[int, ...]
     loads: tuple[tuple[Load, ...], ...]
+    idle: tuple[int, ...]
     cost: int
 
 
@@ -182,7 +187,7 @@ class MarketSearch:
             if not impossible:
                 self.buying.exclude(list(enumerate(basket.rooms)), proven=False)
             return Lighter(choice=None)
-        found = self.plan_of(basket.places, loads)
+        found = self.plan_of(basket.places, loads, basket.idle)
         return Lighter(choice=found) if found is not None and found.cost <= at_most else None
 
     # -- before the first proposal ------------------------------------------------------------
@@ -194,7 +199,8 @@ class MarketSearch:
             ways = [(way.stick.id, way.cuts) for way in self.market.rooms[rooms[0]].ways]
             same = [ways.index((way.stick.id, way.cuts)) for way in other.rooms[theirs].ways]
             loads[rooms[0]] = tuple(replace(load, kind=same[load.kind]) for load in choice.loads[theirs])
-        self._offer(choice.places, loads)
+        whole = {line.stick.id: count for line, count in zip(other.lines, choice.idle, strict=True)}
+        self._offer(choice.places, loads, [whole.get(line.stick.id, 0) for line in self.market.lines])
 
     def begin_by_hand(self) -> None:
         """Make a plan of every part as drawn by hand's rule."""
@@ -296,19 +302,28 @@ class MarketSearch:
             loads[rooms[0]] = some
         self._offer((0,) * len(self.market.wishes), loads)
 
-    def plan_of(self, places: tuple[int, ...], loads: Sequence[tuple[Load, ...]]) -> Choice | None:
-        """Return the plan of these loads; None where no yard takes such an order or a line hasn't so many sticks."""
+    def plan_of(
+        self, places: tuple[int, ...], loads: Sequence[tuple[Load, ...]], idle: Sequence[int] | None = None
+    ) -> Choice | None:
+        """Return the plan of these loads; None where no yard takes such an order or a line hasn't so many sticks.
+
+        As many sticks of each line stay whole as was said, or as a simple rule finds.
+        """
         loads = keep_drops(self.market, loads)
         orders = tuple(order_of(room, some) for room, some in zip(self.market.rooms, loads, strict=True))
         counts = [order.counts for order in orders]
-        if any(taken(line, counts) > line.most for line in self.market.lines):
+        if any(taken(line, counts, 0) > line.most for line in self.market.lines):
             return None
-        cost = cost_of(self.market, orders)
-        return None if cost is None else Choice(orders=orders, places=places, loads=tuple(loads), cost=cost)
+        topped = topped_up(self.market, orders, idle)
+        if topped is None:
+            return None
+        return Choice(orders=orders, places=places, loads=tuple(loads), idle=topped.idle, cost=topped.cost)
 
-    def _offer(self, places: tuple[int, ...], loads: Sequence[tuple[Load, ...]]) -> None:
-        """Keep a plan if the yards take its orders and it is cheaper than the best so far."""
-        found = self.plan_of(places, loads)
+    def _offer(
+        self, places: tuple[int, ...], loads: Sequence[tuple[Load, ...]], idle: Sequence[int] | None = None
+    ) -> None:
+        """Keep a plan if the yards take its orders and it is cheaper than the best so far; see `plan_of`."""
+        found = self.plan_of(places, loads, idle)
         if found is not None and (self.best is None or found.cost < self.best.cost):
             self.best = found
             self.report(found.cost, self.bound)
@@ -364,7 +379,7 @@ class MarketSearch:
         found = closing.choose(listed, before, effort)
         self.proposals += 1
         if found.places is not None:
-            self._offer(found.places, found.loads)
+            self._offer(found.places, found.loads, found.idle)
         bound = min(found.bound, self.best.cost)
         if part == 0 and self.bound is not None and bound > self.bound:
             self.bound = bound
@@ -501,11 +516,12 @@ class MarketSearch:
         return (loads if len(loads) == len(self.market.rooms) else None), impossible, undecided
 
     def _take(self, basket: Basket, loads: Sequence[tuple[Load, ...]]) -> bool:
-        """Take the plan, where the yards agree without the sticks that stayed empty; say whether it costs as said."""
-        self._offer(basket.places, loads)
+        """Take the plan, where the yards agree, sticks that stayed empty left out; say whether it costs as said."""
+        self._offer(basket.places, loads, basket.idle)
         if self.best is None or self.best.cost > basket.cost:
             rooms = zip(self.market.rooms, loads, basket.rooms, strict=True)
-            self._offer(basket.places, [fill_every_stick(room, some, order.counts) for room, some, order in rooms])
+            filled = [fill_every_stick(room, some, order.counts) for room, some, order in rooms]
+            self._offer(basket.places, filled, basket.idle)
         return self.best is not None and self.best.cost <= basket.cost
 
     def _raise_bound(self, cost: int | None) -> None:
@@ -528,14 +544,16 @@ def by_hand(market: Market, clock: Clock) -> int | None:
 
 def joined(market: Market, found: Sequence[tuple[Portion, Choice]]) -> Choice:
     """Put the plans of all portions of a market together."""
-    places = [0] * len(market.wishes)
+    places, idle = [0] * len(market.wishes), [0] * len(market.lines)
     loads: list[tuple[Load, ...]] = [()] * len(market.rooms)
     for portion, choice in found:
         for wish, place in zip(portion.wishes, choice.places, strict=True):
             places[wish] = place
+        for (line, *_), whole in zip(portion.lines, choice.idle, strict=True):
+            idle[line] = whole
         for room, some in zip(portion.rooms, portion.spread(market, choice.loads), strict=True):
             loads[room] = some
     orders = tuple(order_of(room, some) for room, some in zip(market.rooms, loads, strict=True))
-    cost = cost_of(market, orders)
+    cost = cost_of(market, orders, idle)
     assert cost is not None
-    return Choice(orders=orders, places=tuple(places), loads=tuple(loads), cost=cost)
+    return Choice(orders=orders, places=tuple(places), loads=tuple(loads), idle=tuple(idle), cost=cost)

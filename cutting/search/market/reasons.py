@@ -65,8 +65,11 @@ def refused(job: Job, market: Market) -> str:
         return _too_few(job, market, pieces)
     named = {line.yard for line in market.lines if line.yard is not None}
     terms = ", with the yards' minimum orders" if any(market.terms[number].minimum for number in named) else ""
+    if terms and not job.idle:
+        terms += " and a part on every stick"
+    told = "The piece" if pieces == 1 else f"The {pieces} pieces"
     return (
-        f"The {pieces} pieces can't be cut from the sticks there are{terms}, in whatever arrangement: this is proven. "
+        f"{told} can't be cut from the sticks there are{terms}, in whatever arrangement: this is proven. "
         f"Add a stick, allow more of one, or another yard."
     )
 

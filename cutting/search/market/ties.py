@@ -33,7 +33,7 @@ def easier(search: MarketSearch, choice: Choice) -> Choice:
     for number in range(len(choice.loads)):
         tidied = _tidied(search, number, choice)
         loads = (*choice.loads[:number], tidied, *choice.loads[number + 1 :])
-        found = search.plan_of(choice.places, loads)
+        found = search.plan_of(choice.places, loads, choice.idle)
         if found is not None and found.cost <= choice.cost:
             choice = found
     return choice

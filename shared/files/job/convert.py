@@ -71,6 +71,7 @@ def convert(
         carry=carry_of(carry),
         kind_cost=top.kind_cost if top else Decimal(0),
         keep_value=keep_of(keep),
+        idle=top.idle if top else True,
     )
     yard_places = tuple(f"yards[{index}]" for index, _ in yards)
     return job, Places(parts=part_places, sticks=stick_places, yards=yard_places), problems

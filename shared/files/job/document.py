@@ -23,6 +23,9 @@ MOST_BYTES: Final = 10_000_000
 """Largest document that is read."""
 
 _MOST_DIGITS: Final = 300
+_DEEP_KEY: Final = re.compile(r"(?<![\w-])(?:[\w-]++[ \t]*+\.[ \t]*+){100}")
+"""A key in more steps than any table of ours: reading it takes the square of its length."""
+
 _TOML_PLACE: Final = re.compile(
     r"(?P<what>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)\Z", re.DOTALL
 )
@@ -140,6 +143,9 @@ def _integer(text: str) -> int:
 
 
 def _toml(text: str) -> Table:
+    if (deep := _DEEP_KEY.search(text)) is not None:
+        line = text.count("\n", 0, deep.start()) + 1
+        _stop(f"line {line}", deep.group()[:40] + "...", "nested too deeply for a job file")
     try:
         return tomllib.loads(text, parse_float=_decimal)
     except tomllib.TOMLDecodeError as error:

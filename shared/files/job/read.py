@@ -112,5 +112,7 @@ def _peek(raw: Mapping[str, Any], field: str, kind: Any) -> Any:
 
 def _in_order(problems: Sequence[Problem]) -> tuple[Problem, ...]:
     """Return each problem once, those of one line together."""
-    lines = list(dict.fromkeys(problem.where.partition(".")[0] for problem in problems))
-    return tuple(sorted(dict.fromkeys(problems), key=lambda problem: lines.index(problem.where.partition(".")[0])))
+    by_line: dict[str, list[Problem]] = {}
+    for problem in dict.fromkeys(problems):
+        by_line.setdefault(problem.where.partition(".")[0], []).append(problem)
+    return tuple(problem for line in by_line.values() for problem in line)

@@ -191,6 +191,12 @@ class TopFields(Table):
     kind_cost: AmountField = Field(
         default=Decimal(0), description="What each kind of section bought beyond the first costs.", examples=["15"]
     )
+    idle: FlagField = Field(
+        default=True,
+        description="Whether sticks that no part is cut from may be bought, where that saves money or reaches a "
+        "minimum order.",
+        examples=[False],
+    )
 
 
 class JobFile(TopFields):

@@ -82,6 +82,8 @@ def job_table(job: Job) -> dict[str, Any]:
     if job.kind_cost:
         table["kind_cost"] = _plain(job.kind_cost)
     table = {field: value for field, value in table.items() if value}
+    if not job.idle:
+        table["idle"] = False
     table["saw"] = saw
     table |= {field: value for field, value in _terms(job).items() if value}
     table["parts"] = [_part(part, job.unit) for part in job.parts]

@@ -15,7 +15,7 @@ from cutting.question.lengths import Unit, parse_length
 from cutting.question.problems import Problem
 from shared.files.job.document import read_document
 from shared.files.plan.angled import read_lie, read_stroke
-from shared.files.plan.terms.read import carried_of, change_of, order_of
+from shared.files.plan.terms.read import carried_of, change_of, idle_of, order_of
 from shared.files.plan.terms.wire import CarriedFields, ChangeFields
 from shared.files.plan.wire import BuyFields, CutFields, PieceFields, PlanFile
 from shared.wording.amounts import cost_text, plan_cost_text
@@ -109,6 +109,7 @@ class _Back:
             cuts=cuts,
             orders=tuple(order_of(order, self._job, buy) for order in self._file.orders),
             changes=tuple(self._change(objective, each, f"changes[{n}]") for n, each in changes),
+            idle=tuple(map(idle_of, self._file.idle)),
             paid=None if money is None else Decimal(money.paid),
             kinds=None if money is None else Decimal(money.kinds),
             own_value=None if money is None else Fraction(money.own_value),

@@ -11,6 +11,7 @@ from shared.files.plan.terms.wire import (
     CarriedFields,
     ChangeFields,
     ExactText,
+    IdleFields,
     LengthText,
     MoneyFields,
     OrderFields,
@@ -191,6 +192,9 @@ class PlanFile(Table):
     )
     changes: tuple[ChangeFields, ...] = Field(
         default=(), description="Parts cut from a substitute.", strict=False, exclude_if=_absent
+    )
+    idle: tuple[IdleFields, ...] = Field(
+        default=(), description="Sticks that stay whole, by yard.", strict=False, exclude_if=_absent
     )
     money: MoneyFields | None = Field(
         default=None,

@@ -12,7 +12,14 @@ from cutting.buying.model import objective_of
 from cutting.question.job import Job
 from cutting.question.lengths import format_length
 from shared.files.plan.angled import lie_fields, sharing_fields, stroke_fields
-from shared.files.plan.terms.write import carried_fields, change_fields, money_fields, money_text, order_fields
+from shared.files.plan.terms.write import (
+    carried_fields,
+    change_fields,
+    idle_fields,
+    money_fields,
+    money_text,
+    order_fields,
+)
 from shared.files.plan.wire import BuyFields, CutFields, PieceFields, PlanFile, TotalFields
 from shared.wording.amounts import bound_text, cost_text, decimal_text, exact_text, gap_of, plan_cost_text
 
@@ -74,6 +81,7 @@ def plan_file(job: Job, result: Result) -> PlanFile:
         totals=None if plan is None else _totals(job, plan),
         orders=() if plan is None else tuple(order_fields(order) for order in plan.orders),
         changes=() if plan is None else tuple(change_fields(job, objective, change) for change in plan.changes),
+        idle=() if plan is None else tuple(idle_fields(each) for each in plan.idle),
         money=None if plan is None else money_fields(plan),
     )
 

@@ -99,7 +99,10 @@ def steel_lengths(job: Job, plan: Plan) -> Mapping[str, Fraction]:
 
 
 def _worth(job: Job, plan: Plan, steel: Mapping[str, Fraction]) -> Mapping[str, Fraction]:
-    """Return for each mark what its pieces cost: money, or without prices the length or weight bought for them."""
+    """Return for each mark what its pieces cost: money, or without prices the length or weight bought for them.
+
+    Sticks of a section that no part is of are bought for the sake of all, and are shared out as all the rest is.
+    """
     spent: dict[tuple[str, str], Fraction] = {}
     for line in plan.buy:
         bought = line.quantity * line.length * _rate(plan, line.section.mass)
@@ -108,8 +111,14 @@ def _worth(job: Job, plan: Plan, steel: Mapping[str, Fraction]) -> Mapping[str, 
     used: dict[tuple[str, str], Fraction] = {}
     for part in job.parts:
         used[part.section.key] = used.get(part.section.key, Fraction(0)) + steel[part.mark] * part.quantity
+    needed = sum((spent.get(key, Fraction(0)) for key in used), Fraction(0))
+    more = sum(spent.values(), Fraction(0)) / needed if needed else Fraction(1)
     return {
-        part.mark: spent.get(part.section.key, Fraction(0)) * steel[part.mark] * part.quantity / used[part.section.key]
+        part.mark: more
+        * spent.get(part.section.key, Fraction(0))
+        * steel[part.mark]
+        * part.quantity
+        / used[part.section.key]
         for part in job.parts
     }
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from cutting.answer.plan import Cut, Plan
 from cutting.question.job import Job, Part, Stick
-from shared.work.carried import as_carried
+from shared.work.carried import as_carried, whole_sticks
 
 __all__ = ["Laid", "lay"]
 
@@ -38,9 +38,11 @@ def lay(job: Job, plan: Plan, first: int = 1) -> tuple[Laid, ...]:
     Returns
     -------
     tuple of Laid
-        In the order of the cut sheet, numbered as there; pieces that a yard cut and that no part is cut from last.
+        In the order of the cut sheet, numbered as there; pieces that a yard cut and that no part is cut from last, then
+        sticks that stay whole.
     """
-    return tuple(_laid(*as_carried(job, plan, empty=True), first))
+    taken, carried = as_carried(job, plan, empty=True)
+    return tuple(_laid(taken, replace(carried, cuts=(*carried.cuts, *whole_sticks(job, plan))), first))
 
 
 def _laid(job: Job, plan: Plan, first: int) -> Iterator[Laid]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from cutting.answer.plan import Order
-from shared.view.terms import yard_cuts_view
+from shared.view.terms import idle_words, yard_cuts_view
 from shared.writers.xlsx.cells import Cell, Column, Formula, Leaf, Text
 from shared.writers.xlsx.frame import Frame, total_of
 
@@ -34,7 +34,7 @@ def _orders(frame: Frame) -> Leaf:
         Column(head=f"{what} {frame.money}".strip(), wide=13, form=frame.money_form)
         for what in ("sticks", "cutting", "delivery", "trips", "tax", "together")
     )
-    total: list[Cell] = [Text("together"), *[None] * 10]
+    total: list[Cell] = [Text("together"), *[None] * (11 if frame.plan.idle else 10)]
     if frame.money:
         total[5:11] = [total_of(column, count) for column in "FGHIJK"]
     return Leaf(
@@ -46,6 +46,7 @@ def _orders(frame: Frame) -> Leaf:
             Column(head="cuts", wide=8, form="0"),
             Column(head=f"weight {frame.weight_unit}", wide=12, form="#,##0.0"),
             *money,
+            *([Column(head="stays whole", wide=60)] if frame.plan.idle else []),
         ),
         rows=tuple(_order(frame, at, order) for at, order in enumerate(frame.plan.orders, start=2)),
         total=tuple(total),
@@ -53,6 +54,7 @@ def _orders(frame: Frame) -> Leaf:
 
 
 def _order(frame: Frame, at: int, order: Order) -> tuple[Cell, ...]:
+    whole: list[Cell] = [Text(idle_words(frame.job, each)) for each in frame.plan.idle if each.yard == order.yard]
     return (
         Text(order.yard or "the yard"),
         Text(order.transport.value),
@@ -65,6 +67,7 @@ def _order(frame: Frame, at: int, order: Order) -> tuple[Cell, ...]:
         order.collecting,
         order.tax,
         Formula(text=f"=SUM(F{at}:J{at})") if order.total is not None else None,
+        *(whole or ([None] if frame.plan.idle else [])),
     )
 
 

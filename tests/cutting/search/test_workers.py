@@ -6,10 +6,10 @@ import pytest
 
 from cutting import helpers
 from cutting.answer.plan import Status
-from cutting.buying.market.task import Task
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
 from cutting.search import workers
+from cutting.search.market.task import Task
 from cutting.search.workers import solve_tasks
 from cutting.solve import solve
 from tests.bare import bare_market
@@ -104,5 +104,5 @@ def test_a_helper_that_dies_leaves_its_rooms_to_us(monkeypatch, answered):
 
 def test_a_stop_is_heard_while_rooms_are_worked_on_side_by_side(monkeypatch):
     monkeypatch.setattr(workers, "WORTH_A_HELPER", 0)
-    result = solve(JOBS["two_yards.toml"], limit=60, progress=lambda progress: True, cores=2)
+    result = solve(JOBS["two_yards.toml"], limit=60, progress=lambda _: True, cores=2)
     assert result.plan is not None

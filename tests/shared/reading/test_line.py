@@ -194,7 +194,17 @@ def test_kinds_of_line():
 
 
 @pytest.mark.parametrize(
-    "module", ["echo", "evidence", "offers", "parts", "sheet", "structure", "tokens", "vocabulary"]
+    "module",
+    [
+        "lists.echo",
+        "text.evidence",
+        "lists.offers",
+        "lists.parts",
+        "grid.sheet",
+        "grid.structure",
+        "text.tokens",
+        "text.vocabulary",
+    ],
 )
 def test_doctests(module):
     result = doctest.testmod(importlib.import_module(f"shared.reading.{module}"))

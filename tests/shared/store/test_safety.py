@@ -448,5 +448,5 @@ def test_an_export_goes_into_a_new_folder_only(data: Path, tmp_path: Path) -> No
     assert [path.name for path in (tmp_path / "full").iterdir()] == ["mine"]
     assert "rack.csv" in export_all(sqlite_url(data / "store.sqlite3"), tmp_path / "empty", milliseconds)
     with pytest.raises(SafetyError, match="no store here yet"):
-        export_all(url_of(tmp_path / "nothing", milliseconds), tmp_path / "other")
+        export_all(url_of(tmp_path / "nothing"), tmp_path / "other", milliseconds)
     assert sorted(path.name for path in tmp_path.iterdir()) == ["data", "empty", "full"]

@@ -5,10 +5,13 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
 
-from cutting.answer.plan import Result
+from cutting.answer.plan import Idle, IdleReason, Result
 from cutting.question.yards import KeepValue
 from shared.view import View, present
+from shared.view.terms import idle_words
 from tests.shared.two_yards import demo, demo_plan
+from tests.shared.writers.pdf import scenes
+from tests.shared.writers.xlsx.made import result_of
 
 
 def view() -> View:
@@ -140,3 +143,26 @@ def test_money_is_shown_apart_from_leftovers() -> None:
 def test_layouts_of_one_section_stay_together() -> None:
     sections = [section for section, _ in groupby(layout.section for layout in view().layouts if layout.pieces)]
     assert len(sections) == len(set(sections))
+
+
+def test_a_stick_that_stays_whole_says_what_it_is_good_for() -> None:
+    question, plan = scenes.whole()
+    found = present(question, result_of(plan))
+    assert found.answer == "From Harbour yard buy 11 sticks: USD 675.40."
+    assert found.orders[0].notes == ("1 stick stays whole: it makes delivery free and saves USD 33.60.",)
+    assert found.totals is not None
+    assert found.totals.sentence.startswith("10 parts on 10 sticks in 1 layout, 1 stick stays whole; 63.6 % of ")
+    assert [layout.quantity for layout in found.layouts] == [10]
+    forbidden = replace(question, idle=False)
+    words = "Nothing cheaper exists at these prices and terms with this saw, with a part on every stick that is bought."
+    assert present(forbidden, result_of(plan)).proof == words
+
+
+def test_several_that_stay_whole_are_named_where_that_is_not_plain() -> None:
+    question, _ = scenes.whole()
+    other = replace(question.sticks[0], id="S24")
+    both = replace(question, sticks=(*question.sticks, other))
+    reasons = (IdleReason.MINIMUM, IdleReason.PRICE)
+    idle = Idle(yard="Harbour yard", sticks=(("S20", 2), ("S24", 1)), reasons=reasons, saved=None)
+    words = "3 sticks (2 of S20 and S24) stay whole: they reach the minimum order and bring the price by quantity."
+    assert idle_words(both, idle) == words

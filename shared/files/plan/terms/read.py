@@ -6,12 +6,12 @@ from collections.abc import Callable, Iterable, Sequence
 from decimal import Decimal
 from fractions import Fraction
 
-from cutting.answer.plan import Buy, Carried, Change, Order, Transport
+from cutting.answer.plan import Buy, Carried, Change, Idle, IdleReason, Order, Transport
 from cutting.question.job import Job, Section
-from shared.files.plan.terms.wire import CarriedFields, ChangeFields, OrderFields
+from shared.files.plan.terms.wire import CarriedFields, ChangeFields, IdleFields, OrderFields
 from shared.wording.amounts import GRAMS, decimal_text
 
-__all__ = ["carried_of", "change_of", "decimal_of", "order_of"]
+__all__ = ["carried_of", "change_of", "decimal_of", "idle_of", "order_of"]
 
 
 def decimal_of(text: str | None) -> Decimal | None:
@@ -64,6 +64,16 @@ def order_of(fields: OrderFields, job: Job, buy: Sequence[Buy]) -> Order:
         collecting=decimal_of(fields.collecting),
         tax=decimal_of(fields.tax),
         total=decimal_of(fields.total),
+    )
+
+
+def idle_of(fields: IdleFields) -> Idle:
+    """Return one yard's sticks that stay whole."""
+    return Idle(
+        yard=fields.yard,
+        sticks=tuple((each.id, each.quantity) for each in fields.sticks),
+        reasons=tuple(IdleReason(reason) for reason in fields.reasons),
+        saved=None if fields.saved is None else Fraction(fields.saved),
     )
 
 

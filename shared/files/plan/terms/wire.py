@@ -13,6 +13,8 @@ __all__ = [
     "CarriedFields",
     "ChangeFields",
     "ExactText",
+    "IdleFields",
+    "IdleStickFields",
     "LengthText",
     "MoneyFields",
     "OrderFields",
@@ -76,6 +78,26 @@ class ChangeFields(Table):
     certain: bool = Field(description="Whether that is proven exactly; else it saves at least this much.")
     possible: bool = Field(default=True, description="Whether a plan exists that leaves it as drawn.")
     confirm: Literal["The designer must confirm: it affects strength and fit-up."] = CONFIRM
+
+
+class IdleStickFields(Table):
+    """Sticks of one line that stay whole."""
+
+    id: _Name = Field(description="The line of the job.")
+    quantity: int = Field(ge=1, le=10**6, description="Sticks that no part is cut from.")
+
+
+class IdleFields(Table):
+    """Sticks of one yard's order that stay whole: no part is cut from them."""
+
+    yard: str = Field(description="Its name; empty where the job names none.", max_length=100)
+    sticks: tuple[IdleStickFields, ...] = Field(description="In the order of the job.", strict=False)
+    reasons: tuple[Literal["minimum", "delivery", "price"], ...] = Field(
+        description="They reach its minimum order, make delivery free, bring a price by quantity.", strict=False
+    )
+    saved: ExactText | None = Field(
+        description="What the same layouts cost more without them; null where the yard takes no such order."
+    )
 
 
 class MoneyFields(Table):

@@ -5,13 +5,13 @@ from __future__ import annotations
 from decimal import Decimal
 from fractions import Fraction
 
-from cutting.answer.plan import Carried, Change, Objective, Order, Plan
+from cutting.answer.plan import Carried, Change, Idle, Objective, Order, Plan
 from cutting.question.job import Job
 from cutting.question.lengths import format_length
-from shared.files.plan.terms.wire import CarriedFields, ChangeFields, MoneyFields, OrderFields
+from shared.files.plan.terms.wire import CarriedFields, ChangeFields, IdleFields, MoneyFields, OrderFields
 from shared.wording.amounts import GRAMS, cost_text, decimal_text, exact_text
 
-__all__ = ["carried_fields", "change_fields", "money_fields", "money_text", "order_fields"]
+__all__ = ["carried_fields", "change_fields", "idle_fields", "money_fields", "money_text", "order_fields"]
 
 
 def money_text(amount: Decimal | None) -> str | None:
@@ -63,6 +63,18 @@ def change_fields(job: Job, objective: Objective, change: Change) -> ChangeField
         saved=None if change.saved is None else cost_text(job, objective, change.saved),
         certain=change.certain,
         possible=change.possible,
+    )
+
+
+def idle_fields(idle: Idle) -> IdleFields:
+    """Return the wire form of one yard's sticks that stay whole."""
+    return IdleFields.model_validate(
+        {
+            "yard": idle.yard,
+            "sticks": [{"id": line, "quantity": count} for line, count in idle.sticks],
+            "reasons": [reason.value for reason in idle.reasons],
+            "saved": None if idle.saved is None else exact_text(idle.saved),
+        }
     )
 
 

@@ -44,7 +44,7 @@ def cut_sheet(job: Job, plan: Plan, issue: Issue) -> CutSheet:
     return CutSheet(
         block=_block(frame),
         paper=issue.paper.value,
-        lead=f"{counted(pieces, 'part')} from {counted(sticks, 'stick')}, in {layouts}.",
+        lead=f"{counted(pieces, 'part')} from {counted(sticks, 'stick')}, in {layouts}.{_whole(plan)}",
         unit=frame.tape.heading,
         notes=tuple(notes(frame, tuple(sharing_texts(job, plan)))),
         cautions=at_the_saw(job),
@@ -54,6 +54,11 @@ def cut_sheet(job: Job, plan: Plan, issue: Issue) -> CutSheet:
         assemblies_note=_assemblies_note(job),
         limits=on_the_summary(job),
     )
+
+
+def _whole(plan: Plan) -> str:
+    idle = sum(count for each in plan.idle for _, count in each.sticks)
+    return f" {counted(idle, 'stick')} {'stays' if idle == 1 else 'stay'} whole." if idle else ""
 
 
 def _block(frame: Frame) -> TitleBlock:

@@ -20,6 +20,7 @@ EXAMPLE = """
 unit = "in"
 currency = "USD"
 kind_cost = 15
+idle = false
 [saw]
 kerf = "3/32"
 [carry]
@@ -114,6 +115,7 @@ def test_every_value_is_exact() -> None:
     )
     assert job.carry == Carry(longest=120 * INCH, load=900 * POUND)
     assert job.kind_cost == Decimal(15)
+    assert not job.idle
     assert job.keep_value == KeepValue(amount=Decimal("1.20"), per=12 * INCH, shortest=24 * INCH)
     assert [stick.yard for stick in job.sticks] == ["North yard", "River yard", ""]
     assert job.sticks[0].breaks == (
@@ -135,6 +137,7 @@ def test_a_job_that_says_nothing_of_yards_has_none() -> None:
     text = EXAMPLE[EXAMPLE.index("[[parts]]") : EXAMPLE.index("[[rack]]")].replace('yard = "North yard"\n', "")
     job = good('unit = "in"\ncurrency = "USD"\nsaw = { kerf = "3/32" }\n' + text)
     assert (job.yards, job.carry, job.kind_cost, job.keep_value) == ((), Carry(), Decimal(0), None)
+    assert job.idle
 
 
 def test_a_yard_may_be_named_without_any_terms() -> None:
@@ -166,6 +169,7 @@ def test_a_load_is_written_so_that_it_reads_back_exactly() -> None:
         ('longest = "10 ft"', 'longest = "0"', "carry.longest", "longer than 0"),
         ('longest = "10 ft"', 'longst = "10 ft"', "carry.longst", "did you mean longest"),
         ("kind_cost = 15", "kind_cost = 1.005", "kind_cost", "2 decimals"),
+        ("idle = false", 'idle = "no"', "idle", "write true or false"),
         ("kind_cost = 15", 'longest = "10 ft"', "longest", "written in [carry]"),
         ('per_length = "1.20/ft"', "per_length = 1.20", "keep_value.per_length", "an amount and what it is for"),
         ("shortest = 24\n", "", "keep_value.shortest", 'missing; write shortest = "24"'),

@@ -17,6 +17,7 @@ from shared.files.plan import check_file, plan_schema, read_plan, write_plan
 from shared.wording.amounts import bound_text, exact_text, gap_of, plan_cost_text
 from tests.builders import inch, job, part, stick
 from tests.shared.two_yards import demo, demo_plan
+from tests.shared.writers.pdf import scenes
 
 
 def table() -> dict[str, Any]:
@@ -52,10 +53,30 @@ def test_it_is_read_back_exactly_and_passes_its_check() -> None:
     assert check_file(question, stated) == ()
 
 
+def test_what_stays_whole_is_written_and_read_back_exactly() -> None:
+    question, plan = scenes.whole()
+    result = Result(plan=plan, proof=Proof(lower_bound=plan.cost), report=Report(seconds=0.0, sections=(), seed=0))
+    found = json.loads(write_plan(question, result))
+    jsonschema.validate(found, plan_schema())
+    assert found["idle"] == [
+        {
+            "yard": "Harbour yard",
+            "sticks": [{"id": "S20", "quantity": 1}],
+            "reasons": ["delivery"],
+            "saved": "33.6",
+        }
+    ]
+    stated, problems = read_plan(write_plan(question, result), question)
+    assert problems == ()
+    assert stated is not None
+    assert stated.plan == plan
+    assert check_file(question, stated) == ()
+
+
 def test_a_job_without_yards_is_written_as_ever() -> None:
     question = job([part("A", 50, 2)], [stick("S", "20 ft", "60")])
     found = json.loads(write_plan(question, solve(question)))
-    assert set(found).isdisjoint({"orders", "changes", "money"})
+    assert set(found).isdisjoint({"orders", "changes", "idle", "money"})
     assert set(found["cuts"][0]).isdisjoint({"marks", "carried", "credit"})
     assert "yard" not in found["buy"][0]
 

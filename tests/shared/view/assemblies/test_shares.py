@@ -33,6 +33,14 @@ def test_each_section_is_shared_among_its_own_parts() -> None:
     assert (flat.name, flat.cost, flat.weight, flat.surface) == ("flat", Decimal("20.00"), None, None)
 
 
+def test_what_is_bought_of_no_parts_section_is_everybodys() -> None:
+    question, answer = scenes.mixed()
+    flat = replace(answer.buy[0], section=scenes.FLAT, quantity=1, price=Decimal(20), cost=Decimal(20))
+    frame, rest = by_assembly(question, replace(answer, buy=(*answer.buy, flat), cost=answer.cost + 20))
+    assert frame.share == by_assembly(question, answer)[0].share
+    assert (frame.cost or 0) + (rest.cost or 0) == Decimal("128.40")
+
+
 @given(st.lists(st.integers(1, 40), min_size=1, max_size=8), st.integers(1, 10**6))
 def test_shares_add_up_to_the_cost_to_the_cent(lengths: list[int], cents: int) -> None:
     question = job(

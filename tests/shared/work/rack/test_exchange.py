@@ -57,9 +57,9 @@ def refused(data: bytes | str, bars=RACK, **options):
     return problems
 
 
-@pytest.mark.parametrize("module", ["exchange", "measures", "pieces", "rack_columns", "bars"])
+@pytest.mark.parametrize("module", ["exchange", "measures", "pieces", "columns", "bars"])
 def test_examples_in_the_documentation(module: str) -> None:
-    found = doctest.testmod(importlib.import_module(f"shared.work.{module}"))
+    found = doctest.testmod(importlib.import_module(f"shared.work.rack.{module}"))
     assert found.attempted
     assert found.failed == 0
 

@@ -17,6 +17,7 @@ from shared.work.saw.work import Made, MadeState, Slot, SlotState, Work, WorkBoo
 from shared.work.words import said
 from tests.shared.store.scene import FLAT, TUBE, mitre, part, planned, solved, stalls, stick
 from tests.shared.two_yards import demo
+from tests.shared.writers.pdf import scenes
 
 NOW = datetime(2026, 11, 25, 13, 0, tzinfo=UTC)
 ZERO = Fraction(0)
@@ -73,6 +74,13 @@ def test_pieces_a_yard_cut_are_sticks_of_their_own() -> None:
     carried, plan = as_carried(job, planned(result), empty=True)
     assert [each.cut.stick for each in laid] == [cut.stick for cut in plan.cuts for _ in range(cut.quantity)]
     assert {each.stick.id for each in laid} <= {each.id for each in carried.sticks}
+
+
+def test_a_stick_that_stays_whole_is_steel_without_parts_behind_all_others() -> None:
+    laid = lay(*scenes.whole())
+    assert [(each.number, each.copy) for each in laid] == [*((1, copy) for copy in range(1, 11)), (2, 1)]
+    assert [len(each.parts) for each in laid] == [1] * 10 + [0]
+    assert laid[-1].cut.drop == laid[-1].stick.clear
 
 
 def test_what_is_needed_is_asked_and_not_good() -> None:

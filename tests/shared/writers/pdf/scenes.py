@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 
@@ -11,6 +12,7 @@ from cutting.answer.plan import Plan
 from cutting.checking.check import check
 from cutting.question.job import Ends, Job, Lean, Measure, Part, Section, Source
 from cutting.question.lengths import Unit
+from cutting.question.yards import Yard
 from cutting.solve import solve
 from shared.sections import understand
 from shared.view.issue import Paper
@@ -195,6 +197,19 @@ def mitred() -> Scene:
     return question, found
 
 
+@cache
+def whole() -> Scene:
+    """Ten posts on ten sticks, and an eleventh that stays whole since it makes delivery free."""
+    question = job([part("POST", "14 ft", 10, SHS)], [stick("S20", "20 ft", "61.40", section=SHS)], kerf="3/32")
+    yard = Yard(name="Harbour yard", delivery=Decimal(95), delivery_free_from=Decimal(650), collecting=None)
+    sold = tuple(replace(each, yard=yard.name) for each in question.sticks)
+    question = replace(question, title="Posts", yards=(yard,), sticks=sold)
+    found = solve(question).plan
+    assert found is not None
+    assert found.idle
+    return question, found
+
+
 ALL = {
     "one_part": one_part,
     "speck": speck,
@@ -206,6 +221,7 @@ ALL = {
     "many": lambda: many(40),
     "mitred": mitred,
     "long_names": long_names,
+    "whole": whole,
 }
 
 ON_PAPER = [*((name, Paper.LETTER) for name in ALL), *((name, Paper.A4) for name in ("marks", "mixed", "mitred"))]
