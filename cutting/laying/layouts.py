@@ -3,36 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from cutting.answer.plan import Cut, Piece
 from cutting.buying.model import SectionModel
+from cutting.packing.load import Load
 from cutting.question.job import Job, Saw, Stick
 
-__all__ = ["Load", "lay_out", "square_cut"]
+__all__ = ["lay_out", "square_cut"]
 
 Pattern = tuple[int, ...]
 SawUp = Callable[[int, Stick, Sequence[tuple[str, Fraction]], int], Cut | None]
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Load:
-    """So many sticks of one kind, all cut to one pattern.
-
-    Attributes
-    ----------
-    kind : int
-        Kind of stick, by its number in the instance.
-    pattern : tuple of int
-        Pieces of each size on one stick.
-    times : int
-        Sticks, at least 1.
-    """
-
-    kind: int
-    pattern: Pattern
-    times: int
 
 
 def lay_out(job: Job, model: SectionModel, loads: Sequence[Load], saw_up: SawUp | None = None) -> tuple[Cut, ...]:

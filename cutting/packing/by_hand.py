@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cutting.fit.instance import Instance
-from cutting.laying.layouts import Load
+from cutting.packing.load import Load
 
 __all__ = ["fill_greedily", "longest_first"]
 

@@ -15,10 +15,10 @@ from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
 from cutting.fit.knapsack import Knapsack
 from cutting.fit.pricer import Pricer
-from cutting.laying.layouts import Load
 from cutting.packing.by_hand import fill_greedily
 from cutting.packing.columns import Pattern, Relaxation
 from cutting.packing.inequality import Inequality, price_out
+from cutting.packing.load import Load
 from cutting.packing.pack import Infeasible, Packed, pack
 from cutting.search.ties import tidy
 

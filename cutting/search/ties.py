@@ -12,7 +12,7 @@ from itertools import islice
 
 from cutting.fit.instance import Instance
 from cutting.fit.pricer import Pricer
-from cutting.laying.layouts import Load
+from cutting.packing.load import Load
 
 __all__ = ["merged", "tidy"]
 

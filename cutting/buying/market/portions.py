@@ -16,7 +16,7 @@ from math import gcd
 from cutting.buying.market.charges import Terms
 from cutting.buying.market.lines import Line
 from cutting.buying.market.model import Market, Room, Way
-from cutting.laying.layouts import Load
+from cutting.packing.load import Load
 
 __all__ = ["Portion", "bare", "matters", "portions", "ruled"]
 
@@ -116,7 +116,7 @@ def portions(market: Market, *, priced: bool) -> tuple[Portion, ...]:
 
 def _joined(market: Market) -> list[tuple[int, ...]]:
     """List the sets of sections that rules join; those without parts, of which sticks may stay whole, last in each."""
-    group = list(range(1 + max(len(market.sections) - 1, *(line.section for line in market.lines))))
+    group = list(range(1 + max([len(market.sections) - 1, *(line.section for line in market.lines)])))
 
     def join(sections: Sequence[int]) -> None:
         for other in sections[1:]:

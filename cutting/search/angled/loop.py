@@ -10,11 +10,11 @@ from cutting.fit.angled.rows import RowModel
 from cutting.fit.angled.signature import build_automaton
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
-from cutting.laying.layouts import Load
 from cutting.packing.angled.by_hand import fill_rows, filled
 from cutting.packing.angled.cover import cheapest_cover, list_rows, thresholds
 from cutting.packing.angled.pack import pack_rows
 from cutting.packing.columns import Relaxation, RelaxedPoint
+from cutting.packing.load import Load
 from cutting.search.angled.ties import tidy_rows
 from cutting.search.loop import Covered, Outcome, Priced, Search
 

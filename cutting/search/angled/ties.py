@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from itertools import islice
 
 from cutting.fit.angled.order import Orders
-from cutting.laying.layouts import Load
+from cutting.packing.load import Load
 from cutting.search.ties import merged
 
 __all__ = ["tidy_rows"]

@@ -17,7 +17,7 @@ from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
 from cutting.fit.marked.windows import assign
 from cutting.fit.pricer import Pricer
-from cutting.laying.layouts import Load
+from cutting.packing.load import Load
 from cutting.search.loop import Covered, Outcome, Priced, Search, Work
 from cutting.search.market.fits import search_of
 

@@ -24,8 +24,8 @@ from ortools.sat.python import cp_model
 
 from cutting.buying.market.orders import MarketBuying, RoomRow, new_solver
 from cutting.fit.clock import Clock
-from cutting.laying.layouts import Load
 from cutting.packing.bag import Bag
+from cutting.packing.load import Load
 from cutting.packing.survivors import Pool, Test, survivors
 from cutting.search.market.bench import Bench
 

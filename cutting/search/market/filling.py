@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from cutting.buying.market.model import Market, Room
 from cutting.buying.market.orders import RoomOrder
-from cutting.laying.layouts import Load
+from cutting.packing.load import Load
 
 __all__ = ["counts_of", "fill_every_stick", "keep_drops", "order_of"]
 

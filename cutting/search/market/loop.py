@@ -24,8 +24,8 @@ from cutting.buying.market.orders import Basket, MarketBuying, RoomOrder, RoomRo
 from cutting.buying.market.portions import Portion, bare, ruled
 from cutting.buying.market.topping import topped_up
 from cutting.fit.clock import Clock
-from cutting.laying.layouts import Load
 from cutting.packing.inequality import relaxed_bound
+from cutting.packing.load import Load
 from cutting.question.yards import Charge
 from cutting.search.loop import Priced, Work
 from cutting.search.market.filling import fill_every_stick, keep_drops, order_of

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from cutting.buying.model import on_grid
-from cutting.laying.layouts import Load
+from cutting.packing.load import Load
 from cutting.question.job import Source
 from cutting.search.market.loop import Choice, MarketSearch
 

@@ -15,11 +15,11 @@ from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
 from cutting.fit.marked.pricing import WindowKnapsack
 from cutting.fit.marked.windows import Windows, assign
-from cutting.laying.layouts import Load
 from cutting.packing.bag import Bag, Stick
 from cutting.packing.by_hand import longest_first
 from cutting.packing.columns import Relaxation
 from cutting.packing.dive import dive
+from cutting.packing.load import Load
 from cutting.packing.relaxation import Relaxation as Packing
 from cutting.packing.relaxation import Work
 from cutting.packing.selecting import choose, refute

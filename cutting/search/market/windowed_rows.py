@@ -10,8 +10,8 @@ from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
 from cutting.fit.marked.rows import WindowRows, rows_between_marks
 from cutting.fit.marked.windows import Windows
-from cutting.laying.layouts import Load
 from cutting.packing.columns import Relaxation
+from cutting.packing.load import Load
 from cutting.search.angled.loop import RowRelaxation, RowSearch
 
 __all__ = ["WindowRowSearch"]

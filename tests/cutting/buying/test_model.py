@@ -6,7 +6,7 @@ from cutting.answer.plan import Objective
 from cutting.buying.market.model import model_market
 from cutting.buying.market.portions import portions
 from cutting.buying.model import objective_of
-from cutting.laying.layouts import Load
+from cutting.packing.load import Load
 from tests.builders import inch, job, part, stick
 
 

@@ -4,7 +4,8 @@ from fractions import Fraction
 
 from cutting.buying.market.model import model_market
 from cutting.buying.model import SectionModel
-from cutting.laying.layouts import Load, lay_out
+from cutting.laying.layouts import lay_out
+from cutting.packing.load import Load
 from tests.builders import inch, job, part, stick
 
 

@@ -4,7 +4,7 @@ import pytest
 
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
-from cutting.laying.layouts import Load
+from cutting.packing.load import Load
 from cutting.search.loop import Search
 from cutting.search.ties import fullest
 from tests.bare import searched, solved

@@ -4,11 +4,10 @@ import threading
 
 import pytest
 
-from cutting import helpers
 from cutting.answer.plan import Status
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
-from cutting.search import workers
+from cutting.search import helpers, workers
 from cutting.search.market.task import Task
 from cutting.search.workers import solve_tasks
 from cutting.solve import solve
@@ -63,7 +62,7 @@ def test_a_cancel_is_heard_by_the_helper_too(monkeypatch):
     assert all(answer.found.choice is not None for answer in finished)
 
 
-JOBS = {name: job_of(name) for name in ("two_yards.toml", "random/yards_7.json", "random/yards_angled_3.json")}
+JOBS = {name: job_of(name) for name in ("two_yards.toml", "random/yards_7.json", "random/yards_angled_7.json")}
 
 
 @pytest.mark.parametrize("job", JOBS.values(), ids=JOBS)
@@ -76,7 +75,7 @@ def test_rooms_joined_by_a_yards_terms_are_worked_on_side_by_side_with_the_same_
     assert asked == []
     beside = solve(job, cores=2)
     assert (beside.plan, beside.proof) == (alone.plan, alone.proof)
-    assert {errand.ask.method for errand in asked} >= {"relaxed", "explain"}
+    assert "relaxed" in {errand.ask.method for errand in asked}
     assert sum(each.lp_solves for each in beside.report.sections) == sum(
         each.lp_solves for each in alone.report.sections
     )

@@ -1,0 +1,28 @@
+"""So many sticks cut alike, in whole numbers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = ["Load"]
+
+Pattern = tuple[int, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Load:
+    """So many sticks of one kind, all cut to one pattern.
+
+    Attributes
+    ----------
+    kind : int
+        Kind of stick, by its number in the instance.
+    pattern : tuple of int
+        Pieces of each size on one stick.
+    times : int
+        Sticks, at least 1.
+    """
+
+    kind: int
+    pattern: Pattern
+    times: int
