@@ -105,5 +105,5 @@ def test_the_benchmark_takes_turns_and_leaves_the_first_run_out(capfd: pytest.Ca
     seconds = start.take_turns(commands, 2)
     assert capfd.readouterr().err == "ababab"
     assert {name: len(taken) for name, taken in seconds.items()} == {"a": 2, "b": 2}
-    lines = start.table({"bare": [1.0, 4.0, 1.0], "plan": [3.0, 1.0, 1.5]})
-    assert lines[-1] == "The plan takes 1.50 times the import."
+    lines = start.table({"bare": [(1.0, 2.0), (4.0, 2.0), (1.0, 2.0)], "plan": [(3.0, 5.0), (1.0, 1.0), (1.5, 2.5)]})
+    assert lines[-1] == "The plan takes 1.50 times the import, by the processor 1.25 times."
