@@ -12,7 +12,7 @@ from cli.app import app
 from cli.exits import Code, leave
 
 if TYPE_CHECKING:
-    from api.service.serving import Opening
+    from api.serving import Opening
 
 __all__ = ["serve"]
 
@@ -69,8 +69,8 @@ def serve(
     ] = None,
 ) -> None:
     """Serve the page and the JSON API until Ctrl-C."""
-    from api.service.serving import Listening, RefusedError  # noqa: PLC0415 - only this command needs the service
-    from api.service.serving import serve as run  # noqa: PLC0415
+    from api.serving import Listening, RefusedError  # noqa: PLC0415 - only this command needs the service
+    from api.serving import serve as run  # noqa: PLC0415
     from shared.store.place import data_directory  # noqa: PLC0415
 
     listening = Listening(

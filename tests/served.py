@@ -11,10 +11,10 @@ from pathlib import Path
 import httpx
 import uvicorn
 
-from api.service.app import create_app
+from api.app import create_app
 from api.service.running import Service
-from api.service.serving import server_config
 from api.service.settings import Limits, Settings
+from api.serving import server_config
 from shared.store.place import sqlite_url
 
 

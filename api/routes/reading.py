@@ -8,13 +8,13 @@ from typing import Annotated, Any, Final, Literal
 from fastapi import APIRouter, Body, Query, Request
 from pydantic import BaseModel, ConfigDict, Field, WithJsonSchema
 
-from api.page.sheet.form import LISTS, SheetForm, Upload
-from api.page.sheet.reading import read_sheet_task
-from api.page.sheet.understood import SheetRead
-from api.page.sheet.yards import MOST_YARDS
 from api.routes.common import Served, problems
 from api.routes.examples import LISTS_JSON, PASTED
 from api.service.problems import Kind
+from api.sheet.form import LISTS, SheetForm, Upload
+from api.sheet.reading import read_sheet_task
+from api.sheet.understood import SheetRead
+from api.sheet.yards import MOST_YARDS
 from shared.reading import LineRead, Question
 
 __all__ = ["router"]

@@ -8,12 +8,12 @@ from typing import Annotated, Any, Final, Literal
 from fastapi import APIRouter, Query, Response
 from starlette.concurrency import run_in_threadpool
 
-from api.page.sheet.kept import Kept
 from api.routes.common import JobId, Served, problems
 from api.service.comparing import solved_ways
 from api.service.problems import ApiError, Fault, Kind
 from api.service.runner.papers import PAPERS, PaperKind, Paperwork, paper_task
 from api.service.running import Service
+from api.sheet.kept import Kept
 from shared.files.plan import PlanFile
 from shared.writers.pdf import LABEL_SHEETS
 

@@ -26,7 +26,7 @@ from cutting.fit.instance import Instance
 from cutting.fit.pricer import Pricer
 from cutting.packing.by_hand import fill_greedily, longest_first
 
-__all__ = ["Pattern", "Relaxation", "RelaxedPoint"]
+__all__ = ["Columns", "Pattern", "RelaxedPoint"]
 
 Pattern = tuple[int, ...]
 VALUE_SCALE = 1 << 24  # integers this fine keep the rounding loss of a stick below 1e-6 of its cost
@@ -59,7 +59,7 @@ class RelaxedPoint:
     scale: float
 
 
-class Relaxation:
+class Columns:
     """The restricted master problem and its column generation.
 
     Parameters

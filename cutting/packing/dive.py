@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from random import Random
 
     from cutting.packing.bag import Bag
-    from cutting.packing.relaxation import Fraction, Relaxation
+    from cutting.packing.relaxation import Mixture, Relaxation
 
 __all__ = ["dive"]
 
@@ -130,7 +130,7 @@ class _Dive:
         return None
 
 
-def _whole_parts(fraction: Fraction) -> list[Stick]:
+def _whole_parts(fraction: Mixture) -> list[Stick]:
     return [
         Stick(kind=kind, pattern=pattern, times=floor(amount + _WHOLE))
         for kind, pattern, amount in fraction.columns
@@ -138,7 +138,7 @@ def _whole_parts(fraction: Fraction) -> list[Stick]:
     ]
 
 
-def _rounded_up(fraction: Fraction, rng: Random) -> Stick:
+def _rounded_up(fraction: Mixture, rng: Random) -> Stick:
     """Take one stick of a column, the likelier the larger its fraction."""
     weights = [amount**4 for _, _, amount in fraction.columns]
     kind, pattern, _ = rng.choices(fraction.columns, weights)[0]

@@ -27,7 +27,7 @@ from cutting.packing.bag import Bag
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-__all__ = ["Fraction", "Relaxation", "Work"]
+__all__ = ["Mixture", "Relaxation", "Work"]
 
 _SCALE = 1 << 28  # whole-number value of the longest stick
 _NOISE = 512  # reduced costs below this are rounding
@@ -46,7 +46,7 @@ class Work:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Fraction:
+class Mixture:
     """A fractional packing.
 
     Attributes
@@ -197,7 +197,7 @@ class Relaxation:
             narrow._centre = _Duals(values=values, floors=self._centre.floors)
         return narrow, rest, parts
 
-    def solve(self, bag: Bag, should_stop: Callable[[], bool], *, enough: float | None = None) -> Fraction:
+    def solve(self, bag: Bag, should_stop: Callable[[], bool], *, enough: float | None = None) -> Mixture:
         """Pack `bag` with as little left out as fractions of patterns allow.
 
         Parameters
@@ -227,7 +227,7 @@ class Relaxation:
             trial = self._smoothed(duals, smoothing)
             added, bound = self._price(trial, bag)
             if bound > self._room(bag):
-                return Fraction(columns=(), left=1.0, values=trial.values, violated=True, finished=True)
+                return Mixture(columns=(), left=1.0, values=trial.values, violated=True, finished=True)
             if added == 0 and trial is duals:
                 return self._fraction(trial.values, violated=False, finished=True)
             smoothing = self.smoothing if added else 0.0
@@ -306,14 +306,14 @@ class Relaxation:
                 added += self.add(kind, pattern)
         return added
 
-    def _fraction(self, values: tuple[int, ...], *, violated: bool, finished: bool) -> Fraction:
+    def _fraction(self, values: tuple[int, ...], *, violated: bool, finished: bool) -> Mixture:
         columns = []
         for (kind, pattern), variable, is_open in zip(self._columns, self._vars, self._open, strict=True):
             if is_open:
                 amount = variable.solution_value()
                 if amount > _LEFT_OUT:
                     columns.append((kind, pattern, amount))
-        return Fraction(
+        return Mixture(
             columns=tuple(columns),
             left=sum(left.solution_value() for left in self._left),
             values=values,

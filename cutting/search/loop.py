@@ -16,7 +16,7 @@ from cutting.fit.instance import Instance
 from cutting.fit.knapsack import Knapsack
 from cutting.fit.pricer import Pricer
 from cutting.packing.by_hand import fill_greedily
-from cutting.packing.columns import Pattern, Relaxation
+from cutting.packing.columns import Columns, Pattern
 from cutting.packing.inequality import Inequality, price_out
 from cutting.packing.load import Load
 from cutting.packing.pack import Infeasible, Packed, pack
@@ -97,8 +97,8 @@ class Search:
         self.clock = clock
         self.knapsack = self._pricer()
         self._work = Work()
-        self._relaxations: list[Relaxation] = []
-        self._fit: Relaxation | None = None
+        self._relaxations: list[Columns] = []
+        self._fit: Columns | None = None
 
     @property
     def work(self) -> Work:
@@ -183,13 +183,13 @@ class Search:
     def _pricer(self) -> Pricer:
         return Knapsack(self.instance.sizes, self.instance.demands, self.instance.capacities)
 
-    def _relaxed(self, instance: Instance, *, fit: bool) -> Relaxation:
-        return Relaxation(instance, self.knapsack, fit=fit)
+    def _relaxed(self, instance: Instance, *, fit: bool) -> Columns:
+        return Columns(instance, self.knapsack, fit=fit)
 
     def _by_hand(self, instance: Instance, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:
         return fill_greedily(instance, begun)
 
-    def _rounded(self, instance: Instance, relaxation: Relaxation) -> tuple[Load, ...] | None:
+    def _rounded(self, instance: Instance, relaxation: Columns) -> tuple[Load, ...] | None:
         """The whole parts of the relaxation's columns, what is left by hand's rule."""
         left = list(instance.demands)
         loads: list[Load] = []

@@ -6,7 +6,10 @@ guessed in silence and nothing is lost.
 
 from shared.reading.lists.echo import echo
 from shared.reading.lists.job import job_of_lists, join_sections, part_of, place_in_yards, stick_of, yards_named
-from shared.reading.lists.model import (
+from shared.reading.lists.offers import read_offers
+from shared.reading.lists.parts import read_parts
+from shared.reading.lists.wire import offers_table, parts_table
+from shared.reading.values.result import (
     AlsoNeeded,
     Choice,
     Kind,
@@ -17,9 +20,6 @@ from shared.reading.lists.model import (
     PartsList,
     Question,
 )
-from shared.reading.lists.offers import read_offers
-from shared.reading.lists.parts import read_parts
-from shared.reading.lists.wire import offers_table, parts_table
 
 __all__ = [
     "AlsoNeeded",

@@ -19,7 +19,7 @@ from shared.store.values import fraction_of
 from shared.work.rack.bars import bar_name
 from shared.work.rack.columns import COLUMNS
 from shared.work.rack.exchange import rack_rows
-from shared.work.saw.work import MadeState, Slot, Work, WorkBook, revision_mark
+from shared.work.saw.work import MadeState, PlanInHand, Slot, WorkBook, revision_mark
 
 __all__ = ["Table", "other_tables", "shop_tables"]
 
@@ -129,7 +129,7 @@ def shop_tables(shop: ShopStore, books: Sequence[WorkBook]) -> dict[str, Table]:
     }
 
 
-def _work(work: Work) -> tuple[str, ...]:
+def _work(work: PlanInHand) -> tuple[str, ...]:
     return (
         work.id,
         work.title,

@@ -10,15 +10,13 @@ from typing import TYPE_CHECKING
 from sqlalchemy import Engine
 from sqlalchemy.orm import Session
 
-from shared.store.desk import balance, rack, read, saw
-from shared.store.desk import begin as start
+from shared.store.desk import balance, begin, rack, read, saw, undo
 from shared.store.desk import plan as plans
-from shared.store.desk import undo as back
 from shared.store.desk.rows import bar_of
 from shared.store.desk.run import Act, Asked, run
 from shared.work.rack.bars import Bar, BarChanges, BarState, Counted, NewBar, Received
 from shared.work.saw.ledger import Account, Difference
-from shared.work.saw.work import Entry, Outcome, Work, WorkBook
+from shared.work.saw.work import Entry, Outcome, PlanInHand, WorkBook
 
 if TYPE_CHECKING:
     from shared.work.replan.anew import Replanned
@@ -109,12 +107,12 @@ class ShopStore:
         NoPlanError
             There is no final plan.
         """
-        return self._tell(lambda desk: start.begin(desk, job_id), "begun", who, work=job_id, key=key)
+        return self._tell(lambda desk: begin.begin(desk, job_id), "begun", who, work=job_id, key=key)
 
     def receive(self, work_id: str, lines: Iterable[Received], who: str, key: str | None = None) -> Outcome:
         """Note what came, with measured lengths and heat numbers; all lines or none and every reason why."""
         came = tuple(lines)
-        return self._tell(lambda desk: start.receive(desk, work_id, came), "received", who, came, work=work_id, key=key)
+        return self._tell(lambda desk: begin.receive(desk, work_id, came), "received", who, came, work=work_id, key=key)
 
     def tick(self, work_id: str, slot: int, who: str, key: str | None = None, parts: int | None = None) -> Outcome:
         """Note that a stick was sawn, or its first `parts` parts.
@@ -202,7 +200,7 @@ class ShopStore:
 
     def undo(self, entry: int, who: str, key: str | None = None) -> Outcome:
         """Take an entry of the journal back; refused, naming the entry, where a later one was built on it."""
-        return self._tell(lambda desk: back.undo(desk, entry), "undone", who, entry, key=key)
+        return self._tell(lambda desk: undo.undo(desk, entry), "undone", who, entry, key=key)
 
     def balance(self) -> tuple[Difference, ...]:
         """Compare the ledger with the steel and look for pieces in two places; empty where the books balance."""
@@ -221,7 +219,7 @@ class ShopStore:
         with self._read() as session:
             return read.book_of(session, read.work_row(session, work_id))
 
-    def works(self) -> tuple[Work, ...]:
+    def works(self) -> tuple[PlanInHand, ...]:
         """Return all works, the one taken in hand last first."""
         with self._read() as session:
             return read.works(session)

@@ -7,7 +7,7 @@ import pytest
 from typer.testing import CliRunner
 
 from api.service.entrance import Entrance
-from api.service.serving import Listening, RefusedError, _opening, settings_of
+from api.serving import Listening, RefusedError, _opening, settings_of
 from cli.main import app
 from tests.benchmarks.load import Program, crowd
 

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from api.page.sheet.form import SheetForm
-from api.page.sheet.kept import Kept
+from api.sheet.form import SheetForm
+from api.sheet.kept import Kept
 from shared.files.job import read_job
 from tests.served import Served
 

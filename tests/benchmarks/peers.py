@@ -21,7 +21,7 @@ from ortools.sat.python import cp_model
 from cutting.fit.instance import Instance
 from cutting.fit.knapsack import Knapsack
 from cutting.packing.by_hand import fill_greedily
-from cutting.packing.columns import Relaxation
+from cutting.packing.columns import Columns
 
 MOST_ARCS = 400_000  # beyond it building the model alone outlasts the limit
 MOST_BINARIES = 200_000
@@ -169,7 +169,7 @@ def _highs(model: mathopt.Model, seconds: float) -> Outcome:
 
 def columns(instance: Instance, seconds: float) -> Outcome:
     """Column generation, then the cheapest whole numbers of its columns; the bound is the relaxation's."""
-    relaxation = Relaxation(instance, Knapsack(instance.sizes, instance.demands, instance.capacities))
+    relaxation = Columns(instance, Knapsack(instance.sizes, instance.demands, instance.capacities))
     point = relaxation.generate(lambda: False)
     model = mathopt.Model()
     times = [model.add_integer_variable(lb=0) for _ in relaxation.columns]

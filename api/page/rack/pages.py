@@ -12,7 +12,6 @@ from starlette.responses import HTMLResponse, RedirectResponse
 from api.page.rack.reading import About, RackLines, read_rack_task
 from api.page.rack.view import bar_page, entry_lines, rack_view
 from api.page.rendering import page
-from api.page.sheet.form import SheetForm
 from api.page.sheet.pages import put_right
 from api.page.shop_pages import (
     done,
@@ -31,6 +30,7 @@ from api.service.measured import read_length
 from api.service.problems import ApiError, Kind
 from api.service.running import Service
 from api.service.shop import asked
+from api.sheet.form import SheetForm
 from cutting.question.errors import LengthError
 from cutting.question.lengths import Unit
 from shared.work.rack.bars import Bar, BarChanges, BarState

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from api.page.sheet.one_list import OneList
 from api.service.runner.child import Line
+from api.sheet.one_list import OneList
 from cutting.question.job import Source
 from cutting.question.lengths import Unit
 from shared.reading import Kind, OfferRead, read_offers

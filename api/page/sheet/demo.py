@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from api.page.sheet.form import SheetForm
+from api.sheet.form import SheetForm
 
 __all__ = ["DEMO"]
 

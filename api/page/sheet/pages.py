@@ -16,15 +16,15 @@ from api.page.answer import answer_of
 from api.page.comparing import comparison_part
 from api.page.rendering import page, render
 from api.page.sheet.demo import DEMO
-from api.page.sheet.form import LISTS, SheetForm, Upload
-from api.page.sheet.kept import Kept
-from api.page.sheet.reading import read_sheet_task
-from api.page.sheet.saws import SAWS, kerf_of
-from api.page.sheet.understood import SheetRead
 from api.page.sheet.yard_slots import YardSlots, slots_in
 from api.routes.common import JobId, Served
 from api.service.runner.papers import PAPERS
 from api.service.running import Service, digest_of
+from api.sheet.form import LISTS, SheetForm, Upload
+from api.sheet.kept import Kept
+from api.sheet.reading import read_sheet_task
+from api.sheet.saws import SAWS, kerf_of
+from api.sheet.understood import SheetRead
 from cutting.question.lengths import Unit
 from shared.store import JobRecord, NewJob, State
 from shared.work.rack.bars import Bar, BarState

@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from api.page.sheet.form import SheetForm
-from api.page.sheet.yards import MOST_YARDS, YardForm
+from api.sheet.form import SheetForm
+from api.sheet.yards import MOST_YARDS, YardForm
 
 __all__ = ["YardSlots", "slots_in"]
 

@@ -15,7 +15,6 @@ from starlette.responses import HTMLResponse, RedirectResponse
 from api.page.rack.pages import Said
 from api.page.rack.view import entry_lines
 from api.page.rendering import page
-from api.page.sheet.form import SheetForm
 from api.page.sheet.pages import put_right
 from api.page.shop_pages import done, form_of, notice_of, reasons, signed_by, who_of
 from api.page.work.proposal import proposal_view
@@ -31,6 +30,7 @@ from api.routes.work.works import WorkId, book_of
 from api.service.problems import ApiError, Kind
 from api.service.running import Service
 from api.service.shop import asked
+from api.sheet.form import SheetForm
 from cutting.question.lengths import Unit
 from shared.work.saw.needs import flags_of
 from shared.work.saw.work import Outcome, WorkBook, WorkState, revision_mark

@@ -7,9 +7,9 @@ import io
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from api.page.sheet.form import SheetForm
-from api.page.sheet.one_list import OneList
 from api.service.runner.child import Line
+from api.sheet.form import SheetForm
+from api.sheet.one_list import OneList
 from cutting.question.feasible import Places, input_problems
 from cutting.question.job import Job, Part, Stick
 from cutting.question.lengths import show_length

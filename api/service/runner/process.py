@@ -15,7 +15,7 @@ __all__ = ["Child", "ChildError", "Children", "CrashedError", "TimeOverError", "
 _PRELOADED: Final = (
     "api.service.runner.tasks",
     "api.service.runner.papers",
-    "api.page.sheet.reading",
+    "api.sheet.reading",
     "api.page.rack.reading",
     # what the engine, the plan file and the writers load when they first need it: once here instead of in every child
     "cutting.laying.market.row_marks",

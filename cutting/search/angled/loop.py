@@ -13,7 +13,7 @@ from cutting.fit.instance import Instance
 from cutting.packing.angled.by_hand import fill_rows, filled
 from cutting.packing.angled.cover import cheapest_cover, list_rows, thresholds
 from cutting.packing.angled.pack import pack_rows
-from cutting.packing.columns import Relaxation, RelaxedPoint
+from cutting.packing.columns import Columns, RelaxedPoint
 from cutting.packing.load import Load
 from cutting.search.angled.ties import tidy_rows
 from cutting.search.loop import Covered, Outcome, Priced, Search
@@ -24,7 +24,7 @@ _MORE_ROWS = 3
 _COST_SLACK = 1e-9
 
 
-class RowRelaxation(Relaxation):
+class RowRelaxation(Columns):
     """The linear relaxation over rows."""
 
     def __init__(self, instance: Instance, pricer: RowPricer, *, fit: bool = False) -> None:
@@ -85,7 +85,7 @@ class RowSearch(Search):
     def _pricer(self) -> RowPricer:
         return RowPricer(self.rows, self.instance.demands, self.rows.automaton.capacities)
 
-    def _relaxed(self, instance: Instance, *, fit: bool) -> Relaxation:
+    def _relaxed(self, instance: Instance, *, fit: bool) -> Columns:
         return RowRelaxation(instance, self._pricer(), fit=fit)
 
     def _by_hand(self, instance: Instance, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:

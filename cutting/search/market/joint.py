@@ -12,7 +12,7 @@ from dataclasses import replace
 from cutting.fit.instance import Instance
 from cutting.fit.knapsack import Pattern
 from cutting.packing.by_hand import longest_first
-from cutting.packing.columns import Relaxation, RelaxedPoint
+from cutting.packing.columns import Columns, RelaxedPoint
 from cutting.search.market.bench import Bench
 
 __all__ = ["joint_values"]
@@ -53,7 +53,7 @@ def joint_values(
     return [relaxation.values_in(bench, point) for bench in benches]
 
 
-class _Joint(Relaxation):
+class _Joint(Columns):
     """Column generation over all rooms of a section."""
 
     def __init__(self, instance: Instance, benches: Sequence[Bench]) -> None:

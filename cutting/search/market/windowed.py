@@ -17,7 +17,7 @@ from cutting.fit.marked.pricing import WindowKnapsack
 from cutting.fit.marked.windows import Windows, assign
 from cutting.packing.bag import Bag, Stick
 from cutting.packing.by_hand import longest_first
-from cutting.packing.columns import Relaxation
+from cutting.packing.columns import Columns
 from cutting.packing.dive import dive
 from cutting.packing.load import Load
 from cutting.packing.relaxation import Relaxation as Packing
@@ -35,7 +35,7 @@ NODES = 5_000  # most nodes of one branch and bound
 REFUTE = 60.0  # deterministic time for verifying what HiGHS calls infeasible
 
 
-class WindowRelaxation(Relaxation):
+class WindowRelaxation(Columns):
     """The linear relaxation whose first columns respect windows too."""
 
     def __init__(self, instance: Instance, knapsack: WindowKnapsack, *, fit: bool = False) -> None:
@@ -76,7 +76,7 @@ class WindowSearch(Search):
         inst = self.instance
         return WindowKnapsack(inst.sizes, inst.demands, inst.capacities, self.windows)
 
-    def _relaxed(self, instance: Instance, *, fit: bool) -> Relaxation:
+    def _relaxed(self, instance: Instance, *, fit: bool) -> Columns:
         return WindowRelaxation(instance, self._pricer(), fit=fit)
 
     def _by_hand(self, instance: Instance, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:

@@ -10,7 +10,7 @@ from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
 from cutting.fit.marked.rows import WindowRows, rows_between_marks
 from cutting.fit.marked.windows import Windows
-from cutting.packing.columns import Relaxation
+from cutting.packing.columns import Columns
 from cutting.packing.load import Load
 from cutting.search.angled.loop import RowRelaxation, RowSearch
 
@@ -54,7 +54,7 @@ class WindowRowSearch(RowSearch):
     def _known_rows(self, model: RowModel) -> WindowRows:
         return rows_between_marks(model, self.windows)
 
-    def _relaxed(self, instance: Instance, *, fit: bool) -> Relaxation:
+    def _relaxed(self, instance: Instance, *, fit: bool) -> Columns:
         return _Relaxation(instance, self._pricer(), fit=fit)
 
     def _by_hand(self, instance: Instance, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:

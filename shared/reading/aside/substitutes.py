@@ -6,9 +6,9 @@ import re
 from typing import Final
 
 from cutting.question.job import Substitute
-from shared.reading.line.draft import Ask
 from shared.reading.line.finder import find_section
 from shared.reading.text.tokens import tokenize
+from shared.reading.values.draft import Ask
 from shared.sections import System
 
 __all__ = ["find_substitutes"]

@@ -7,14 +7,14 @@ from dataclasses import dataclass, field, replace
 from typing import Final
 
 from cutting.question.job import Substitute
-from shared.reading.aside.breaks import BreakRead, find_breaks
 from shared.reading.aside.substitutes import find_substitutes
 from shared.reading.aside.yards import Yards
 from shared.reading.grid.headers import Column, Role
 from shared.reading.grid.sheet import Cell, Row
-from shared.reading.line.draft import Ask, Draft
-from shared.reading.text.money import read_price
+from shared.reading.line.breaks import BreakRead, find_breaks
+from shared.reading.line.money import read_price
 from shared.reading.text.tokens import plain
+from shared.reading.values.draft import Ask, Draft
 from shared.sections import System
 
 __all__ = ["Aside", "Sought", "take_from_cells", "take_from_line"]

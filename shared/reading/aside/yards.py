@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from typing import Final
 
 from shared.reading.grid.structure import Heading
-from shared.reading.line.draft import Ask, Rewrite
+from shared.reading.values.draft import Ask, Rewrite
 from shared.sections.words import NEUTRAL, TAGS, fold
 
 __all__ = ["MOST_NAME", "Yards", "clean_name"]

@@ -8,15 +8,15 @@ from typing import Final
 
 from shared.reading.grid.headers import Column, Role
 from shared.reading.grid.sheet import Row
-from shared.reading.line.draft import Around, Draft
-from shared.reading.line.line import read_line
-from shared.reading.line.line_state import open_work, whole
-from shared.reading.text.lengths import (
+from shared.reading.line.lengths import (
     LENGTH_UNITS,
 )
-from shared.reading.text.quantity import explicit_quantity
+from shared.reading.line.line import read_line
+from shared.reading.line.quantity import explicit_quantity
 from shared.reading.text.tokens import plain, tokenize
 from shared.reading.text.vocabulary import NUMBERS
+from shared.reading.values.draft import Around, Draft
+from shared.reading.values.line_state import open_work, whole
 from shared.sections.words import NEUTRAL, fold, tags_of
 
 __all__ = ["count_in", "guess_columns", "settle_columns"]

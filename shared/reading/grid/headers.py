@@ -7,8 +7,8 @@ from enum import StrEnum
 from typing import Final
 
 from cutting.question.lengths import Unit
-from shared.reading.aside.breaks import break_in_header
 from shared.reading.grid.sheet import Row
+from shared.reading.line.breaks import break_in_header
 from shared.reading.text.tokens import plain, unit_of
 from shared.sections.words import fold
 

@@ -15,7 +15,7 @@ from typing import Final
 
 from python_calamine import CalamineError, CalamineWorkbook
 
-from shared.reading.lists.model import Question
+from shared.reading.values.result import Question
 
 __all__ = ["MOST_BYTES", "MOST_LINE", "MOST_LINES", "Cell", "Row", "Sheet", "decode", "open_sheet", "split_cells"]
 

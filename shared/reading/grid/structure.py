@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Final
 
 from cutting.question.lengths import Unit
-from shared.reading.line.line_state import Work, open_work, whole
 from shared.reading.text.tokens import plain, unit_of
 from shared.reading.text.vocabulary import COUNTERS, NUMBERS, SET_WORDS, TOTAL_WORDS
+from shared.reading.values.line_state import LineState, open_work, whole
 from shared.sections.words import fold
 
 __all__ = ["Heading", "Total", "read_heading", "read_total", "read_unit"]
@@ -104,12 +104,12 @@ def read_heading(text: str) -> Heading | None:
     return Heading(name=name, sets=None, above=False, sure=colon or marked is not None)
 
 
-def _named_number(work: Work, numbers: list[int]) -> bool:
+def _named_number(work: LineState, numbers: list[int]) -> bool:
     """Whether the only number numbers a name (``Frame 2``)."""
     return len(numbers) == 1 and numbers[0] == len(work.tokens) - 1 and work.kind(numbers[0] - 1) == "word"
 
 
-def _sets(work: Work) -> tuple[int | None, set[int]]:
+def _sets(work: LineState) -> tuple[int | None, set[int]]:
     """Return how many sets a heading states, and the tokens that say it."""
     for at in range(len(work.tokens)):
         count = _count(work, at)
@@ -135,11 +135,11 @@ def _sets(work: Work) -> tuple[int | None, set[int]]:
     return None, set()
 
 
-def _count(work: Work, at: int) -> int | None:
+def _count(work: LineState, at: int) -> int | None:
     return NUMBERS.get(work.word(at)) if work.kind(at) == "word" else whole(work.tokens[at])
 
 
-def _name(work: Work, used: set[int]) -> str:
+def _name(work: LineState, used: set[int]) -> str:
     """Return the assembly's name: the line without its sets."""
     drop = set(used)
     for at in range(len(work.tokens)):
@@ -150,7 +150,7 @@ def _name(work: Work, used: set[int]) -> str:
             in {"sets", "set", "of", "satz", "satze", "jeu", "jeux", "juego", "juegos", "above", "the"} | COUNTERS
         ):
             drop.add(at)
-    bare = Work(text=work.text, tokens=work.tokens, used=drop, noted=set())
+    bare = LineState(text=work.text, tokens=work.tokens, used=drop, noted=set())
     return bare.rest().strip(" -,:()")
 
 

@@ -13,16 +13,16 @@ from cutting.question.lengths import Unit
 from shared.reading.grid.columns import count_in
 from shared.reading.grid.headers import Column, Role
 from shared.reading.grid.sheet import Cell, Row
-from shared.reading.line.draft import Around, Ask, Draft, Measured, Rewrite
-from shared.reading.line.ends import find_ends
 from shared.reading.line.finish import take_finish
+from shared.reading.line.lengths import LENGTH_UNITS, measured
 from shared.reading.line.line import read_line
-from shared.reading.line.line_state import open_work
-from shared.reading.text.lengths import LENGTH_UNITS, measured
-from shared.reading.text.money import read_price
-from shared.reading.text.quantity import explicit_quantity
+from shared.reading.line.money import read_price
+from shared.reading.line.quantity import explicit_quantity
+from shared.reading.text.ends import find_ends
 from shared.reading.text.tokens import Token, plain, unit_of
 from shared.reading.text.vocabulary import DITTO, fold
+from shared.reading.values.draft import Around, Ask, Draft, Measured, Rewrite
+from shared.reading.values.line_state import open_work
 from shared.sections import System, understand
 
 __all__ = ["Above", "read_row"]

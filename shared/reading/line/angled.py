@@ -7,8 +7,8 @@ from fractions import Fraction
 from typing import Final
 
 from cutting.question.job import Ends, Lean, Measure, Section
-from shared.reading.line.draft import Ask, Rewrite
-from shared.reading.line.ends import QUARTER, EndsRead
+from shared.reading.text.ends import QUARTER, EndsRead
+from shared.reading.values.draft import Ask, Rewrite
 
 __all__ = ["make_ends"]
 

@@ -9,12 +9,12 @@ from rapidfuzz import fuzz, process
 
 from cutting.question.errors import SectionError
 from shared.reading.line.chain import chains
-from shared.reading.line.draft import Ask, Draft, Rewrite
-from shared.reading.line.line_state import Work, whole
-from shared.reading.text.lengths import (
+from shared.reading.line.lengths import (
     candidates,
 )
-from shared.reading.text.quantity import MOST_PIECES
+from shared.reading.line.quantity import MOST_PIECES
+from shared.reading.values.draft import Ask, Draft, Rewrite
+from shared.reading.values.line_state import LineState, whole
 from shared.sections.words import TAGS
 
 __all__ = [
@@ -39,7 +39,7 @@ _SUGGESTED: Final = (  # noqa: SIM905
 ).split()
 
 
-def asks_loose_start(work: Work, draft: Draft, spots: list[int]) -> bool:
+def asks_loose_start(work: LineState, draft: Draft, spots: list[int]) -> bool:
     """Ask where a line begins with ``4 1/4 x 2 flat``: four pieces of 1/4, or 4-1/4."""
     numbers = [at for at in spots if work.kind(at) == "number"]
     first = next(iter(work.free()), None)
@@ -71,7 +71,7 @@ def asks_loose_start(work: Work, draft: Draft, spots: list[int]) -> bool:
     return True
 
 
-def ask_section(work: Work, draft: Draft, error: SectionError, spots: list[int]) -> None:
+def ask_section(work: LineState, draft: Draft, error: SectionError, spots: list[int]) -> None:
     """Pass a question about a section on, with the place where its name stands."""
     start = min(work.tokens[at].start for at in spots)
     end = max(work.tokens[at].end for at in spots)
@@ -83,7 +83,7 @@ def ask_section(work: Work, draft: Draft, error: SectionError, spots: list[int])
     draft.asks.append(Ask(message=f"{error.message} ({between.strip()})", position=start, rewrites=rewrites))
 
 
-def suggest_family(work: Work, draft: Draft) -> None:
+def suggest_family(work: LineState, draft: Draft) -> None:
     """Suggest the family word that a misspelt one may be (the word only; numbers are never guessed)."""
     for at in work.free():
         word = work.word(at)
@@ -103,7 +103,7 @@ def suggest_family(work: Work, draft: Draft) -> None:
         return
 
 
-def ask_left_over(work: Work, draft: Draft) -> None:
+def ask_left_over(work: LineState, draft: Draft) -> None:
     """Ask about a number or a gauge that nothing explains: it may be the quantity, another length, the wall."""
     wall = next((at for at in work.free() if work.kind(at) in {"gauge", "schedule"}), None)
     if wall is not None:
@@ -136,7 +136,7 @@ def ask_left_over(work: Work, draft: Draft) -> None:
         return
 
 
-def ask_loose_chain(work: Work, draft: Draft) -> None:
+def ask_loose_chain(work: LineState, draft: Draft) -> None:
     """Ask what ``2x4 1/2`` means where no section is known: pieces of a length, or dimensions."""
     for run in chains(work.tokens):
         last = work.tokens[run[-1]]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Final
 
-from shared.reading.line.draft import Draft
+from shared.reading.values.draft import Draft
 from shared.sections import understand
 from shared.sections.materials import finish_words
 

@@ -10,13 +10,13 @@ from typing import Final
 
 from cutting.question.job import Ends, Lean, Measure, Section
 from cutting.question.lengths import Unit, show_length
-from shared.reading.line.draft import Ask, Rewrite
-from shared.reading.line.line_state import Work
-from shared.reading.text.lengths import (
+from shared.reading.line.lengths import (
     LENGTH_UNITS,
 )
 from shared.reading.text.tokens import Token
 from shared.reading.text.vocabulary import NUMBERS
+from shared.reading.values.draft import Ask, Rewrite
+from shared.reading.values.line_state import LineState
 
 __all__ = [
     "BUTTED",
@@ -238,7 +238,7 @@ def _ask_between(found: re.Match[str]) -> Ask:
     )
 
 
-def leg_parts(off: TakeOff, line: str, work: Work, section: Section, width: Fraction) -> None:
+def leg_parts(off: TakeOff, line: str, work: LineState, section: Section, width: Fraction) -> None:
     """Legs as long as stated; from an overall height the frame's own depth is taken off."""
     for found in _LEGS.finditer(line):
         count = NUMBERS.get(found["count"].lower()) or int(found["count"])

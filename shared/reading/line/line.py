@@ -15,17 +15,17 @@ from shared.reading.line.doubts import (
     check_quantity,
     suggest_family,
 )
-from shared.reading.line.draft import Around, Draft
-from shared.reading.line.ends import find_ends
 from shared.reading.line.finder import Found, find_section
 from shared.reading.line.finish import take_finish
-from shared.reading.line.line_state import Work, open_work, whole
+from shared.reading.line.lengths import LENGTH_UNITS, candidates, claim, is_announced, take_length
+from shared.reading.line.money import take_money
+from shared.reading.line.quantity import explicit_quantity
 from shared.reading.line.sharing import share_plain_numbers
-from shared.reading.text.lengths import LENGTH_UNITS, candidates, claim, is_announced, take_length
-from shared.reading.text.money import take_money
-from shared.reading.text.quantity import explicit_quantity
+from shared.reading.text.ends import find_ends
 from shared.reading.text.tokens import Token, plain
 from shared.reading.text.vocabulary import DITTO, MARK_WORDS, is_also
+from shared.reading.values.draft import Around, Draft
+from shared.reading.values.line_state import LineState, open_work, whole
 
 __all__ = ["read_line"]
 
@@ -80,7 +80,7 @@ def read_line(text: str, around: Around, given: Draft | None = None) -> Draft:
     return draft
 
 
-def _take_mark(work: Work, draft: Draft, around: Around) -> None:
+def _take_mark(work: LineState, draft: Draft, around: Around) -> None:
     """Take a mark or an item number at the line's beginning."""
     free = work.free()
     if not free:
@@ -112,7 +112,7 @@ def _is_section_code(token: Token) -> bool:
     )
 
 
-def _marked(work: Work, at: int) -> int | None:
+def _marked(work: LineState, at: int) -> int | None:
     """Return where the mark stands behind a word that announces one."""
     spot = at + 1
     while work.sign(spot) in {".", ":", "#"}:
@@ -124,7 +124,7 @@ def _marked(work: Work, at: int) -> int | None:
     return spot if token.kind == "code" or whole(token) is not None or short else None
 
 
-def _set_mark(work: Work, draft: Draft, inside: range, text: str) -> None:
+def _set_mark(work: LineState, draft: Draft, inside: range, text: str) -> None:
     """Take a mark and the sign behind it."""
     draft.mark = draft.mark or text
     work.take(inside)
@@ -133,7 +133,7 @@ def _set_mark(work: Work, draft: Draft, inside: range, text: str) -> None:
         work.take((inside.stop,))
 
 
-def _take_item(work: Work, draft: Draft, around: Around, at: int) -> None:
+def _take_item(work: LineState, draft: Draft, around: Around, at: int) -> None:
     """Take ``3.`` or ``3)`` as an item number where it is one beyond doubt, else leave it to the quantities."""
     number = whole(work.tokens[at])
     if around.numbered and number == around.item:
@@ -142,7 +142,7 @@ def _take_item(work: Work, draft: Draft, around: Around, at: int) -> None:
         work.named.update((at, at + 1))
         return
     probe = Draft()
-    trial = Work(text=work.text, tokens=work.tokens, used={at, at + 1, *work.used}, noted=set(work.noted))
+    trial = LineState(text=work.text, tokens=work.tokens, used={at, at + 1, *work.used}, noted=set(work.noted))
     explicit_quantity(trial, probe)
     first = next(iter(trial.free()), None)
     if probe.quantity is not None or (
@@ -153,7 +153,7 @@ def _take_item(work: Work, draft: Draft, around: Around, at: int) -> None:
         work.named.update((at, at + 1))
 
 
-def _take_ditto(work: Work) -> bool:
+def _take_ditto(work: LineState) -> bool:
     """Take a word or sign for "as above" where it stands for a field."""
     if not work.says(DITTO) and not any(token.text == '"' for token in work.tokens):
         return False
@@ -171,7 +171,7 @@ def _take_ditto(work: Work) -> bool:
     return False
 
 
-def _length_is_sure(work: Work) -> bool:
+def _length_is_sure(work: LineState) -> bool:
     """Whether the line has a length outside any chain of dimensions, beyond doubt."""
     in_chain = {at for run in chains(work.tokens) for at in run}
     numbers = candidates(work)
@@ -187,7 +187,7 @@ def _length_is_sure(work: Work) -> bool:
     )
 
 
-def _take_section(work: Work, draft: Draft, found: Found) -> None:
+def _take_section(work: LineState, draft: Draft, found: Found) -> None:
     """Take the section, and a quantity or length that stood in one chain with it."""
     spots = list(found.used)
     if asks_loose_start(work, draft, spots):
@@ -206,7 +206,7 @@ def _take_section(work: Work, draft: Draft, found: Found) -> None:
         claim(work, draft, Around(), at)
 
 
-def _take_token(work: Work, token: Token) -> None:
+def _take_token(work: LineState, token: Token) -> None:
     """Take a token itself."""
     at = next(index for index, other in enumerate(work.tokens) if other is token)
     work.take((at,))
@@ -214,7 +214,7 @@ def _take_token(work: Work, token: Token) -> None:
         work.take((at + 1,))
 
 
-def _finish(work: Work, draft: Draft, around: Around, *, ditto: bool) -> None:
+def _finish(work: LineState, draft: Draft, around: Around, *, ditto: bool) -> None:
     """Fill in what the surroundings give, ask about what is open, and keep the rest as the note."""
     if _is_also(work, draft):
         _keep_also(work, draft)
@@ -235,7 +235,7 @@ def _finish(work: Work, draft: Draft, around: Around, *, ditto: bool) -> None:
     draft.note = ", ".join(part for part in (draft.note, rest) if part)
 
 
-def _is_also(work: Work, draft: Draft) -> bool:
+def _is_also(work: LineState, draft: Draft) -> bool:
     """Whether a line asks for something that is no bar stock, rather than mentioning it beside a part or in prose."""
     nouns = any(is_also(token.word) for at, token in enumerate(work.tokens) if at not in work.noted)
     listed = draft.section is not None and bool(draft.section.family) and draft.length is not None
@@ -245,13 +245,13 @@ def _is_also(work: Work, draft: Draft) -> bool:
     return few or any(token.kind == "number" for token in work.tokens)
 
 
-def _keep_also(work: Work, draft: Draft) -> None:
+def _keep_also(work: LineState, draft: Draft) -> None:
     """Keep such a line as it stands, its quantity aside."""
     draft.also = True
     draft.asks.clear()
     if draft.quantity is None:
         _count_of_other(work, draft)
-    draft.note = Work(text=work.text, tokens=work.tokens, used=work.counted | work.named, noted=work.noted).rest()
+    draft.note = LineState(text=work.text, tokens=work.tokens, used=work.counted | work.named, noted=work.noted).rest()
 
 
 def _fill_in(draft: Draft, around: Around, *, ditto: bool) -> None:
@@ -264,7 +264,7 @@ def _fill_in(draft: Draft, around: Around, *, ditto: bool) -> None:
         draft.section = around.section
 
 
-def _count_of_other(work: Work, draft: Draft) -> None:
+def _count_of_other(work: LineState, draft: Draft) -> None:
     """Take the count of what is no bar stock: a plain number at the line's beginning or end."""
     ends = [at for at in (0, len(work.tokens) - 1) if whole(work.tokens[at]) is not None]
     ends = [at for at in ends if "cross" not in {work.kind(at - 1) if at else "", work.kind(at + 1)}]

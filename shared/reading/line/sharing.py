@@ -7,16 +7,16 @@ from typing import Final
 
 from cutting.question.lengths import Unit
 from shared.reading.line.chain import is_family
-from shared.reading.line.draft import Around, Ask, Draft, Rewrite
-from shared.reading.line.line_state import Work, whole
-from shared.reading.lists.system import system_in
-from shared.reading.text.lengths import (
+from shared.reading.line.lengths import (
     LENGTH_UNITS,
     candidates,
     claim,
     is_range,
 )
 from shared.reading.text.vocabulary import NUMBERS, is_also
+from shared.reading.values.draft import Around, Ask, Draft, Rewrite
+from shared.reading.values.line_state import LineState, whole
+from shared.reading.values.system import system_in
 from shared.sections import System
 
 __all__ = ["share_plain_numbers"]
@@ -26,7 +26,7 @@ _MOST_LENGTH: Final = {Unit.IN: Fraction(600), Unit.MM: Fraction(15000)}
 _MOST_LIKELY_PIECES: Final = 999
 
 
-def share_plain_numbers(work: Work, draft: Draft, around: Around) -> None:
+def share_plain_numbers(work: LineState, draft: Draft, around: Around) -> None:
     """Share the plain numbers that are left out between item, quantity and length."""
     if draft.asks:
         return
@@ -43,7 +43,7 @@ def share_plain_numbers(work: Work, draft: Draft, around: Around) -> None:
         _quantity_among(work, draft, left)
 
 
-def _is_item(work: Work, draft: Draft, around: Around, left: list[int], section_at: int) -> bool:
+def _is_item(work: LineState, draft: Draft, around: Around, left: list[int], section_at: int) -> bool:
     """Whether the first plain number is a running item number."""
     first = whole(work.tokens[left[0]])
     if first is None or (section_at != -1 and left[0] > section_at):
@@ -55,7 +55,7 @@ def _is_item(work: Work, draft: Draft, around: Around, left: list[int], section_
     return spare and len(before) > 0 and before[0] == left[0] and work.free()[:1] == left[:1]
 
 
-def _length_among(work: Work, draft: Draft, around: Around, left: list[int]) -> None:
+def _length_among(work: LineState, draft: Draft, around: Around, left: list[int]) -> None:
     """Find the length among plain numbers, together with the quantity."""
     if not left:
         return
@@ -94,14 +94,14 @@ def _length_among(work: Work, draft: Draft, around: Around, left: list[int]) -> 
     )
 
 
-def _section_end(work: Work) -> int:
+def _section_end(work: LineState) -> int:
     """Return where the section's last token stands."""
     return max(
         (at for at in work.used if is_family(work.tokens[at]) or work.kind(at) in {"cross", "gauge"}), default=-1
     )
 
 
-def _is_leading_count(work: Work, at: int) -> bool:
+def _is_leading_count(work: LineState, at: int) -> bool:
     """Whether the only number stands before the section, as a quantity does."""
     behind = [other for other in work.used if other > at and work.kind(other) in {"number", "word"}]
     first = min((other for other in range(len(work.tokens)) if other not in work.noted), default=at)
@@ -113,7 +113,7 @@ def _is_leading_count(work: Work, at: int) -> bool:
     )
 
 
-def _pair(work: Work, draft: Draft, around: Around, left: list[int]) -> None:
+def _pair(work: LineState, draft: Draft, around: Around, left: list[int]) -> None:
     """Share two plain numbers out: quantity and length, in whichever order only one reading is possible."""
     one, two = left
     system = _dimensioned_in(draft, around)
@@ -142,7 +142,7 @@ def _pair(work: Work, draft: Draft, around: Around, left: list[int]) -> None:
     claim(work, draft, around, length)
 
 
-def _split_by_section(work: Work, one: int, two: int) -> bool:
+def _split_by_section(work: LineState, one: int, two: int) -> bool:
     """Whether the section stands between the two numbers."""
     return any(one < at < two and work.kind(at) in {"word", "number"} for at in work.used)
 
@@ -159,7 +159,7 @@ def _likely(count: int, length: int, system: System | None) -> bool:
     return 0 < count <= _MOST_LIKELY_PIECES and any(_LEAST_LENGTH[u] <= length <= _MOST_LENGTH[u] for u in units)
 
 
-def _by_size(work: Work, draft: Draft, one: int, two: int, around: Around) -> tuple[int, int] | None:
+def _by_size(work: LineState, draft: Draft, one: int, two: int, around: Around) -> tuple[int, int] | None:
     """Tell quantity and length apart by size; asks where both orders are possible."""
     first, second = whole(work.tokens[one]) or 0, whole(work.tokens[two]) or 0
     system = _dimensioned_in(draft, around)
@@ -181,7 +181,7 @@ def _by_size(work: Work, draft: Draft, one: int, two: int, around: Around) -> tu
     return None
 
 
-def _quantity_among(work: Work, draft: Draft, left: list[int]) -> None:
+def _quantity_among(work: LineState, draft: Draft, left: list[int]) -> None:
     """Take a plain count that is left as the quantity."""
     counts = [
         at

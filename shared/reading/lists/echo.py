@@ -9,7 +9,7 @@ from typing import Final
 from cutting.fit.angled.shape import lengths_of
 from cutting.question.job import Measure, Part, Substitute
 from cutting.question.lengths import Unit, format_length, show_length
-from shared.reading.lists.model import Kind, LineRead, OfferRead, PartRead, Question
+from shared.reading.values.result import Kind, LineRead, OfferRead, PartRead, Question
 
 __all__ = ["echo", "say_offer", "say_part", "say_substitute"]
 

@@ -8,13 +8,13 @@ from dataclasses import dataclass, field
 
 from cutting.question.job import Substitute
 from cutting.question.lengths import Unit
-from shared.reading.aside.breaks import BreakRead
 from shared.reading.grid.headers import Column
 from shared.reading.grid.sheet import Cell, Row
 from shared.reading.grid.structure import Heading, Total
-from shared.reading.line.draft import Around, Ask, Draft
+from shared.reading.line.breaks import BreakRead
 from shared.reading.line.frame import TakeOff
-from shared.reading.lists.model import Choice, Kind, LineRead, Question
+from shared.reading.values.draft import Around, Ask, Draft
+from shared.reading.values.result import Choice, Kind, LineRead, Question
 
 __all__ = ["Entry", "List"]
 

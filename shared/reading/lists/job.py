@@ -10,7 +10,7 @@ from cutting.question.feasible import Places, input_problems
 from cutting.question.job import Job, Part, Saw, Section, Source, Stick
 from cutting.question.lengths import Unit
 from cutting.question.problems import Problem
-from shared.reading.lists.model import OfferRead, PartRead
+from shared.reading.values.result import OfferRead, PartRead
 from shared.sections import understand
 
 __all__ = ["job_of_lists", "join_sections", "part_of", "place_in_yards", "stick_of", "yards_named"]

@@ -10,17 +10,17 @@ from cutting.question.job import Ends, Section
 from cutting.question.lengths import Unit
 from shared.reading.aside.yards import Yards
 from shared.reading.grid.headers import Role
-from shared.reading.grid.rows import Reader, read_all
 from shared.reading.grid.sheet import MOST_LINE, Cell, Row, Sheet
 from shared.reading.line.angled import make_ends
-from shared.reading.line.draft import Around
-from shared.reading.line.ends import find_ends
 from shared.reading.lists.entry import Entry, List
-from shared.reading.lists.model import Choice, Kind
+from shared.reading.lists.families import settle_sections
+from shared.reading.lists.rows import Reader, read_all
+from shared.reading.lists.units import settle_lengths
+from shared.reading.text.ends import find_ends
 from shared.reading.text.evidence import decimal_sign, is_numbered, system_of
-from shared.reading.text.families import settle_sections
 from shared.reading.text.tokens import plain
-from shared.reading.text.units import settle_lengths
+from shared.reading.values.draft import Around
+from shared.reading.values.result import Choice, Kind
 
 __all__ = ["ends_of", "read_rows"]
 

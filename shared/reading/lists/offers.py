@@ -10,11 +10,11 @@ from cutting.question.job import Break, Discount, PerLength, PerStick, PerWeight
 from cutting.question.lengths import Unit, show_length
 from shared.reading.aside.yards import Yards
 from shared.reading.grid.sheet import open_sheet
-from shared.reading.line.draft import Ask, Money
 from shared.reading.lists.echo import say_offer
 from shared.reading.lists.entry import Entry, List
 from shared.reading.lists.listing import read_rows
-from shared.reading.lists.model import Kind, LineRead, OfferList, OfferRead, Question
+from shared.reading.values.draft import Ask, Money
+from shared.reading.values.result import Kind, LineRead, OfferList, OfferRead, Question
 
 __all__ = ["read_offers"]
 

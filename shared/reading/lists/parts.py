@@ -11,12 +11,12 @@ from cutting.question.errors import LengthError
 from cutting.question.job import Section, Substitute
 from cutting.question.lengths import Unit, parse_length, show_length
 from shared.reading.grid.sheet import open_sheet
-from shared.reading.line.draft import Ask
+from shared.reading.line.quantity import MOST_PIECES
 from shared.reading.lists.echo import say_part, say_substitute
 from shared.reading.lists.entry import Entry, List
 from shared.reading.lists.listing import ends_of, read_rows
-from shared.reading.lists.model import AlsoNeeded, Kind, LineRead, PartRead, PartsList, Question
-from shared.reading.text.quantity import MOST_PIECES
+from shared.reading.values.draft import Ask
+from shared.reading.values.result import AlsoNeeded, Kind, LineRead, PartRead, PartsList, Question
 from shared.sections import understand
 
 __all__ = ["read_parts"]

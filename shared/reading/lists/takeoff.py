@@ -13,7 +13,6 @@ from typing import Final
 from cutting.question.job import Section
 from cutting.question.lengths import Unit, show_length
 from shared.reading.line.chain import chains
-from shared.reading.line.draft import Around, Ask
 from shared.reading.line.finder import find_section
 from shared.reading.line.frame import (
     BUTTED,
@@ -26,10 +25,11 @@ from shared.reading.line.frame import (
     leg_parts,
     mitred_parts,
 )
-from shared.reading.line.line_state import Work, open_work, whole
-from shared.reading.text.lengths import LENGTH_UNITS
+from shared.reading.line.lengths import LENGTH_UNITS
 from shared.reading.text.tokens import plain
 from shared.reading.text.vocabulary import NUMBERS
+from shared.reading.values.draft import Around, Ask
+from shared.reading.values.line_state import LineState, open_work, whole
 from shared.sections.words import fold
 
 __all__ = ["read_takeoff"]
@@ -93,7 +93,7 @@ def read_takeoff(text: str, around: Around, unit: Unit | None) -> TakeOff | None
     return off
 
 
-def _size(work: Work) -> tuple[int, int] | None:
+def _size(work: LineState) -> tuple[int, int] | None:
     """Return the indexes of width and height: the first two numbers joined by one cross alone, or by ``by``."""
     for run in chains(work.tokens):
         if len(run) == 2 and all(work.tokens[at].value is not None for at in run) and run[0] not in work.noted:  # noqa: PLR2004
@@ -106,7 +106,7 @@ def _size(work: Work) -> tuple[int, int] | None:
     return None
 
 
-def _frames(work: Work, word: int) -> int:
+def _frames(work: LineState, word: int) -> int:
     """Return how many frames: the count before the word, digits or words; one where there is none."""
     for at in range(word - 1, -1, -1):
         if work.kind(at) == "cross":
@@ -119,7 +119,7 @@ def _frames(work: Work, word: int) -> int:
     return 1
 
 
-def _name(work: Work, word: int) -> str:
+def _name(work: LineState, word: int) -> str:
     """Return what the assembly is called: the words up to the frame word."""
     words: list[str] = []
     for at in range(word, -1, -1):
@@ -129,7 +129,7 @@ def _name(work: Work, word: int) -> str:
     return " ".join(words)
 
 
-def _fill(off: TakeOff, line: str, work: Work, size: tuple[int, int], unit: Unit | None) -> None:
+def _fill(off: TakeOff, line: str, work: LineState, size: tuple[int, int], unit: Unit | None) -> None:
     """Work out the parts, or what has to be asked first."""
     end = len(line.rstrip())
     section = off.section
@@ -182,7 +182,7 @@ def _fill(off: TakeOff, line: str, work: Work, size: tuple[int, int], unit: Unit
         off.parts.clear()
 
 
-def _unit(work: Work, size: tuple[int, int], section: Section, unit: Unit | None) -> Unit:
+def _unit(work: LineState, size: tuple[int, int], section: Section, unit: Unit | None) -> Unit:
     """Return the unit of the frame's sizes: as written, as the list has it, as the section has it."""
     for at in reversed(size):
         if work.tokens[at].unit in LENGTH_UNITS:
@@ -221,7 +221,7 @@ def _plane(section: Section, width: Fraction) -> int:
     return 0 if section.sides[0] == width else 1
 
 
-def _gap(off: TakeOff, line: str, work: Work) -> Fraction:
+def _gap(off: TakeOff, line: str, work: LineState) -> Fraction:
     """Return the weld gap that the line states, zero where it states none."""
     found = _GAP.search(line)
     if found is None:

@@ -7,7 +7,7 @@ from typing import Any
 
 from cutting.question.job import Discount, Ends, PerLength, PerWeight, Price
 from cutting.question.lengths import Unit, format_length, show_length
-from shared.reading.lists.model import AlsoNeeded, LineRead, OfferList, OfferRead, PartRead, PartsList, Question
+from shared.reading.values.result import AlsoNeeded, LineRead, OfferList, OfferRead, PartRead, PartsList, Question
 
 __all__ = ["offers_table", "parts_table"]
 

@@ -12,7 +12,7 @@ from shared.store.desk.tables import BarRow, ChangeRow, EntryRow, MadeRow, Revis
 from shared.store.records import moment
 from shared.work.errors import UnknownError
 from shared.work.rack.bars import Bar, BarState, bar_name
-from shared.work.saw.work import Entry, Work, WorkBook
+from shared.work.saw.work import Entry, PlanInHand, WorkBook
 
 __all__ = ["bar_row", "book_of", "entries", "find_bars", "work_row", "works"]
 
@@ -45,7 +45,7 @@ def find_bars(session: Session, states: Iterable[BarState] | None, section: Key 
     return tuple(bar_of(row) for row in session.scalars(query))
 
 
-def works(session: Session) -> tuple[Work, ...]:
+def works(session: Session) -> tuple[PlanInHand, ...]:
     """Return all works, the one taken in hand last first."""
     return tuple(work_of(row) for row in session.scalars(select(WorkRow).order_by(WorkRow.made.desc(), WorkRow.id)))
 

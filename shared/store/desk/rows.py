@@ -12,7 +12,7 @@ from shared.store.desk.tables import BarRow, MadeRow, RevisionRow, SlotRow, Work
 from shared.store.records import moment
 from shared.store.values import cut_of, fraction_of, pair_of, parts_of, section_of, stick_of
 from shared.work.rack.bars import Bar, BarState, Origin
-from shared.work.saw.work import Made, MadeState, Revision, Slot, SlotState, Work, WorkState
+from shared.work.saw.work import Made, MadeState, PlanInHand, Revision, Slot, SlotState, WorkState
 
 __all__ = ["bar_of", "job_of", "made_of", "revision_of", "slot_of", "work_of"]
 
@@ -46,11 +46,11 @@ def bar_of(row: BarRow) -> Bar:
     )
 
 
-def work_of(row: WorkRow) -> Work:
+def work_of(row: WorkRow) -> PlanInHand:
     """Return a work."""
     job = job_of(row.document)
     kerf = fraction_of(row.kerf)
-    return Work(
+    return PlanInHand(
         id=row.id,
         title=row.title,
         state=WorkState(row.state),

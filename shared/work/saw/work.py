@@ -18,10 +18,10 @@ __all__ = [
     "Made",
     "MadeState",
     "Outcome",
+    "PlanInHand",
     "Revision",
     "Slot",
     "SlotState",
-    "Work",
     "WorkBook",
     "WorkState",
     "revision_mark",
@@ -77,7 +77,7 @@ class MadeState(StrEnum):
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Work:
+class PlanInHand:
     """A plan taken in hand.
 
     Attributes
@@ -257,7 +257,7 @@ class WorkBook:
 
     Attributes
     ----------
-    work : Work
+    work : PlanInHand
         The work itself.
     slots : tuple of Slot
         By layout number and copy, void ones included.
@@ -269,7 +269,7 @@ class WorkBook:
         From the first on.
     """
 
-    work: Work
+    work: PlanInHand
     slots: tuple[Slot, ...] = ()
     bars: tuple[Bar, ...] = ()
     made: tuple[Made, ...] = ()

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from api.service.serving import Listening, RefusedError, _held, _run, settings_of
+from api.serving import Listening, RefusedError, _held, _run, settings_of
 from cli.main import app
 from shared.store.database import StoreError, open_database
 from shared.store.place import InUseError, alone_with, shown, sqlite_url, the_service_of

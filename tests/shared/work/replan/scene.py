@@ -17,7 +17,7 @@ from shared.files.plan import write_plan
 from shared.work.rack.bars import Bar, BarState, Origin, parse_bar_name
 from shared.work.saw.lay import lay
 from shared.work.saw.sawing import rest_of, saw
-from shared.work.saw.work import Made, MadeState, Revision, Slot, SlotState, Work, WorkBook, WorkState
+from shared.work.saw.work import Made, MadeState, PlanInHand, Revision, Slot, SlotState, WorkBook, WorkState
 
 NOW = datetime(2026, 11, 2, 7, 30, tzinfo=UTC)
 ZERO = Fraction(0)
@@ -187,7 +187,7 @@ def in_hand(
                 bar=bar.number,
             )
         )
-    work = Work(
+    work = PlanInHand(
         id=WORK,
         title=job.title,
         state=WorkState.OPEN,

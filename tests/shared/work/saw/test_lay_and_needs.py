@@ -13,7 +13,7 @@ from shared.work.saw.lay import lay
 from shared.work.saw.ledger import Account, Line, unbalanced
 from shared.work.saw.needs import flags_of, missing, needed, same_piece
 from shared.work.saw.sawing import measured_whole, rest_of, saw, shortage
-from shared.work.saw.work import Made, MadeState, Slot, SlotState, Work, WorkBook, WorkState, revision_mark
+from shared.work.saw.work import Made, MadeState, PlanInHand, Slot, SlotState, WorkBook, WorkState, revision_mark
 from shared.work.words import said
 from tests.shared.store.scene import FLAT, TUBE, mitre, part, planned, solved, stalls, stick
 from tests.shared.two_yards import demo
@@ -45,7 +45,7 @@ def book(job: Job, **changes) -> WorkBook:
                 bar=number,
             )
         )
-    work = Work(
+    work = PlanInHand(
         id="w",
         title="",
         state=WorkState.OPEN,

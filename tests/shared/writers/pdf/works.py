@@ -17,7 +17,7 @@ from shared.files.plan import write_plan
 from shared.sections import understand
 from shared.work.rack.bars import Bar, BarState, Origin
 from shared.work.saw.lay import lay
-from shared.work.saw.work import Made, MadeState, Revision, Slot, SlotState, Work, WorkBook, WorkState
+from shared.work.saw.work import Made, MadeState, PlanInHand, Revision, Slot, SlotState, WorkBook, WorkState
 from shared.writers.svg import whole_drop
 from tests.builders import inch, job, part, stick
 from tests.shared.two_yards import demo_plan
@@ -31,7 +31,7 @@ HEAT: Final = "H2026/048213-A/77-XY"
 def begun(question: Job, answer: Plan, *, first_bar: int = 17) -> WorkBook:
     """Take a plan in hand: every stick has its bar, none has come yet."""
     laid = lay(question, answer)
-    work = Work(
+    work = PlanInHand(
         id="w1",
         title=question.title,
         state=WorkState.OPEN,

@@ -8,8 +8,8 @@ from fractions import Fraction
 from typing import Final
 
 from cutting.question.money import is_currency
-from shared.reading.line.draft import Ask, Draft, Money, Rewrite
-from shared.reading.line.line_state import Work
+from shared.reading.values.draft import Ask, Draft, Money, Rewrite
+from shared.reading.values.line_state import LineState
 
 __all__ = ["AMOUNT", "CURRENCY", "PER", "read_price", "read_sum", "take_money"]
 
@@ -64,7 +64,7 @@ _HUNDRED: Final = 100
 _GROUP: Final = 3
 
 
-def take_money(work: Work, draft: Draft) -> None:
+def take_money(work: LineState, draft: Draft) -> None:
     """Take the price that a line states.
 
     A number that only looks like money is taken where another number can be the length.
@@ -90,7 +90,7 @@ def take_money(work: Work, draft: Draft) -> None:
     _take_cents(work, draft)
 
 
-def _take_cents(work: Work, draft: Draft) -> None:
+def _take_cents(work: LineState, draft: Draft) -> None:
     """Take a number with two decimals as the price where the line has another number for the length."""
     found = list(_CENTS.finditer(work.text))
     if not found:
@@ -111,13 +111,13 @@ def _take_cents(work: Work, draft: Draft) -> None:
             _set(work, draft, money, last.span())
 
 
-def _set(work: Work, draft: Draft, money: Money, span: tuple[int, int]) -> None:
+def _set(work: LineState, draft: Draft, money: Money, span: tuple[int, int]) -> None:
     """Keep a price and take its tokens."""
     draft.money = money
     _take(work, span)
 
 
-def _take(work: Work, span: tuple[int, int]) -> None:
+def _take(work: LineState, span: tuple[int, int]) -> None:
     start, end = span
     inside = [at for at, token in enumerate(work.tokens) if token.start < end and token.end > start]
     work.take(inside)

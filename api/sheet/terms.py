@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any, Final
 
-from api.page.sheet.form import SheetForm
-from api.page.sheet.yards import YardForm, field_of
+from api.sheet.form import SheetForm
+from api.sheet.yards import YardForm, field_of
 from cutting.question.lengths import Unit
 from cutting.question.money import minor_digits
 from cutting.question.yards import Carry, Charge, KeepValue, Yard
@@ -16,7 +16,7 @@ from shared.files.job.fields import WEIGHTS, Reading
 from shared.files.job.lines import validate_table
 from shared.files.job.terms.convert import carry_of, keep_of, yard_of
 from shared.files.job.terms.wire import CarryFields, KeepFields, YardLine
-from shared.reading.text.money import read_sum
+from shared.reading.line.money import read_sum
 
 __all__ = ["Terms", "field_at", "read_terms"]
 

@@ -10,7 +10,7 @@ from typing import Final
 from shared.reading.text.tokens import Token, tokenize
 from shared.reading.text.vocabulary import COUNTERS, NOTE_WORDS, NUMBERS, QUANTITY_WORDS
 
-__all__ = ["Work", "open_work", "whole"]
+__all__ = ["LineState", "open_work", "whole"]
 
 _PADDING: Final = [""] * 8
 _BAR: Final = Token(kind="bar", text="", start=0, end=0)
@@ -21,7 +21,7 @@ _CENT_DIGITS: Final = 2
 
 
 @dataclass(slots=True)
-class Work:
+class LineState:
     """A line being read.
 
     Attributes
@@ -120,7 +120,7 @@ def _tidy(text: str) -> str:
     return re.sub(r"\s+([,;])", r"\1", text)
 
 
-def open_work(line: str, masked: Iterable[tuple[int, int]], *, prices: bool) -> Work:
+def open_work(line: str, masked: Iterable[tuple[int, int]], *, prices: bool) -> LineState:
     """Return a line ready to be read.
 
     Parameters
@@ -137,13 +137,13 @@ def open_work(line: str, masked: Iterable[tuple[int, int]], *, prices: bool) -> 
     text = line
     for first, last in (*masked, (0, start)):
         text = f"{text[:first]}{_MASK * (last - first)}{text[last:]}"
-    work = Work(text=text, tokens=list(tokenize(text)))
+    work = LineState(text=text, tokens=list(tokenize(text)))
     _join_feet(work, prices=prices)
     _note_parentheses(work)
     return work
 
 
-def _join_feet(work: Work, *, prices: bool) -> None:
+def _join_feet(work: LineState, *, prices: bool) -> None:
     """Join feet and the inches behind them into one token."""
     if not any(token.unit == "ft" for token in work.tokens):
         return
@@ -160,7 +160,7 @@ def _join_feet(work: Work, *, prices: bool) -> None:
     work.index()
 
 
-def _feet_inches(work: Work, at: int, *, prices: bool) -> tuple[int, Token]:
+def _feet_inches(work: LineState, at: int, *, prices: bool) -> tuple[int, Token]:
     """Return how many tokens make up feet and inches, and the joined token."""
     feet = work.tokens[at]
     dashed = work.sign(at + 1) == "-"
@@ -189,7 +189,7 @@ def _feet_inches(work: Work, at: int, *, prices: bool) -> tuple[int, Token]:
     return spot - at + 1, joined
 
 
-def _is_count(work: Work, at: int) -> bool:
+def _is_count(work: LineState, at: int) -> bool:
     """Whether a number is followed by a counter or a cross."""
     if not work.tokens[at].value:
         return False
@@ -204,7 +204,7 @@ def _is_price(token: Token) -> bool:
     return bool(sep) and len(tail) == _CENT_DIGITS and head.isdigit()
 
 
-def _note_parentheses(work: Work) -> None:
+def _note_parentheses(work: LineState) -> None:
     """Set remarks in parentheses aside, unless they hold a quantity, a length or a section."""
     if "(" not in work.text and "[" not in work.text:
         return
@@ -221,7 +221,7 @@ def _note_parentheses(work: Work) -> None:
         work.noted.update(range(opened, len(work.tokens)))
 
 
-def _is_remark(work: Work, inside: range) -> bool:
+def _is_remark(work: LineState, inside: range) -> bool:
     """Whether the tokens between parentheses are only a remark."""
     words = [work.word(at) for at in inside if work.kind(at) == "word"]
     numbers = [at for at in inside if work.kind(at) == "number"]
@@ -243,7 +243,7 @@ _ANNOUNCING: Final = frozenset(
 )
 
 
-def _announced(work: Work, inside: range) -> bool:
+def _announced(work: LineState, inside: range) -> bool:
     """Whether a word between parentheses announces a quantity or a length."""
     return any(work.word(at) in _ANNOUNCING for at in inside)
 

@@ -7,10 +7,10 @@ from fractions import Fraction
 from typing import Final
 
 from cutting.question.lengths import Unit
-from shared.reading.line.draft import Around, Ask, Draft, Measured, Rewrite
-from shared.reading.line.line_state import Work, whole
 from shared.reading.text.tokens import Token
 from shared.reading.text.vocabulary import LENGTH_WORDS, NOTE_WORDS
+from shared.reading.values.draft import Around, Ask, Draft, Measured, Rewrite
+from shared.reading.values.line_state import LineState, whole
 
 __all__ = ["LENGTH_UNITS", "candidates", "claim", "is_announced", "is_range", "measured", "settle_open", "take_length"]
 
@@ -20,7 +20,7 @@ _NAMES: Final = {".": "point", ",": "comma"}
 _SHOP_FORMS: Final = frozenset({"fraction", "mixed", "glyph", "feet", "feet?"})
 
 
-def candidates(work: Work) -> list[int]:
+def candidates(work: LineState) -> list[int]:
     """Return the indexes of numbers that may be the length: free, no angle or weight, before any remark."""
     found: list[int] = []
     for at in work.free():
@@ -32,11 +32,11 @@ def candidates(work: Work) -> list[int]:
     return found
 
 
-def _is_length_word(work: Work, at: int) -> bool:
+def _is_length_word(work: LineState, at: int) -> bool:
     return work.word(at) in LENGTH_WORDS
 
 
-def is_announced(work: Work, at: int) -> bool:
+def is_announced(work: LineState, at: int) -> bool:
     """Whether a number is announced as a length: ``@ 48``, ``L=300``, ``Länge: 1250``, ``1250 long``."""
     spot = at - 1
     signs = ""
@@ -50,7 +50,7 @@ def is_announced(work: Work, at: int) -> bool:
     ) in _BEHIND
 
 
-def take_length(work: Work, draft: Draft, around: Around) -> bool:
+def take_length(work: LineState, draft: Draft, around: Around) -> bool:
     """Take the length that is beyond doubt: announced, or the only number with a unit of length."""
     numbers = candidates(work)
     announced = [at for at in numbers if is_announced(work, at)]
@@ -67,7 +67,7 @@ def take_length(work: Work, draft: Draft, around: Around) -> bool:
     return False
 
 
-def _ask_which(work: Work, draft: Draft, spots: list[int]) -> None:
+def _ask_which(work: LineState, draft: Draft, spots: list[int]) -> None:
     """Ask which of several lengths is the part's."""
     texts = [work.tokens[at].text.strip() for at in spots]
     draft.asks.append(
@@ -81,7 +81,7 @@ def _ask_which(work: Work, draft: Draft, spots: list[int]) -> None:
     work.take(spots)
 
 
-def claim(work: Work, draft: Draft, around: Around, at: int) -> None:
+def claim(work: LineState, draft: Draft, around: Around, at: int) -> None:
     """Take the number at an index as the length, with the words that announce it."""
     token = work.tokens[at]
     if is_range(work, at):
@@ -103,7 +103,7 @@ def claim(work: Work, draft: Draft, around: Around, at: int) -> None:
         work.take((at + 1,))
 
 
-def _take_crossed_count(work: Work, draft: Draft, at: int) -> None:
+def _take_crossed_count(work: LineState, draft: Draft, at: int) -> None:
     """Take the count that a cross ties to the length: ``2 x 880 mm``, ``880 mm x 2``."""
     for count, cross, beyond in ((at - 2, at - 1, at - 3), (at + 2, at + 1, at + 3)):
         if count < 0 or count >= len(work.tokens) or {count, cross} & (work.used | work.noted):
@@ -116,12 +116,12 @@ def _take_crossed_count(work: Work, draft: Draft, at: int) -> None:
             return
 
 
-def is_range(work: Work, at: int) -> bool:
+def is_range(work: LineState, at: int) -> bool:
     """Whether a number is one side of a tight ``6-8``: feet and inches, or from six to eight."""
     return _range_start(work, at) is not None
 
 
-def _range_start(work: Work, at: int) -> int | None:
+def _range_start(work: LineState, at: int) -> int | None:
     """Return the index of the first number of a tight ``6-8`` that the number at `at` belongs to."""
     for first in (at - 2, at):
         if first < 0 or first + 2 >= len(work.tokens) or {first, first + 2} & work.used:
@@ -133,7 +133,7 @@ def _range_start(work: Work, at: int) -> int | None:
     return None
 
 
-def _ask_range(work: Work, draft: Draft, at: int) -> None:
+def _ask_range(work: LineState, draft: Draft, at: int) -> None:
     """Ask what a tight ``6-8`` means."""
     first = _range_start(work, at)
     assert first is not None

@@ -11,7 +11,7 @@ from cutting.question.job import Section
 from cutting.question.lengths import Unit
 
 if TYPE_CHECKING:
-    from shared.reading.line.ends import EndsRead
+    from shared.reading.text.ends import EndsRead
     from shared.sections import System
 
 __all__ = ["Around", "Ask", "Draft", "Measured", "Money", "Rewrite"]

@@ -8,9 +8,9 @@ from fractions import Fraction
 from typing import Final
 
 from cutting.question.job import Section
-from shared.reading.line.draft import Ask, Draft
 from shared.reading.lists.entry import Entry, List
-from shared.reading.lists.model import Kind
+from shared.reading.values.draft import Ask, Draft
+from shared.reading.values.result import Kind
 from shared.sections import understand
 
 __all__ = ["settle_sections"]

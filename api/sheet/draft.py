@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from api.page.sheet.form import LISTS, SheetForm
-from api.page.sheet.understood import FieldFault
+from api.sheet.form import LISTS, SheetForm
+from api.sheet.understood import FieldFault
 from cutting.question.lengths import Unit
 from cutting.question.problems import Problem
 from shared.reading import Choice, LineRead, Question

@@ -8,14 +8,14 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
-from api.page.sheet.draft import Draft
-from api.page.sheet.form import LISTS, SheetForm, Upload
-from api.page.sheet.mill import usual_lengths
-from api.page.sheet.saws import kerf_of, measured_kerf
-from api.page.sheet.terms import Terms, field_at, read_terms
-from api.page.sheet.understood import Missing, SheetRead
 from api.service.runner.child import Line
 from api.service.settings import LONGEST_SOLVE
+from api.sheet.draft import Draft
+from api.sheet.form import LISTS, SheetForm, Upload
+from api.sheet.mill import usual_lengths
+from api.sheet.saws import kerf_of, measured_kerf
+from api.sheet.terms import Terms, field_at, read_terms
+from api.sheet.understood import Missing, SheetRead
 from cutting.question.errors import LengthError
 from cutting.question.feasible import Places, input_problems
 from cutting.question.job import Job, Saw, Section, Source

@@ -17,7 +17,7 @@ import segno
 import uvicorn
 from starlette.types import ASGIApp
 
-from api.service.app import create_app
+from api.app import create_app
 from api.service.connections import connections_of
 from api.service.entrance import Entrance
 from api.service.settings import Limits, Settings, is_loopback, own_names

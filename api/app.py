@@ -10,6 +10,8 @@ from pathlib import Path
 from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
 
+from api import errors
+from api.openapi import describe
 from api.page import comparing, docs, entering, saw
 from api.page.rack import count
 from api.page.rack import pages as rack
@@ -23,15 +25,13 @@ from api.routes.work import papers as work_papers
 from api.routes.work import replans
 from api.routes.work import revise as work_revise
 from api.routes.work import works as work_routes
-from api.service import errors
 from api.service.gate import Gate
-from api.service.openapi import describe
 from api.service.running import Service
 from api.service.settings import Settings
 
 __all__ = ["create_app"]
 
-_STATIC = Path(__file__).parents[1] / "page" / "static"
+_STATIC = Path(__file__).parents[0] / "page" / "static"
 
 
 def create_app(settings: Settings, preload: Sequence[str] = ()) -> Gate:

@@ -10,13 +10,13 @@ from typing import Final
 from cutting.question.lengths import Unit
 from shared.reading.grid.headers import Role
 from shared.reading.grid.sheet import Cell
-from shared.reading.line.draft import Ask, Draft, Measured, Rewrite
-from shared.reading.lists.entry import Entry, List
-from shared.reading.lists.model import Kind
-from shared.reading.lists.system import system_in
-from shared.reading.text.lengths import (
+from shared.reading.line.lengths import (
     settle_open,
 )
+from shared.reading.lists.entry import Entry, List
+from shared.reading.values.draft import Ask, Draft, Measured, Rewrite
+from shared.reading.values.result import Kind
+from shared.reading.values.system import system_in
 from shared.sections import System
 
 __all__ = ["settle_lengths"]

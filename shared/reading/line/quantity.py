@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from typing import Final
 
-from shared.reading.line.draft import Ask, Draft
 from shared.reading.line.finder import names_section
-from shared.reading.line.line_state import Work, whole
 from shared.reading.text.vocabulary import COUNTERS, HANDS, MULTIPLIERS, NUMBERS, QUANTITY_WORDS, SET_WORDS, fold
+from shared.reading.values.draft import Ask, Draft
+from shared.reading.values.line_state import LineState, whole
 
 __all__ = ["MOST_PIECES", "explicit_quantity"]
 
@@ -26,14 +26,14 @@ _SURE: Final = frozenset("qty quantity qte quantite menge anzahl cant cantidad".
 _PER: Final = frozenset("per pro par por je each".split())  # noqa: SIM905
 
 
-def explicit_quantity(work: Work, draft: Draft) -> None:
+def explicit_quantity(work: LineState, draft: Draft) -> None:
     """Take the quantity that a line states in so many words; nothing where it states none."""
     for reader in (_handed, _per_assembly, _announced, _counted, _before_at, _crossed, _in_parentheses):
         if reader(work, draft):
             return
 
 
-def _handed(work: Work, draft: Draft) -> bool:
+def _handed(work: LineState, draft: Draft) -> bool:
     """Read ``4L + 4R``: eight pieces, and the note says which."""
     found = _HANDED.search(work.text) if work.says(_HAND_WORDS) else None
     if not found or HANDS[fold(found["one"])] == HANDS[fold(found["two"])]:
@@ -50,7 +50,7 @@ def _handed(work: Work, draft: Draft) -> bool:
     return True
 
 
-def _same_total(work: Work, draft: Draft) -> None:
+def _same_total(work: LineState, draft: Draft) -> None:
     """Take a total beside handed pieces; asked where it is another."""
     probe = Draft()
     if not _counted(work, probe) or probe.quantity == draft.quantity:
@@ -59,7 +59,7 @@ def _same_total(work: Work, draft: Draft) -> None:
     draft.asks.append(Ask(message=message, position=0))
 
 
-def _per_assembly(work: Work, draft: Draft) -> bool:
+def _per_assembly(work: LineState, draft: Draft) -> bool:
     """Read ``4 per stall``; with ``6 stalls`` in the same line the two are multiplied."""
     if not work.says(_PER):
         return False
@@ -80,7 +80,7 @@ def _per_assembly(work: Work, draft: Draft) -> bool:
     return False
 
 
-def _count_at(work: Work, at: int) -> int | None:
+def _count_at(work: LineState, at: int) -> int | None:
     """Return the count that stands at an index, in digits or in words."""
     if not 0 <= at < len(work.tokens) or at in work.used:
         return None
@@ -90,7 +90,7 @@ def _count_at(work: Work, at: int) -> int | None:
     return whole(token)
 
 
-def _announced(work: Work, draft: Draft) -> bool:
+def _announced(work: LineState, draft: Draft) -> bool:
     """Read ``qty: two``, ``Menge 4``, ``pcs = 3``."""
     if not work.says(QUANTITY_WORDS):
         return False
@@ -121,12 +121,12 @@ def _announced(work: Work, draft: Draft) -> bool:
     return False
 
 
-def _number_before(work: Work, at: int) -> bool:
+def _number_before(work: LineState, at: int) -> bool:
     """Whether a plain count stands right before, so that the word belongs to that (``4 pcs 1250``)."""
     return at > 0 and _count_at(work, at - 1) is not None
 
 
-def _counted(work: Work, draft: Draft) -> bool:
+def _counted(work: LineState, draft: Draft) -> bool:
     """Read ``12 off``, ``3 ea``, ``2 No.``, ``8 Stk.``, ``two pairs``."""
     if not work.says(COUNTERS):
         return False
@@ -154,7 +154,7 @@ def _counted(work: Work, draft: Draft) -> bool:
     return False
 
 
-def _dozen(work: Work, draft: Draft) -> bool:
+def _dozen(work: LineState, draft: Draft) -> bool:
     """Read ``a dozen`` and ``a pair``."""
     for at in range(len(work.tokens) - 1):
         times = MULTIPLIERS.get(work.word(at + 1), 1)
@@ -167,7 +167,7 @@ def _dozen(work: Work, draft: Draft) -> bool:
     return False
 
 
-def _number_after(work: Work, at: int) -> bool:
+def _number_after(work: LineState, at: int) -> bool:
     """Whether ``No.`` is followed by a number close by, so that it numbers something (``No. 4``)."""
     spot = at + 1
     if work.sign(spot) == ".":
@@ -176,7 +176,7 @@ def _number_after(work: Work, at: int) -> bool:
     return token is not None and whole(token) is not None and work.kind(at - 1) != "number"
 
 
-def _before_at(work: Work, draft: Draft) -> bool:
+def _before_at(work: LineState, draft: Draft) -> bool:
     """Read ``4 @ 48``: the number before the sign counts the length behind it."""
     for at in range(1, len(work.tokens)):
         count = _count_at(work, at - 1)
@@ -189,7 +189,7 @@ def _before_at(work: Work, draft: Draft) -> bool:
     return False
 
 
-def _crossed(work: Work, draft: Draft) -> bool:
+def _crossed(work: LineState, draft: Draft) -> bool:
     """Read ``x8`` and ``4 x`` where no dimension is on the cross's other side."""
     for at in range(len(work.tokens)):
         if work.kind(at) != "cross" or at in work.used or at in work.noted:
@@ -216,7 +216,7 @@ def _crossed(work: Work, draft: Draft) -> bool:
     return False
 
 
-def _length_elsewhere(work: Work, at: int, count: int) -> bool:
+def _length_elsewhere(work: LineState, at: int, count: int) -> bool:
     """Whether another number can be the length, so that the one behind a cross is a count."""
     for other, token in enumerate(work.tokens):
         if other == at or token.kind != "number" or other in work.used or other in work.noted:
@@ -228,7 +228,7 @@ def _length_elsewhere(work: Work, at: int, count: int) -> bool:
     return False
 
 
-def _in_parentheses(work: Work, draft: Draft) -> bool:
+def _in_parentheses(work: LineState, draft: Draft) -> bool:
     """Read ``(6)``."""
     if "(" not in work.text and "[" not in work.text:
         return False
@@ -243,13 +243,13 @@ def _in_parentheses(work: Work, draft: Draft) -> bool:
     return False
 
 
-def _take_counter(work: Work, at: int) -> None:
+def _take_counter(work: LineState, at: int) -> None:
     """Take a counter that stands behind a quantity."""
     if work.word(at) in COUNTERS:
         work.take((at,))
 
 
-def _take_announcement(work: Work, at: int) -> None:
+def _take_announcement(work: LineState, at: int) -> None:
     """Take ``qty`` and its colon where they stand before a quantity that was read otherwise."""
     spot = at - 1
     while work.sign(spot) in {":", "=", "("}:
@@ -258,7 +258,7 @@ def _take_announcement(work: Work, at: int) -> None:
         work.take(range(spot, at))
 
 
-def _take_parentheses(work: Work, first: int, last: int) -> None:
+def _take_parentheses(work: LineState, first: int, last: int) -> None:
     """Take the parentheses right around a quantity."""
     if work.sign(first - 1) in {"(", "["} and work.sign(last + 1) in {")", "]"}:
         work.take((first - 1, last + 1))

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from api.page.sheet.form import SheetForm
-from api.page.sheet.one_list import MOST_OPEN, caret_under
+from api.sheet.form import SheetForm
+from api.sheet.one_list import MOST_OPEN, caret_under
 from cutting.question.lengths import Unit
 from shared.reading import Choice, LineRead, Question
 

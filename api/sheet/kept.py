@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 
-from api.page.sheet.form import SheetForm
+from api.sheet.form import SheetForm
 
 __all__ = ["Kept"]
 

@@ -15,13 +15,13 @@ from shared.reading.grid.headers import Column, Role, find_header
 from shared.reading.grid.sheet import MOST_LINE, Row, Sheet
 from shared.reading.grid.structure import Heading, read_heading, read_total, read_unit
 from shared.reading.grid.table import Above, read_row
-from shared.reading.line.draft import Around, Ask, Draft, Rewrite
 from shared.reading.line.frame import TakeOff
 from shared.reading.line.line import read_line
 from shared.reading.lists.entry import Entry
-from shared.reading.lists.model import Kind
 from shared.reading.lists.takeoff import read_takeoff
 from shared.reading.text.tokens import plain, tokenize
+from shared.reading.values.draft import Around, Ask, Draft, Rewrite
+from shared.reading.values.result import Kind
 
 __all__ = ["Reader", "read_all"]
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields, replace
 from typing import Final
 
-from api.page.sheet.yards import MOST_YARDS, YardForm, yards_of
+from api.sheet.yards import MOST_YARDS, YardForm, yards_of
 from cutting.question.lengths import Unit
 
 __all__ = ["LISTS", "SheetForm", "Upload"]
