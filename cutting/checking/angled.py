@@ -34,6 +34,7 @@ from cutting.question.lengths import Unit, show_length
 __all__ = ["angled_faults"]
 
 _EQUAL = Decimal("1e-25")
+Vector2 = tuple[Decimal, Decimal]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -209,7 +210,18 @@ class _Judge:
         halves = [self._depth(Side(angle=Fraction(0), toward=vector(axis, 1))) / 2 for axis in (0, 1)]
         if self.stick.section.family in ROUND:
             return halves[0] * (slope[0] ** 2 + slope[1] ** 2).sqrt()
-        return sum((abs(s) * half for s, half in zip(slope, halves, strict=True)), Decimal(0))
+        points = ((up, along) for bar in self._bars(halves[0], halves[1]) for up in bar[0] for along in bar[1])
+        return max(slope[0] * up + slope[1] * along for up, along in points)
+
+    def _bars(self, top: Decimal, end: Decimal) -> tuple[tuple[Vector2, Vector2], ...]:
+        """Rectangles of steel that the section is made of: from where to where, upright and lying."""
+        section = self.stick.section
+        if section.walls and section.sides and section.family in ("angle", "tee"):
+            web, flange = (decimal(wall) for wall in section.walls)
+            if section.family == "angle":
+                return ((-top, top), (-end, web - end)), ((-top, flange - top), (-end, end))
+            return ((-top, top), (-web / 2, web / 2)), ((top - flange, top), (-end, end))
+        return (((-top, top), (-end, end)),)
 
     def _leftover(self, lying: Sequence[_Lying]) -> Iterator[str]:
         last = lying[-1]
@@ -296,6 +308,8 @@ class _Judge:
         """How far a face reaches outward at the named edge: below and to the left."""
         if self.stick.section.family in ROUND and side.plane == 1:
             return Decimal(0)  # a line scribed along the bottom of a round
+        if self.stick.section.family == "tee" and side.plane == 0:
+            return side.sign * self._reach(side)  # a tee's flange is at the top
         return -side.sign * self._reach(side)
 
     def _stand_fault(self, stroke: Stroke, before: Stroke | None) -> str:

@@ -10,7 +10,7 @@ from cutting.buying.market.portions import bare
 from cutting.fit.angled.limits import length_alone
 from cutting.question.feasible import impossibilities
 from cutting.question.job import Job, Part, Source, Stick
-from cutting.question.lengths import show_length
+from cutting.question.tape import told_length
 
 __all__ = ["hopeless", "refused"]
 
@@ -38,7 +38,7 @@ def _placeless(job: Job, wish: Wish) -> str:
     long_enough = [stick for stick in sticks if stick.clear >= need]
     if not long_enough:
         longest = max(sticks, key=lambda stick: stick.clear)
-        over, length = show_length(need - longest.clear, job.unit), show_length(need, job.unit)
+        over, length = (told_length(mm, job.unit, job.tape) for mm in (need - longest.clear, need))
         return f"{part.mark} ({length}) is {over} longer than the longest stick of {labels}, {longest.id}, has to fill."
     return _stranded(job, part, long_enough)
 
@@ -53,8 +53,8 @@ def _stranded(job: Job, part: Part, sticks: list[Stick]) -> str:
     names = sorted({stick.yard for stick in sticks if stick.source is not Source.OWN})
     where = " and ".join(name or "the yard" for name in names)
     return (
-        f"{part.mark} ({show_length(part.length, job.unit)}) can't be brought home: sticks long enough are sold by "
-        f"{where}, and can neither be carried with such a part in one piece nor delivered."
+        f"{part.mark} ({told_length(part.length, job.unit, job.tape)}) can't be brought home: sticks long enough are "
+        f"sold by {where}, and can neither be carried with such a part in one piece nor delivered."
     )
 
 

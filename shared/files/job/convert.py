@@ -67,6 +67,7 @@ def convert(
         currency=reading.currency if any(stick.price for stick in sticks) else None,
         tolerance=top.tolerance if top else None,
         keep_from=top.keep_from if top else None,
+        tape=top.tape if top else None,
         yards=tuple(yard for _, yard in yards),
         carry=carry_of(carry),
         kind_cost=top.kind_cost if top else Decimal(0),

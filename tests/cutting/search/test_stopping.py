@@ -3,9 +3,12 @@
 import json
 from fractions import Fraction
 
+import pytest
+
 from cutting.answer.plan import Status
 from cutting.solve import Progress, _Run, solve
 from shared.files.job import read_job
+from tests.builders import PATIENCE
 from tests.served import long_job
 
 
@@ -24,7 +27,8 @@ def test_the_clock_asks_again_where_there_have_been_no_news_for_a_while() -> Non
     assert [one.lower_bound for one in heard] == [7, 7]
 
 
+@pytest.mark.slow("a further stop, of a search through 600 parts, after those of small ones in test_solve")
 def test_a_stop_ends_a_search_with_its_best_plan() -> None:
     job, _ = read_job(json.dumps(long_job()).encode(), name="job.json")
-    result = solve(job, 30, 0, lambda progress: progress.incumbent is not None and progress.lower_bound > 0, 1)
+    result = solve(job, PATIENCE, 0, lambda progress: progress.incumbent is not None and progress.lower_bound > 0, 1)
     assert result.status is Status.FEASIBLE
