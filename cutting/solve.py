@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import threading
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from cutting.answer.plan import Plan, Proof, Report, Rests, Result, SectionReport, Status
@@ -18,15 +18,20 @@ from cutting.laying.market.assemble import assemble
 from cutting.question.errors import JobError, PlanRejectedError
 from cutting.question.feasible import input_problems
 from cutting.question.job import Job
+from cutting.search.market.known import Offer, offer_of
 from cutting.search.market.loop import Choice, by_hand, joined
 from cutting.search.market.reasons import hopeless, refused
 from cutting.search.market.task import Answer, Task
 from cutting.search.workers import solve_tasks
 
-__all__ = ["Progress", "solve"]
+__all__ = ["Progress", "Solving", "solve"]
 
 MARGIN = 0.05  # seconds kept back for putting the plan together and checking it
 HEARTBEAT = 0.1  # seconds without news after which the caller is asked again whether to go on
+
+
+def _nothing() -> None:
+    """Return no plan."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -41,11 +46,15 @@ class Progress:
         No plan costs less.
     seconds : float
         Since the start.
+    result : callable
+        Lays the best plan so far out, checks it, and returns it with its bound; None where there is none yet. To be
+        called while the progress is heard. What the plan's choices save isn't looked into.
     """
 
     incumbent: Fraction | None
     lower_bound: Fraction
     seconds: float
+    result: Callable[[], Result | None] = field(default=_nothing, compare=False, repr=False)
 
 
 ProgressCallback = Callable[[Progress], bool | None]
@@ -57,6 +66,8 @@ def solve(
     seed: int = 0,
     progress: ProgressCallback | None = None,
     cores: int | None = None,
+    *,
+    known: Result | None = None,
 ) -> Result:
     """Find the cheapest purchase for a job and how to cut it, with the proof.
 
@@ -73,6 +84,8 @@ def solve(
         time; returning True cancels, and the best plan so far is returned.
     cores : int, optional
         Processes to use at most; all of the machine's by default.
+    known : Result, optional
+        An earlier answer to the same job: the search begins with its plan and bound, and never says less.
 
     Returns
     -------
@@ -86,22 +99,60 @@ def solve(
     ValueError
         A limit that is no positive number of seconds.
     """
-    if not limit > 0:
-        raise ValueError(f"the time limit must be above 0 seconds, not {limit}")
-    problems = input_problems(job)
-    if problems:
-        raise JobError(problems)
-    run = _Run(job, limit, seed, progress, cores or os.cpu_count() or 1)
-    return run.result()
+    return Solving(job, seed=seed, cores=cores, known=known).run(limit, progress)
+
+
+class Solving:
+    """A solve that can be taken up again: every run goes on with what the runs before found and proved.
+
+    Parameters
+    ----------
+    job : Job
+        What to cut from what.
+    seed : int
+        For every random choice.
+    cores : int, optional
+        Processes to use at most; all of the machine's by default.
+    known : Result, optional
+        An earlier answer to the same job.
+
+    Raises
+    ------
+    JobError
+        The job's own statements are wrong; every problem is in it.
+    """
+
+    def __init__(self, job: Job, *, seed: int = 0, cores: int | None = None, known: Result | None = None) -> None:
+        problems = input_problems(job)
+        if problems:
+            raise JobError(problems)
+        self.job = job
+        self.seed = seed
+        self.cores = cores or os.cpu_count() or 1
+        self.known = known
+        self.market = model_market(job)
+        self.hopeless = hopeless(job, self.market)
+        self.parts = () if self.hopeless else portions(self.market, priced=job.currency is not None)
+        self.answers: list[Answer] | None = None
+        self.seconds = 0.0
+
+    def run(self, limit: float = 10.0, progress: ProgressCallback | None = None) -> Result:
+        """Search for so many seconds at most; parameters and errors are those of `solve`."""
+        if not limit > 0:
+            raise ValueError(f"the time limit must be above 0 seconds, not {limit}")
+        run = _Run(self, limit, progress)
+        result = run.result()
+        self.seconds += run.clock.elapsed
+        return result
 
 
 class _Run:
-    """One solve on its way."""
+    """One run of a solve."""
 
-    def __init__(self, job: Job, limit: float, seed: int, progress: ProgressCallback | None, cores: int) -> None:
-        self.job = job
-        self.seed = seed
-        self.cores = cores
+    def __init__(self, solving: Solving, limit: float, progress: ProgressCallback | None) -> None:
+        self.solving = solving
+        self.job = solving.job
+        self.seed = solving.seed
         self.progress = progress
         self.cancelled = False
         self.clock = Clock(max(limit - MARGIN, limit / 2), self._is_cancelled)
@@ -127,61 +178,86 @@ class _Run:
 
     def result(self) -> Result:
         """Solve every portion and put the answers together."""
-        market = model_market(self.job)
-        reasons = hopeless(self.job, market)
-        if reasons:
-            return self._impossible(reasons)
-        parts = portions(market, priced=self.job.currency is not None)
+        if self.solving.hopeless:
+            return self._impossible(self.solving.hopeless)
+        parts = self.solving.parts
         answers = self._solve(parts)
+        self.solving.answers = answers
         reasons = tuple(
             refused(self.job, part.market) for part, a in zip(parts, answers, strict=True) if a.found.bound is None
         )
         reports = [each for part, answer in zip(parts, answers, strict=True) for each in _reports(part, answer)]
-        bound = sum((p.market.unit * (a.found.bound or 0) for p, a in zip(parts, answers, strict=True)), Fraction(0))
         floating = any(answer.found.rests is Rests.FLOATING for answer in answers)
+        proof = self._proof([answer.found.bound for answer in answers], floating=floating)
         return Result(
-            plan=None if reasons else self._plan(market, parts, answers),
-            proof=Proof(
-                lower_bound=bound, rests=Rests.FLOATING if floating else Rests.EXACT, infeasible=tuple(reasons)
-            ),
+            plan=None if reasons else self._plan(parts, answers),
+            proof=replace(proof, infeasible=reasons),
             report=Report(
-                seconds=self.clock.elapsed,
+                seconds=self.solving.seconds + self.clock.elapsed,
                 sections=tuple(report for _, report in sorted(reports, key=lambda entry: entry[0])),
                 seed=self.seed,
             ),
         )
 
+    def _proof(self, bounds: Sequence[int | None], *, floating: bool) -> Proof:
+        """Return the bound of all portions, or the one known before where that is higher."""
+        known = self.solving.known
+        bound = sum((p.market.unit * (b or 0) for p, b in zip(self.solving.parts, bounds, strict=True)), Fraction(0))
+        if known is not None and known.proof.lower_bound > bound:
+            return known.proof
+        return Proof(lower_bound=bound, rests=Rests.FLOATING if floating else Rests.EXACT)
+
     def _solve(self, parts: Sequence[Portion]) -> list[Answer]:
-        tasks = self._tasks(parts)
         news = _News(self, parts)
-        answers = solve_tasks(tasks, clock=self.clock, cores=self.cores, report=news.hear)
+        answers = self.solving.answers or self._first_round(parts, news)
         again = [n for n, answer in enumerate(answers) if not answer.found.closed]
-        if again and len(tasks) > 1 and not self.clock.over():
+        if again and not self.clock.over() and (len(parts) > 1 or self.solving.answers is not None):
+            tasks = [
+                Task(market=parts[n].market, seed=self.seed, limit=self.limit, before=answers[n].found) for n in again
+            ]
             second = solve_tasks(
-                [tasks[n] for n in again],
+                tasks,
                 clock=self.clock,
-                cores=self.cores,
-                report=lambda n, cost, bound: news.hear(again[n], cost, bound),
+                cores=self.solving.cores,
+                report=lambda n, choice, bound: news.hear(again[n], choice, bound),
             )
+            answers = list(answers)
             for number, answer in zip(again, second, strict=True):
-                answers[number] = _better(answers[number], answer)
+                answers[number] = replace(answer, seconds=answer.seconds + answers[number].seconds)
         return answers
 
-    def _tasks(self, parts: Sequence[Portion]) -> list[Task]:
-        """Return a task for each portion; where leftovers are worth something, with the same portion by money alone."""
+    def _first_round(self, parts: Sequence[Portion], news: _News) -> list[Answer]:
+        """Solve every portion; where leftovers are worth something, with the same portion by money alone before."""
         alone: dict[tuple[int, ...], Market] = {}
         if self.job.keep_value is not None:
             by_money = model_market(replace(self.job, keep_value=None))
             alone = {part.sections: part.market for part in portions(by_money, priced=True)}
-        return [
+        tasks = [
             Task(
                 market=part.market,
                 money=alone.get(part.sections) if any(any(room.takes) for room in part.market.rooms) else None,
                 seed=self.seed,
                 limit=self.limit,
+                known=self._offer(part),
             )
             for part in parts
         ]
+        return solve_tasks(tasks, clock=self.clock, cores=self.solving.cores, report=news.hear)
+
+    def _offer(self, part: Portion) -> Offer | None:
+        known = self.solving.known
+        return None if known is None or known.plan is None else offer_of(self.solving.market, part, known.plan)
+
+    def so_far(self, choices: Sequence[Choice | None], bounds: Sequence[int]) -> Result | None:
+        """Lay the best plan so far out and check it."""
+        found = [(part, each) for part, each in zip(self.solving.parts, choices, strict=True) if each is not None]
+        if len(found) < len(choices):
+            return None
+        return Result(
+            plan=self._checked(assemble(self.job, self.solving.market, joined(self.solving.market, found))),
+            proof=self._proof(bounds, floating=False),
+            report=Report(seconds=self.solving.seconds + self.clock.elapsed, sections=(), seed=self.seed),
+        )
 
     def _impossible(self, reasons: tuple[str, ...]) -> Result:
         return Result(
@@ -190,15 +266,18 @@ class _Run:
             report=Report(seconds=self.clock.elapsed, sections=(), seed=self.seed),
         )
 
-    def _plan(self, market: Market, parts: Sequence[Portion], answers: Sequence[Answer]) -> Plan | None:
+    def _plan(self, parts: Sequence[Portion], answers: Sequence[Answer]) -> Plan | None:
         found = [(part, each.found.choice) for part, each in zip(parts, answers, strict=True) if each.found.choice]
         if len(found) < len(parts):
             return None
-        choice = joined(market, found)
-        plan = assemble(self.job, market, choice)
+        choice = joined(self.solving.market, found)
+        plan = assemble(self.job, self.solving.market, choice)
         if plan.changes or has_angles(self.job.parts):
             known = [(part, own, a.found.closed) for (part, own), a in zip(found, answers, strict=True)]
-            plan = self._with_savings(plan, market, choice, known)
+            plan = self._with_savings(plan, self.solving.market, choice, known)
+        return self._checked(plan)
+
+    def _checked(self, plan: Plan) -> Plan:
         faults = check(self.job, plan)
         if faults:
             raise PlanRejectedError(faults)
@@ -225,38 +304,38 @@ class _News:
     def __init__(self, run: _Run, parts: Sequence[Portion]) -> None:
         self._run = run
         self._units = [part.market.unit for part in parts]
-        self._costs: list[int | None] = [None] * len(parts)
+        self._choices: list[Choice | None] = [None] * len(parts)
         self._bounds: list[int] = [0] * len(parts)
-        if run.progress is not None and len(parts) > 1:
+        for number, answer in enumerate(run.solving.answers or ()):
+            self._choices[number], self._bounds[number] = answer.found.choice, answer.found.bound or 0
+        if run.progress is not None and len(parts) > 1 and run.solving.answers is None:
             for number, part in enumerate(parts):
-                self._costs[number] = by_hand(part.market, run.clock)
+                self._choices[number] = by_hand(part.market, run.clock)
             self._tell()
 
-    def hear(self, number: int, cost: int | None, bound: int | None) -> None:
+    def hear(self, number: int, choice: Choice | None, bound: int | None) -> None:
         """Take one portion's news and pass on the sum."""
-        known = self._costs[number]
-        if cost is not None and (known is None or cost < known):
-            self._costs[number] = cost
+        known = self._choices[number]
+        if choice is not None and (known is None or choice.cost < known.cost):
+            self._choices[number] = choice
         self._bounds[number] = max(self._bounds[number], bound or 0)
         self._tell()
 
     def _tell(self) -> None:
         if self._run.progress is None:
             return
-        known = [unit * cost for unit, cost in zip(self._units, self._costs, strict=True) if cost is not None]
-        bound = sum((unit * b for unit, b in zip(self._units, self._bounds, strict=True)), Fraction(0))
-        incumbent = sum(known, Fraction(0)) if len(known) == len(self._units) else None
-        self._run.tell(Progress(incumbent=incumbent, lower_bound=bound, seconds=self._run.clock.elapsed))
-
-
-def _better(first: Answer, second: Answer) -> Answer:
-    """Join two answers to the same task: the cheaper plan and the higher bound."""
-    one, two = first.found, second.found
-    higher = one if two.bound is not None and one.bound is not None and one.bound >= two.bound else two
-    choices = [each.choice for each in (one, two) if each.choice is not None]
-    choice = min(choices, key=lambda choice: choice.cost, default=None)
-    found = replace(two, choice=choice, bound=higher.bound, rests=higher.rests)
-    return Answer(found=found, seconds=first.seconds + second.seconds)
+        choices, bounds = tuple(self._choices), tuple(self._bounds)
+        costs = [unit * each.cost for unit, each in zip(self._units, choices, strict=True) if each is not None]
+        bound = sum((unit * b for unit, b in zip(self._units, bounds, strict=True)), Fraction(0))
+        known = self._run.solving.known
+        self._run.tell(
+            Progress(
+                incumbent=sum(costs, Fraction(0)) if len(costs) == len(choices) else None,
+                lower_bound=bound if known is None else max(bound, known.proof.lower_bound),
+                seconds=self._run.clock.elapsed,
+                result=lambda: self._run.so_far(choices, bounds),
+            )
+        )
 
 
 def _reports(part: Portion, answer: Answer) -> list[tuple[int, SectionReport]]:

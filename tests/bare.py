@@ -10,7 +10,7 @@ from cutting.buying.market.model import Market, Room, Way, Wish
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
 from cutting.question.job import Part, Section, Source, Stick
-from cutting.search.market.loop import MarketAnswer, MarketSearch
+from cutting.search.market.loop import MarketAnswer, MarketSearch, Report
 from cutting.search.market.task import Answer, Task, solve_task
 
 SECTION = Section(name="bar")
@@ -71,11 +71,15 @@ def nobody(cost: int | None, bound: int | None) -> None:
     """Hear no news."""
 
 
+def _by_cost(report: Callable[[int | None, int | None], None]) -> Report:
+    return lambda choice, bound: report(None if choice is None else choice.cost, bound)
+
+
 def searched(
     instance: Instance, clock: Clock, *, seed: int = 0, report: Callable[[int | None, int | None], None] = nobody
 ) -> MarketAnswer:
     """Search an instance's cheapest plan, ties as they come."""
-    return MarketSearch(bare_market(instance), seed=seed, clock=clock, report=report).run()
+    return MarketSearch(bare_market(instance), seed=seed, clock=clock, report=_by_cost(report)).run()
 
 
 def solved(
@@ -87,4 +91,4 @@ def solved(
     report: Callable[[int | None, int | None], None] = nobody,
 ) -> Answer:
     """Search an instance's cheapest plan and break ties, as for a job."""
-    return solve_task(Task(market=bare_market(instance, own_lengths), seed=seed, limit=limit), report)
+    return solve_task(Task(market=bare_market(instance, own_lengths), seed=seed, limit=limit), _by_cost(report))

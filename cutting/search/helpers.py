@@ -15,7 +15,6 @@ import struct
 import subprocess
 import sys
 import threading
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Any
@@ -23,6 +22,7 @@ from typing import IO, Any
 from cutting.buying.market.model import Room
 from cutting.fit.clock import Clock
 from cutting.search.market.bench import Bench
+from cutting.search.market.loop import Report
 from cutting.search.market.rooms import Ask
 from cutting.search.market.task import Answer, Task, solve_task
 
@@ -86,7 +86,7 @@ class Helper:
             start_new_session=True,  # Ctrl-C is the caller's to hear, who then closes its helpers
         )
 
-    def solve(self, task: Task, report: Callable[[int | None, int | None], None]) -> Answer:
+    def solve(self, task: Task, report: Report) -> Answer:
         """Have one task solved; raises EOFError or OSError where the helper died."""
         assert self._process.stdin is not None
         assert self._process.stdout is not None
@@ -177,7 +177,7 @@ class _Desk:
             self._benches.clear()
         elif isinstance(message, Task):
             clock = Clock(message.limit, self._cancel.is_set)
-            self._send("done", solve_task(message, lambda cost, bound: self._send("news", (cost, bound)), clock))
+            self._send("done", solve_task(message, lambda *news: self._send("news", news), clock))
         else:
             self._send("done", self._answer(message))
 

@@ -41,6 +41,14 @@ class Work:
     dives: int = 0
     nodes: int = 0
 
+    def plus(self, other: Work) -> Work:
+        """Return this and other work together."""
+        return Work(
+            lp_solves=self.lp_solves + other.lp_solves,
+            dives=self.dives + other.dives,
+            nodes=self.nodes + other.nodes,
+        )
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Outcome:

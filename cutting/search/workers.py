@@ -14,12 +14,13 @@ from functools import partial
 from cutting.fit.clock import Clock
 from cutting.search.beside import SideBySide
 from cutting.search.helpers import GRACE, Helper, pool
+from cutting.search.market.loop import Choice
 from cutting.search.market.rooms import Rooms
 from cutting.search.market.task import Answer, Task, solve_task
 
 __all__ = ["solve_tasks"]
 
-TaskReport = Callable[[int, int | None, int | None], None]
+TaskReport = Callable[[int, Choice | None, int | None], None]
 WORTH_A_HELPER = (
     20_000  # estimated work (kinds of part x pieces) below which starting a process costs more than it saves
 )
@@ -102,7 +103,7 @@ def solve_tasks(tasks: Sequence[Task], *, clock: Clock, cores: int, report: Task
     cores : int
         Processes to use at most, this one included.
     report : callable
-        Hears (number of the task, cost, bound); called from this process only, one call at a time.
+        Hears (number of the task, its best plan, bound); called from this process only, one call at a time.
 
     Returns
     -------
@@ -145,8 +146,8 @@ def _wait(thread: threading.Thread, work: _Round) -> None:
 def _locked(report: TaskReport) -> TaskReport:
     lock = threading.Lock()
 
-    def locked(number: int, cost: int | None, bound: int | None) -> None:
+    def locked(number: int, choice: Choice | None, bound: int | None) -> None:
         with lock:
-            report(number, cost, bound)
+            report(number, choice, bound)
 
     return locked

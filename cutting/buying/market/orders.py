@@ -100,12 +100,19 @@ class MarketBuying:
         The job.
     seed : int
         For CP-SAT's choices.
+
+    Attributes
+    ----------
+    rows, nogoods : list
+        What was added and is proven: inequalities, and orders that can't be cut.
     """
 
     def __init__(self, market: Market, seed: int) -> None:
         self.market = market
         self.seed = seed
         self.solves = 0
+        self.rows: list[RoomRow] = []
+        self.nogoods: list[tuple[tuple[int, RoomOrder], ...]] = []
         self.model = cp_model.CpModel()
         self._again = self.model.new_bool_var("")  # baskets put off undecided are allowed
         self._places = [[self._bool() for _ in wish.places] if wish.places[1:] else [1] for wish in market.wishes]
@@ -125,6 +132,7 @@ class MarketBuying:
 
     def require(self, row: RoomRow) -> None:
         """Add an inequality."""
+        self.rows.append(row)
         common = gcd(*row.holds, *row.values) or 1
         holds = self._sum(self.counts[row.room], [held // common for held in row.holds])
         self.model.add(holds >= self._sum(self.demands[row.room], [value // common for value in row.values]))
@@ -134,6 +142,8 @@ class MarketBuying:
 
         One that isn't proven holds for proposals alone, not for what else the model is asked.
         """
+        if proven:
+            self.nogoods.append(tuple(orders))
         ways = [literal for room, order in orders for literal in self._escapes(room, order)]
         self.model.add_bool_or(ways if proven else [*ways, self._again])
 

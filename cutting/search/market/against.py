@@ -150,7 +150,7 @@ class Against:
             rooms = portion.market.rooms
             if rooms[0].section.key not in keys:
                 continue
-            search = MarketSearch(portion.market, seed=self.seed, clock=clock, report=lambda _cost, _bound: None)
+            search = MarketSearch(portion.market, seed=self.seed, clock=clock, report=lambda _choice, _bound: None)
             found = search.run()
             if found.bound is None:
                 return None

@@ -29,12 +29,13 @@ from cutting.packing.load import Load
 from cutting.question.yards import Charge
 from cutting.search.loop import Priced, Work
 from cutting.search.market.filling import fill_every_stick, keep_drops, order_of
+from cutting.search.market.known import Offer
 from cutting.search.market.rooms import AtPrices, Rooms
 
 if TYPE_CHECKING:
     from cutting.search.market.closing import Closing
 
-__all__ = ["Choice", "Lighter", "MarketAnswer", "MarketSearch", "by_hand", "joined"]
+__all__ = ["Choice", "Learned", "Lighter", "MarketAnswer", "MarketSearch", "Report", "by_hand", "joined"]
 
 FIRST_EFFORT = 300  # linear programs for one room's sticks in the first pass
 FIRST_PATIENCE = 2.0  # deterministic time for one proposal, after which an unproven one is tried
@@ -46,7 +47,6 @@ LITTLE_WORK = 0.1
 FIRST_PROPOSALS = 3  # before layouts are listed
 CLOSINGS = ((1_500, 2.0), (3_000, 4.0), (9_000, 16.0))  # layouts to choose among, and deterministic time for it
 CLOSING_PARTS = 10  # a half, a quarter, ... of the slack, where all of it allows too many layouts
-Report = Callable[[int | None, int | None], None]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -74,11 +74,37 @@ class Choice:
     cost: int
 
 
+Report = Callable[[Choice | None, int | None], None]
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Lighter:
     """A lighter basket that was tried: its plan, or None where it couldn't be cut."""
 
     choice: Choice | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Learned:
+    """What a search has proven, and how far it has come.
+
+    Attributes
+    ----------
+    rows, nogoods : tuple
+        As in `MarketBuying`.
+    joint : tuple of (tuple of int, tuple of RoomRow)
+        For the rooms of each section their first inequalities.
+    first : Priced or None
+        The first relaxation of a bare market.
+    effort : int
+        With which the next pass begins.
+    """
+
+    rows: tuple[RoomRow, ...]
+    nogoods: tuple[tuple[tuple[int, RoomOrder], ...], ...]
+    joint: tuple[tuple[tuple[int, ...], tuple[RoomRow, ...]], ...]
+    first: Priced | None
+    effort: int
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -97,6 +123,8 @@ class MarketAnswer:
         Baskets proposed.
     work : tuple of Work
         Done in each room.
+    learned : Learned
+        What a later search of the same market begins with.
     """
 
     choice: Choice | None
@@ -104,6 +132,7 @@ class MarketAnswer:
     rests: Rests
     proposals: int
     work: tuple[Work, ...]
+    learned: Learned
 
     @property
     def closed(self) -> bool:
@@ -123,12 +152,23 @@ class MarketSearch:
     clock : Clock
         Ends the search.
     report : callable
-        Hears (cost of the best plan, bound) whenever one of them improves.
+        Hears (the best plan, bound) whenever one of them improves.
     rooms : Rooms, optional
         Its rooms, where they are worked on side by side.
+    before : MarketAnswer, optional
+        What an earlier search of the same market came to: this one goes on from there.
     """
 
-    def __init__(self, market: Market, *, seed: int, clock: Clock, report: Report, rooms: Rooms | None = None) -> None:
+    def __init__(
+        self,
+        market: Market,
+        *,
+        seed: int,
+        clock: Clock,
+        report: Report,
+        rooms: Rooms | None = None,
+        before: MarketAnswer | None = None,
+    ) -> None:
         self.market = market
         self.clock = clock
         self.report = report
@@ -142,24 +182,61 @@ class MarketSearch:
         self._joint: dict[tuple[int, ...], tuple[RoomRow, ...]] = {}  # for the rooms of each section the first
         self._bare = bare(market)
         self._first: Priced | None = None  # of a bare market
+        self._effort = FIRST_EFFORT
+        self._before = before
+        if before is not None:
+            self._go_on(before)
+
+    def _go_on(self, before: MarketAnswer) -> None:
+        """Take over what an earlier search has found and proven."""
+        self.best, self.bound, self.rests, self.proposals = before.choice, before.bound, before.rests, before.proposals
+        for row in before.learned.rows:
+            self.buying.require(row)
+        for nogood in before.learned.nogoods:
+            self.buying.exclude(nogood)
+        self._joint = dict(before.learned.joint)
+        self._first = before.learned.first
+        self._effort = before.learned.effort
+
+    def offer(self, known: Offer) -> None:
+        """Begin with a plan that is known."""
+        self._offer(known.places, known.loads, known.idle)
 
     def run(self) -> MarketAnswer:
         """Search until the plan is proven, no plan is proven to exist, or the clock ends it."""
         try:
-            self._begin()
-            effort = FIRST_EFFORT
+            if self._before is None or not self._joint:
+                self._begin()
             if self._worth():
-                self._pass(effort, FIRST_PROPOSALS)
+                self._pass(self._effort, FIRST_PROPOSALS)
                 self._close()
             self._cover(FEW_ROWS, LITTLE_WORK)
             while self._open():
-                self._pass(effort)
-                self._cover(MANY_ROWS, LITTLE_WORK * effort)
-                effort *= EFFORT_GROWTH
+                self._pass(self._effort)
+                self._cover(MANY_ROWS, LITTLE_WORK * self._effort)
+                if self._open():
+                    self._effort *= EFFORT_GROWTH
         except TimeoutError:
             pass  # the clock ended it: what was found and proven so far is the answer
+        return self._answer()
+
+    def _answer(self) -> MarketAnswer:
+        work = self.rooms.work()
+        if self._before is not None:
+            work = tuple(one.plus(other) for one, other in zip(self._before.work, work, strict=True))
         return MarketAnswer(
-            choice=self.best, bound=self.bound, rests=self.rests, proposals=self.proposals, work=self.rooms.work()
+            choice=self.best,
+            bound=self.bound,
+            rests=self.rests,
+            proposals=self.proposals,
+            work=work,
+            learned=Learned(
+                rows=tuple(self.buying.rows),
+                nogoods=tuple(self.buying.nogoods),
+                joint=tuple(self._joint.items()),
+                first=self._first,
+                effort=self._effort,
+            ),
         )
 
     def lighter(self, at_most: int, weights: Sequence[Sequence[int]], below: int) -> Lighter | None:
@@ -326,7 +403,7 @@ class MarketSearch:
         found = self.plan_of(places, loads, idle)
         if found is not None and (self.best is None or found.cost < self.best.cost):
             self.best = found
-            self.report(found.cost, self.bound)
+            self.report(found, self.bound)
 
     def _cover(self, most: int, work: float) -> None:
         """Where few rows of angled parts can be in a cheaper plan, choose among all of them."""
@@ -341,7 +418,7 @@ class MarketSearch:
         if cover.proven:
             self._undecided = []
             self.bound = None if self.best is None else self.best.cost
-            self.report(self.bound, self.bound)
+            self.report(self.best, self.bound)
 
     # -- where leftovers are worth something --------------------------------------------------
 
@@ -383,7 +460,7 @@ class MarketSearch:
         bound = min(found.bound, self.best.cost)
         if part == 0 and self.bound is not None and bound > self.bound:
             self.bound = bound
-            self.report(self.best.cost, bound)
+            self.report(self.best, bound)
         return part == 0
 
     # -- the loop -----------------------------------------------------------------------------
@@ -532,14 +609,14 @@ class MarketSearch:
         bound = min(open_costs, default=None)
         if bound is None or self.bound is None or bound > self.bound:
             self.bound = bound
-            self.report(None if self.best is None else self.best.cost, self.bound)
+            self.report(self.best, self.bound)
 
 
-def by_hand(market: Market, clock: Clock) -> int | None:
-    """Return what a plan made by hand's rule costs, without any search; None where that finds none."""
-    search = MarketSearch(market, seed=0, clock=clock, report=lambda _cost, _bound: None)
+def by_hand(market: Market, clock: Clock) -> Choice | None:
+    """Return a plan made by hand's rule, without any search; None where that finds none."""
+    search = MarketSearch(market, seed=0, clock=clock, report=lambda _choice, _bound: None)
     search.begin_by_hand()
-    return None if search.best is None else search.best.cost
+    return search.best
 
 
 def joined(market: Market, found: Sequence[tuple[Portion, Choice]]) -> Choice:

@@ -7,14 +7,14 @@ from dataclasses import dataclass, replace
 
 from cutting.buying.market.model import Market
 from cutting.fit.clock import Clock
-from cutting.search.market.loop import MarketAnswer, MarketSearch
+from cutting.search.market.known import Offer
+from cutting.search.market.loop import MarketAnswer, MarketSearch, Report
 from cutting.search.market.rooms import Rooms
 from cutting.search.market.ties import easier
 
 __all__ = ["Answer", "Task", "solve_task"]
 
 FIRST_SHARE = 1 / 2  # of the time for the money alone, where leftovers are worth something
-Report = Callable[[int | None, int | None], None]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -31,12 +31,18 @@ class Task:
         For every random choice.
     limit : float
         Seconds.
+    before : MarketAnswer or None
+        What an earlier run came to, which this one goes on from.
+    known : Offer or None
+        A plan to begin with.
     """
 
     market: Market
     money: Market | None = None
     seed: int = 0
     limit: float
+    before: MarketAnswer | None = None
+    known: Offer | None = None
 
     @property
     def effort(self) -> int:
@@ -62,7 +68,7 @@ def solve_task(
     task : Task
         What to solve.
     report : callable
-        Hears (cost of the best plan, bound) whenever one of them improves.
+        Hears (the best plan, bound) whenever one of them improves.
     outer : Clock, optional
         Ends the search too, whatever the task's own limit.
     beside : callable, optional
@@ -70,9 +76,11 @@ def solve_task(
     """
     clock = Clock(task.limit, outer.over if outer is not None else None)
     rooms = Rooms(task.market.rooms, seed=task.seed, clock=clock) if beside is None else beside(clock)
-    search = MarketSearch(task.market, seed=task.seed, clock=clock, report=report, rooms=rooms)
+    search = MarketSearch(task.market, seed=task.seed, clock=clock, report=report, rooms=rooms, before=task.before)
     try:
-        if task.money is not None:
+        if task.known is not None:
+            search.offer(task.known)
+        if task.money is not None and task.before is None:
             _begin_with_money(search, task.money, task.seed, clock)
         found = search.run()
         if found.choice is not None:
@@ -85,6 +93,6 @@ def solve_task(
 def _begin_with_money(search: MarketSearch, money: Market, seed: int, clock: Clock) -> None:
     """Find a good plan by the money alone first: that is quick, and leftovers change little."""
     share = Clock(clock.left() * FIRST_SHARE, clock.over)
-    choice = MarketSearch(money, seed=seed, clock=share, report=lambda _cost, _bound: None).run().choice
+    choice = MarketSearch(money, seed=seed, clock=share, report=lambda _choice, _bound: None).run().choice
     if choice is not None:
         search.begin_with(money, choice)
