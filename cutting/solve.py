@@ -7,10 +7,12 @@ import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import cached_property
 
 from cutting.answer.plan import Plan, Proof, Report, Rests, Result, SectionReport, Status
 from cutting.buying.market.model import Market, model_market
 from cutting.buying.market.portions import Portion, portions
+from cutting.buying.material import least_by_material
 from cutting.checking.check import check
 from cutting.fit.angled.model import has_angles
 from cutting.fit.clock import Clock
@@ -26,7 +28,8 @@ from cutting.search.workers import solve_tasks
 
 __all__ = ["Progress", "Solving", "solve"]
 
-MARGIN = 0.05  # seconds kept back for putting the plan together and checking it
+MARGIN = 0.05  # seconds kept back for putting the plan together and checking it, and for each line of parts:
+SQUARE_MARGIN, ANGLED_MARGIN = 0.000_25, 0.003
 HEARTBEAT = 0.1  # seconds without news after which the caller is asked again whether to go on
 
 
@@ -130,20 +133,40 @@ class Solving:
         self.seed = seed
         self.cores = cores or os.cpu_count() or 1
         self.known = known
-        self.market = model_market(job)
-        self.hopeless = hopeless(job, self.market)
-        self.parts = () if self.hopeless else portions(self.market, priced=job.currency is not None)
         self.answers: list[Answer] | None = None
         self.seconds = 0.0
+
+    @cached_property
+    def market(self) -> Market:
+        """The job in whole numbers."""
+        return model_market(self.job)
+
+    @cached_property
+    def parts(self) -> tuple[Portion, ...]:
+        """The portions that have nothing to do with each other."""
+        return portions(self.market, priced=self.job.currency is not None)
+
+    @cached_property
+    def least(self) -> Fraction:
+        """No plan costs less: what was proven before, or what the material alone says."""
+        least = least_by_material(self.job)
+        return least if self.known is None else max(least, self.known.proof.lower_bound)
 
     def run(self, limit: float = 10.0, progress: ProgressCallback | None = None) -> Result:
         """Search for so many seconds at most; parameters and errors are those of `solve`."""
         if not limit > 0:
             raise ValueError(f"the time limit must be above 0 seconds, not {limit}")
         run = _Run(self, limit, progress)
+        if self.answers is None:
+            run.tell(Progress(incumbent=None, lower_bound=self.least, seconds=run.clock.elapsed))
         result = run.result()
         self.seconds += run.clock.elapsed
         return result
+
+
+def _margin(job: Job) -> float:
+    """Seconds to keep back for what comes behind the search; there are about as many layouts as lines of parts."""
+    return MARGIN + len(job.parts) * (ANGLED_MARGIN if has_angles(job.parts) else SQUARE_MARGIN)
 
 
 class _Run:
@@ -155,7 +178,7 @@ class _Run:
         self.seed = solving.seed
         self.progress = progress
         self.cancelled = False
-        self.clock = Clock(max(limit - MARGIN, limit / 2), self._is_cancelled)
+        self.clock = Clock(max(limit - _margin(solving.job), limit / 2), self._is_cancelled)
         self.limit = limit
         self._lock = threading.Lock()
         self._last: Progress | None = None
@@ -178,8 +201,9 @@ class _Run:
 
     def result(self) -> Result:
         """Solve every portion and put the answers together."""
-        if self.solving.hopeless:
-            return self._impossible(self.solving.hopeless)
+        impossible = hopeless(self.job, self.solving.market)
+        if impossible:
+            return self._impossible(impossible)
         parts = self.solving.parts
         answers = self._solve(parts)
         self.solving.answers = answers
@@ -201,11 +225,11 @@ class _Run:
 
     def _proof(self, bounds: Sequence[int | None], *, floating: bool) -> Proof:
         """Return the bound of all portions, or the one known before where that is higher."""
-        known = self.solving.known
+        known, least = self.solving.known, self.solving.least
         bound = sum((p.market.unit * (b or 0) for p, b in zip(self.solving.parts, bounds, strict=True)), Fraction(0))
-        if known is not None and known.proof.lower_bound > bound:
+        if known is not None and bound < known.proof.lower_bound == least:
             return known.proof
-        return Proof(lower_bound=bound, rests=Rests.FLOATING if floating else Rests.EXACT)
+        return Proof(lower_bound=max(bound, least), rests=Rests.FLOATING if floating else Rests.EXACT)
 
     def _solve(self, parts: Sequence[Portion]) -> list[Answer]:
         news = _News(self, parts)
@@ -327,11 +351,10 @@ class _News:
         choices, bounds = tuple(self._choices), tuple(self._bounds)
         costs = [unit * each.cost for unit, each in zip(self._units, choices, strict=True) if each is not None]
         bound = sum((unit * b for unit, b in zip(self._units, bounds, strict=True)), Fraction(0))
-        known = self._run.solving.known
         self._run.tell(
             Progress(
                 incumbent=sum(costs, Fraction(0)) if len(costs) == len(choices) else None,
-                lower_bound=bound if known is None else max(bound, known.proof.lower_bound),
+                lower_bound=max(bound, self._run.solving.least),
                 seconds=self._run.clock.elapsed,
                 result=lambda: self._run.so_far(choices, bounds),
             )

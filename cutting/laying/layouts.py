@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from operator import neg
 
+from cutting.answer.load import Load
 from cutting.answer.plan import Cut, Piece
 from cutting.buying.model import SectionModel
-from cutting.packing.load import Load
 from cutting.question.job import Job, Saw, Stick
 
 __all__ = ["lay_out", "square_cut"]
@@ -31,7 +32,7 @@ def lay_out(job: Job, model: SectionModel, loads: Sequence[Load], saw_up: SawUp 
 
         rows = RowLayouts(job, model)
     cuts: list[Cut] = []
-    for load in sorted(loads, key=lambda entry: (-entry.times, [-count for count in entry.pattern], entry.kind)):
+    for load in sorted(loads, key=lambda entry: (-entry.times, tuple(map(neg, entry.pattern)), entry.kind)):
         stick = model.sticks[load.kind]
         for count, chosen in marks.take(load.pattern, load.times):
             one = None if saw_up is None else saw_up(load.kind, stick, chosen, count)
@@ -121,14 +122,14 @@ class _MarkSupply:
 
     def take(self, pattern: Pattern, times: int) -> Iterator[tuple[int, list[tuple[str, Fraction]]]]:
         """Yield (sticks alike, their parts longest first) until `times` sticks are filled."""
+        held = [(size, count) for size, count in enumerate(pattern) if count]
+        sizes = [size for size, count in held for _ in range(count)]
         while times:
             alike = times
             chosen: list[tuple[str, Fraction]] = []
-            for size, count in enumerate(pattern):
-                if count:
-                    marks, alike = self._run(size, count, alike)
-                    chosen += [(mark, self._lengths[size]) for mark in marks]
-            sizes = [size for size, count in enumerate(pattern) for _ in range(count)]
+            for size, count in held:
+                marks, alike = self._run(size, count, alike)
+                chosen += [(mark, self._lengths[size]) for mark in marks]
             for size, (mark, _) in zip(sizes, chosen, strict=True):
                 self._left[size][mark] -= alike
             times -= alike

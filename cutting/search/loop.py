@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from cutting.answer.load import Load
 from cutting.answer.plan import Rests
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
@@ -18,7 +19,6 @@ from cutting.fit.pricer import Pricer
 from cutting.packing.by_hand import fill_greedily
 from cutting.packing.columns import Columns, Pattern
 from cutting.packing.inequality import Inequality, price_out
-from cutting.packing.load import Load
 from cutting.packing.pack import Infeasible, Packed, pack
 from cutting.search.ties import tidy
 
@@ -118,12 +118,14 @@ class Search:
         """Return the instance at other prices and limits."""
         return replace(self.instance, costs=tuple(costs), limits=tuple(limits))
 
-    def relaxed(self, costs: Sequence[int], limits: Sequence[int]) -> Priced:
-        """Solve the linear relaxation at these prices and limits."""
+    def relaxed(self, costs: Sequence[int], limits: Sequence[int]) -> Priced | None:
+        """Solve the linear relaxation at these prices and limits; None where time is over before."""
         instance = self.at(costs, limits)
         relaxation = self._relaxed(instance, fit=False)
         self._relaxations.append(relaxation)
         point = relaxation.generate(self.clock.over)
+        if self.clock.over():
+            return None
         return Priced(
             inequality=price_out(instance, self.knapsack, point.values),
             scale=point.scale,
@@ -202,8 +204,9 @@ class Search:
         left = list(instance.demands)
         loads: list[Load] = []
         for (kind, pattern), weight in zip(relaxation.columns, relaxation.weights(), strict=True):
-            fits = (have // need for have, need in zip(left, pattern, strict=True) if need)
-            times = min(int(weight + WHOLE), *fits)
+            times = int(weight + WHOLE)
+            if times:
+                times = min(times, *(have // need for have, need in zip(left, pattern, strict=True) if need))
             if times:
                 left = [have - need * times for have, need in zip(left, pattern, strict=True)]
                 loads.append(Load(kind=kind, pattern=pattern, times=times))

@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import islice
+from operator import mul
 
+from cutting.answer.load import Load
 from cutting.fit.instance import Instance
 from cutting.fit.pricer import Pricer
-from cutting.packing.load import Load
 
 __all__ = ["merged", "tidy"]
 
@@ -48,7 +49,7 @@ def merged(loads: Iterable[Load]) -> tuple[Load, ...]:
 
 
 def _waste(instance: Instance, load: Load) -> int:
-    held = sum(size * count for size, count in zip(instance.sizes, load.pattern, strict=True))
+    held: int = sum(map(mul, instance.sizes, load.pattern))
     return instance.capacities[load.kind] - held
 
 

@@ -14,6 +14,7 @@ from cutting.question.job import Job, Source
 from cutting.question.tape import told_length
 from shared.wording.amounts import cost_text, gap_of
 from shared.wording.cautions import ON_THE_SUMMARY
+from shared.wording.held import held_to
 from shared.wording.plurals import listed, many
 from shared.wording.tape import tape_of
 from shared.wording.values import amount, weight
@@ -112,8 +113,9 @@ def proof(job: Job, result: Result) -> str:
 
 
 def remarks(job: Job, result: Result) -> tuple[str, ...]:
-    """Say what was minimised where that isn't money, and what the proof rests on where that isn't integers."""
-    found = []
+    """Say what a plan was held to, what was minimised where that isn't money, and on what the proof rests."""
+    held = held_to(job) if result.plan is not None or result.status is Status.INFEASIBLE else ""
+    found = [held] if held else []
     if not job.priced:
         what = "weight" if result.plan and result.plan.objective is Objective.WEIGHT else "length"
         found.append(f"No prices were given, so the {what} of what is bought was minimised.")

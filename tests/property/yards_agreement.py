@@ -2,6 +2,7 @@
 
 from cutting.answer.plan import Status
 from cutting.buying.market import uses_market
+from cutting.buying.material import least_by_material
 from cutting.checking.check import check
 from cutting.question.job import Job
 from cutting.solve import solve
@@ -23,3 +24,4 @@ def engine_agrees(job: Job, number: int) -> None:
         assert result.plan is not None, told
         assert result.plan.cost == wanted, f"{told}, engine {result.plan.cost}"
         assert check(job, result.plan) == (), told
+        assert least_by_material(job) <= wanted, told

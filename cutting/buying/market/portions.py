@@ -13,10 +13,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import gcd
 
+from cutting.answer.load import Load
 from cutting.buying.market.charges import Terms
 from cutting.buying.market.lines import Line
 from cutting.buying.market.model import Market, Room, Way
-from cutting.packing.load import Load
 
 __all__ = ["Portion", "bare", "matters", "portions", "ruled"]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from cutting.answer.load import Load
 from cutting.fit.angled.order import Orders
 from cutting.fit.angled.pricing import Pattern, RowPricer, Rows
 from cutting.fit.angled.rows import RowModel
@@ -14,7 +15,6 @@ from cutting.packing.angled.by_hand import fill_rows, filled
 from cutting.packing.angled.cover import cheapest_cover, list_rows, thresholds
 from cutting.packing.angled.pack import pack_rows
 from cutting.packing.columns import Columns, RelaxedPoint
-from cutting.packing.load import Load
 from cutting.search.angled.ties import tidy_rows
 from cutting.search.loop import Covered, Outcome, Priced, Search
 

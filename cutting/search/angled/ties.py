@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from itertools import islice
 
+from cutting.answer.load import Load
 from cutting.fit.angled.order import Orders
-from cutting.packing.load import Load
 from cutting.search.ties import merged
 
 __all__ = ["tidy_rows"]

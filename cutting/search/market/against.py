@@ -103,6 +103,8 @@ class Against:
         shared = sum(cut.quantity * sum(stroke.shared for stroke in cut.strokes) for cut in cuts)
         if not shared:
             return Sharing(section=section, shared=0, sticks=0, cost=Fraction(0), certain=True)
+        if self.clock.over():
+            return Sharing(section=section, shared=shared, sticks=None, cost=None, certain=False)
         solved = next(each for each in self.solved if number in each.portion.sections)
         clock = Clock(min(SHARING_SECONDS, max(0.0, self.clock.left())))
         other = self._other(_singly(self._placed(), section), solved, section, clock)

@@ -11,13 +11,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from cutting.answer.load import Load
 from cutting.buying.market.model import Room
 from cutting.buying.market.orders import RoomOrder, RoomRow
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
 from cutting.fit.marked.windows import assign
 from cutting.fit.pricer import Pricer
-from cutting.packing.load import Load
 from cutting.search.loop import Covered, Outcome, Priced, Search, Work
 from cutting.search.market.fits import search_of
 
@@ -82,9 +82,11 @@ class Bench:
             nodes=sum(work.nodes for work in works),
         )
 
-    def relaxed(self, demands: tuple[int, ...], costs: Sequence[int], limits: Sequence[int]) -> Relaxed:
-        """Solve the linear relaxation at these prices and limits."""
+    def relaxed(self, demands: tuple[int, ...], costs: Sequence[int], limits: Sequence[int]) -> Relaxed | None:
+        """Solve the linear relaxation at these prices and limits; None where time is over before."""
         priced = self._at(demands).relaxed(costs, limits)
+        if priced is None:
+            return None
         return Relaxed(
             row=self._row(demands, priced.inequality.values),
             priced=priced,

@@ -22,10 +22,10 @@ from typing import Any
 import numpy as np
 from ortools.sat.python import cp_model
 
+from cutting.answer.load import Load
 from cutting.buying.market.orders import MarketBuying, RoomRow, new_solver
 from cutting.fit.clock import Clock
 from cutting.packing.bag import Bag
-from cutting.packing.load import Load
 from cutting.packing.survivors import Pool, Test, survivors
 from cutting.search.market.bench import Bench
 

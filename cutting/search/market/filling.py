@@ -6,9 +6,9 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
+from cutting.answer.load import Load
 from cutting.buying.market.model import Market, Room
 from cutting.buying.market.orders import RoomOrder
-from cutting.packing.load import Load
 
 __all__ = ["counts_of", "fill_every_stick", "keep_drops", "order_of"]
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 
+from cutting.answer.load import Load
 from cutting.answer.plan import Cut, Plan
 from cutting.buying.market.model import Market
 from cutting.buying.market.portions import Portion
-from cutting.packing.load import Load
 
 __all__ = ["Offer", "offer_of"]
 

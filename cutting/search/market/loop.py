@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from cutting.answer.load import Load
 from cutting.answer.plan import Rests
 from cutting.buying.market.lines import taken
 from cutting.buying.market.model import Market
@@ -25,7 +26,6 @@ from cutting.buying.market.portions import Portion, bare, ruled
 from cutting.buying.market.topping import topped_up
 from cutting.fit.clock import Clock
 from cutting.packing.inequality import relaxed_bound
-from cutting.packing.load import Load
 from cutting.question.yards import Charge
 from cutting.search.loop import Priced, Work
 from cutting.search.market.filling import fill_every_stick, keep_drops, order_of
@@ -311,7 +311,7 @@ class MarketSearch:
             if single is not None:
                 self._learn(rooms, [single.row])
                 self._first = single.priced if self._bare else None
-            elif any(demands):
+            elif any(demands) and len(rooms) > 1:
                 self._learn(rooms, self._joint_rows(rooms, demands, yard))
             found.append(single.rounded if single is not None else None if any(demands) else ())
         return found

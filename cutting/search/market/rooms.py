@@ -61,11 +61,11 @@ class Rooms:
         self.benches = [Bench(number, room, seed=seed, clock=clock) for number, room in enumerate(rooms)]
 
     def relaxed(self, asked: Sequence[AtPrices]) -> list[Relaxed]:
-        """Solve linear relaxations."""
-        found: list[Relaxed] = self.answers(
+        """Solve linear relaxations, as many as there is time for."""
+        found: list[Relaxed | None] = self.answers(
             [Ask(room=each.room, method="relaxed", given=(each.demands, each.costs, each.limits)) for each in asked]
         )
-        return found
+        return [each for each in found if each is not None]
 
     def explain(self, orders: Sequence[RoomOrder]) -> list[tuple[bool, RoomRow | None]]:
         """Ask every room for a fractional layout; see `Bench.explain`."""

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from cutting.answer.load import Load
 from cutting.buying.model import on_grid
-from cutting.packing.load import Load
 from cutting.question.job import Source
 from cutting.search.market.loop import Choice, MarketSearch
 

@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from cutting.answer.load import Load
 from cutting.answer.plan import Rests
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
@@ -19,7 +20,6 @@ from cutting.packing.bag import Bag, Stick
 from cutting.packing.by_hand import longest_first
 from cutting.packing.columns import Columns
 from cutting.packing.dive import dive
-from cutting.packing.load import Load
 from cutting.packing.relaxation import Relaxation as Packing
 from cutting.packing.relaxation import Work
 from cutting.packing.selecting import choose, refute

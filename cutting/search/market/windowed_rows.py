@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from cutting.answer.load import Load
 from cutting.fit.angled.pricing import Pattern, Rows
 from cutting.fit.angled.rows import RowModel
 from cutting.fit.clock import Clock
@@ -11,7 +12,6 @@ from cutting.fit.instance import Instance
 from cutting.fit.marked.rows import WindowRows, rows_between_marks
 from cutting.fit.marked.windows import Windows
 from cutting.packing.columns import Columns
-from cutting.packing.load import Load
 from cutting.search.angled.loop import RowRelaxation, RowSearch
 
 __all__ = ["WindowRowSearch"]

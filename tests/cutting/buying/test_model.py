@@ -2,11 +2,11 @@
 
 from fractions import Fraction
 
+from cutting.answer.load import Load
 from cutting.answer.plan import Objective
 from cutting.buying.market.model import model_market
 from cutting.buying.market.portions import portions
 from cutting.buying.model import objective_of
-from cutting.packing.load import Load
 from tests.builders import inch, job, part, stick
 
 

@@ -2,10 +2,10 @@
 
 from fractions import Fraction
 
+from cutting.answer.load import Load
 from cutting.buying.market.model import model_market
 from cutting.buying.model import SectionModel
 from cutting.laying.layouts import lay_out
-from cutting.packing.load import Load
 from tests.builders import inch, job, part, stick
 
 

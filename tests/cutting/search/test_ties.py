@@ -2,9 +2,9 @@
 
 import pytest
 
+from cutting.answer.load import Load
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
-from cutting.packing.load import Load
 from cutting.search.loop import Search
 from cutting.search.ties import fullest
 from tests.bare import searched, solved

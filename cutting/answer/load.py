@@ -1,12 +1,10 @@
-"""So many sticks cut alike, in whole numbers."""
+"""How often a stick is cut to one pattern: the answer in the engine's whole numbers."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 __all__ = ["Load"]
-
-Pattern = tuple[int, ...]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -24,5 +22,5 @@ class Load:
     """
 
     kind: int
-    pattern: Pattern
+    pattern: tuple[int, ...]
     times: int
