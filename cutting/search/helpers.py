@@ -213,9 +213,11 @@ class _Pool:
             return len(self._idle)
 
     def give_back(self, helper: Helper) -> None:
-        if helper.alive:
-            with self._lock:
-                self._idle.append(helper)
+        if not helper.alive:
+            helper.close()
+            return
+        with self._lock:
+            self._idle.append(helper)
 
     def close(self) -> None:
         with self._lock:

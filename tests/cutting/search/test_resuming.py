@@ -46,7 +46,9 @@ def test_a_run_goes_on_with_what_the_one_before_found_and_proved(monkeypatch: py
     real = loop.MarketSearch._begin
     monkeypatch.setattr(loop.MarketSearch, "_begin", lambda self: begun.append(self) or real(self))
     solving = Solving(job, cores=1)
-    first = solving.run(PATIENCE, lambda progress: progress.incumbent is not None and progress.lower_bound > 0)
+    first = solving.run(
+        PATIENCE, lambda progress: progress.incumbent is not None and progress.lower_bound > solving.least
+    )
     assert first.status is Status.FEASIBLE
     again = solving.run(PATIENCE)
     assert [sum(search.market is part.market for search in begun) for part in solving.parts] == [1]
