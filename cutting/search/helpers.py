@@ -128,7 +128,8 @@ class Helper:
         self._process.wait()
         for stream in (self._process.stdin, self._process.stdout):
             if stream is not None:
-                stream.close()
+                with contextlib.suppress(OSError):  # what couldn't be written before it died
+                    stream.close()
 
 
 def serve() -> None:
