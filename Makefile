@@ -1,4 +1,5 @@
-# `make demo` shows the main job, `make test` runs every test, `make check` runs what reads the code.
+# `make demo` shows the main job, `make test` runs the tests that are quick, `make test-all` runs every test, and
+# `make check` runs what reads the code.
 # Each needs nothing but Python 3.11 or later and pip's usual way to packages; the second time it starts at once.
 
 SHELL := /bin/bash
@@ -14,13 +15,18 @@ UV := uv==0.13.9
 PIN := $(BIN)/uv pip compile --quiet --universal --python-version 3.11 --generate-hashes \
 	--custom-compile-command 'make lock' $(if $(NEWEST),--upgrade) pyproject.toml
 
-.PHONY: demo test check format lock clean
+.PHONY: demo test test-all check format lock clean
 
 demo: $(VENV)/.runs
 	$(BIN)/tallystick plan fixtures/market_stalls.toml
 
+TESTS := $(BIN)/python -m pytest --numprocesses 2 --dist worksteal
+
 test: $(VENV)/.tests
-	$(BIN)/python -m pytest --numprocesses 2 --dist loadfile
+	$(TESTS) -m "not slow"
+
+test-all: $(VENV)/.tests
+	$(TESTS)
 
 check: $(VENV)/.tests
 	$(BIN)/ruff check .

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING, Annotated
 
@@ -16,6 +16,7 @@ from cutting.question.job import Job, Saw, Section, Source
 from cutting.question.lengths import Unit, parse_length
 from cutting.question.money import is_currency
 from cutting.question.problems import Problem
+from cutting.question.tape import mark_fault
 
 if TYPE_CHECKING:
     from shared.reading import OfferRead, PartsList
@@ -31,9 +32,11 @@ __all__ = [
     "RackOption",
     "SaveOption",
     "SticksOption",
+    "TapeOption",
     "UnitOption",
     "also_needed",
     "check_lists",
+    "on_tape",
     "read_lists",
     "save_job",
 ]
@@ -77,9 +80,30 @@ CurrencyOption = Annotated[
         help="With --parts: what prices without a sign are in, such as USD.",
     ),
 ]
+TapeOption = Annotated[
+    str | None,
+    typer.Option(
+        "--tape",
+        metavar="LENGTH",
+        help="The finest mark of your tape, such as 1/16 or 0.5 mm, to write lengths on.",
+    ),
+]
 SaveOption = Annotated[
     str | None, typer.Option("--save", metavar="FILE", help="Write the job as a job file (TOML or JSON).")
 ]
+
+
+def on_tape(job: Job, text: str | None) -> Job:
+    """Return a job whose lengths are written on another tape, where one is named."""
+    if text is None:
+        return job
+    try:
+        mark = parse_length(text, job.unit)
+    except LengthError as error:
+        raise typer.BadParameter(str(error), param_hint="--tape") from None
+    if fault := mark_fault(mark, job.unit):
+        raise typer.BadParameter(f"{fault}: {text}", param_hint="--tape")
+    return replace(job, tape=mark)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

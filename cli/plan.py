@@ -20,9 +20,11 @@ from cli.lists import (
     RackOption,
     SaveOption,
     SticksOption,
+    TapeOption,
     UnitOption,
     also_needed,
     check_lists,
+    on_tape,
     read_lists,
     save_job,
 )
@@ -87,6 +89,7 @@ def plan(
     kerf: KerfOption = None,
     end_trim: EndTrimOption = "0",
     currency: CurrencyOption = None,
+    tape: TapeOption = None,
     save: SaveOption = None,
     json: Annotated[
         str | None,
@@ -130,6 +133,7 @@ def plan(
     check_papers(papers, json)
     bars = rack_bars(data, store, wanted=own_rack)
     question, others = (read_job_file(job, bars), []) if job is not None else _job_of(lists, bars)
+    question = on_tape(question, tape)
     if save is not None:
         save_job(save, question)
     result = _solve(question, time_limit, seed)

@@ -13,6 +13,11 @@ from cutting.question.lengths import Unit, parse_length
 
 TUBE = Section(name="tube")
 ZERO = Fraction(0)
+PATIENCE = 600.0
+"""Seconds after which a test gives up what it waits for: a search that it wants proven, a process, an answer.
+
+None of them takes a second on a quiet machine; on a busy one nothing may depend on how long it takes.
+"""
 
 
 def inch(text: str | int) -> Fraction:

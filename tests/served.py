@@ -13,9 +13,10 @@ import uvicorn
 
 from api.app import create_app
 from api.service.running import Service
-from api.service.settings import Limits, Settings
+from api.service.settings import LONGEST_SOLVE, Limits, Settings
 from api.serving import server_config
 from shared.store.place import sqlite_url
+from tests.builders import PATIENCE
 
 
 def stand(**changes):
@@ -77,15 +78,17 @@ class Served:
     client: httpx.Client = field(init=False)
 
     def __post_init__(self) -> None:
-        self.client = httpx.Client(base_url=self.url, timeout=120)
+        self.client = httpx.Client(base_url=self.url, timeout=PATIENCE)
 
-    def post(self, job=None, *, wait: int | None = None, limit: float = 20, **headers: str) -> httpx.Response:
+    def post(
+        self, job=None, *, wait: int | None = None, limit: float = LONGEST_SOLVE, **headers: str
+    ) -> httpx.Response:
         """Post a job."""
         if wait is not None:
             headers["Prefer"] = f"wait={wait}"
         return self.client.post(f"/v1/jobs?limit={limit}", json=job or stand(), headers=headers)
 
-    def until(self, job_id: str, *states: str, seconds: float = 60) -> dict:
+    def until(self, job_id: str, *states: str, seconds: float = PATIENCE) -> dict:
         """Wait until a job is in one of some states; by default until it is over."""
         wanted = states or ("done", "failed", "cancelled")
         end = time.monotonic() + seconds
@@ -117,7 +120,7 @@ def serving(
     thread = threading.Thread(target=server.run, kwargs={"sockets": [bound]})
     thread.start()
     try:
-        end = time.monotonic() + 120
+        end = time.monotonic() + PATIENCE
         while not server.started:
             assert thread.is_alive(), "the service didn't start"
             assert time.monotonic() < end, "the service doesn't start"

@@ -19,8 +19,9 @@ from api.sheet.understood import Missing, SheetRead
 from cutting.question.errors import LengthError
 from cutting.question.feasible import Places, input_problems
 from cutting.question.job import Job, Saw, Section, Source
-from cutting.question.lengths import parse_length, show_length
+from cutting.question.lengths import parse_length
 from cutting.question.money import is_currency
+from cutting.question.tape import told_length
 from shared.files.job import Format, write_job
 from shared.reading import (
     Choice,
@@ -37,6 +38,7 @@ from shared.reading import (
     stick_of,
     yards_named,
 )
+from shared.wording.plurals import many
 from shared.wording.values import weight
 from shared.work.rack.bars import Bar
 from shared.work.rack.own_lines import own_sticks
@@ -154,7 +156,8 @@ def _saw(draft: Draft) -> tuple[Saw, tuple[Fraction, Fraction]]:
 
 def _currency(draft: Draft, offers: Mapping[str, OfferList]) -> str | None:
     """Return the currency of the lists' own signs, else the field's; None where nothing has a price."""
-    if not any(offer.price for read in offers.values() for offer in read.offers):
+    own = bool(offers["own"].offers) and not any(offers[name].offers for name in ("sticks", "rack"))
+    if not any(offer.price for read in offers.values() for offer in read.offers) and not (own and draft.form.buying):
         return None
     said = sorted({read.currency for read in offers.values() if read.currency is not None})
     if len(said) > 1:
@@ -273,8 +276,8 @@ def _sum(job: Job) -> str:
         return ""
     pieces = sum(part.quantity for part in job.parts)
     total = sum((part.quantity * part.length for part in job.parts), Fraction(0))
-    named = "1 section" if len(job.sections) == 1 else f"{len(job.sections)} sections"
-    said = [f"{pieces} {'piece' if pieces == 1 else 'pieces'}", named, show_length(total, job.unit, feet=True)]
+    named = many(len(job.sections), "section")
+    said = [many(pieces, "piece"), named, told_length(total, job.unit, feet=True)]
     masses = [part.quantity * part.length * part.section.mass / 1000 for part in job.parts if part.section.mass]
     shown = weight(sum(masses, Fraction(0)), job.unit) if masses else None
     if shown is not None:

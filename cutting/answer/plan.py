@@ -264,8 +264,8 @@ class Cut:
         Where the stick holds angled ends: every stroke of the saw, in order. Empty where all ends are square.
     edge : str
         The edge along which `strokes` are measured, seen as `Lie` sees it: ``corner`` (the lower left one), ``heel``
-        of an angle, ``back`` (the lower corner at the back of a channel), ``line`` (scribed along the bottom of a
-        round); empty where all ends are square.
+        of an angle, ``back`` (the lower corner at the back of a channel), ``flange`` (the left end of a tee's flange),
+        ``line`` (scribed along the bottom of a round); empty where all ends are square.
     marks : tuple of Fraction
         Where the yard cuts the stick: mm from its raw first end to the middle of what each of its cuts takes.
     carried : tuple of Carried

@@ -34,6 +34,8 @@ from cutting.question.lengths import Unit, show_length
 __all__ = ["angled_faults"]
 
 _EQUAL = Decimal("1e-25")
+_EDGES = {"angle": "heel", "channel": "back", "tee": "flange"}
+Vector2 = tuple[Decimal, Decimal]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -107,7 +109,7 @@ class _Judge:
         shown = ((left, -left.sign, 0), (right, right.sign, 1))
         for side, sign, end in shown:
             lean = piece.lie.leans[end]
-            if lean != side.angle * sign or (lean and piece.lie.planes[end] != side.plane):
+            if lean != side.angle * sign or piece.lie.planes[end] != (side.plane if lean else 0):
                 return f"{self.name} leans an end of {piece.mark} otherwise than the part lies."
         return ""
 
@@ -209,7 +211,18 @@ class _Judge:
         halves = [self._depth(Side(angle=Fraction(0), toward=vector(axis, 1))) / 2 for axis in (0, 1)]
         if self.stick.section.family in ROUND:
             return halves[0] * (slope[0] ** 2 + slope[1] ** 2).sqrt()
-        return sum((abs(s) * half for s, half in zip(slope, halves, strict=True)), Decimal(0))
+        points = ((up, along) for bar in self._bars(halves[0], halves[1]) for up in bar[0] for along in bar[1])
+        return max(slope[0] * up + slope[1] * along for up, along in points)
+
+    def _bars(self, top: Decimal, end: Decimal) -> tuple[tuple[Vector2, Vector2], ...]:
+        """Rectangles of steel that the section is made of: from where to where, upright and lying."""
+        section = self.stick.section
+        if section.walls and section.sides and section.family in ("angle", "tee"):
+            web, flange = (decimal(wall) for wall in section.walls)
+            if section.family == "angle":
+                return ((-top, top), (-end, web - end)), ((-top, flange - top), (-end, end))
+            return ((-top, top), (-web / 2, web / 2)), ((top - flange, top), (-end, end))
+        return (((-top, top), (-end, end)),)
 
     def _leftover(self, lying: Sequence[_Lying]) -> Iterator[str]:
         last = lying[-1]
@@ -243,6 +256,10 @@ class _Judge:
     # -- strokes ---------------------------------------------------------------------------------
 
     def _strokes(self, lying: Sequence[_Lying]) -> Iterator[str]:
+        family = self.stick.section.family
+        edge = "line" if family in ROUND else _EDGES.get(family, "corner")
+        if self.cut.strokes and self.cut.edge != edge:
+            yield f"{self.name} measures its strokes along {self.cut.edge or 'no edge'}; it is the {edge} here."
         done: list[tuple[int | None, int | None]] = []
         before: Stroke | None = None
         for number, stroke in enumerate(self.cut.strokes, start=1):
@@ -296,6 +313,8 @@ class _Judge:
         """How far a face reaches outward at the named edge: below and to the left."""
         if self.stick.section.family in ROUND and side.plane == 1:
             return Decimal(0)  # a line scribed along the bottom of a round
+        if self.stick.section.family == "tee" and side.plane == 0:
+            return side.sign * self._reach(side)  # a tee's flange is at the top
         return -side.sign * self._reach(side)
 
     def _stand_fault(self, stroke: Stroke, before: Stroke | None) -> str:

@@ -143,6 +143,8 @@ def _points(section: Section) -> frozenset[Vector] | None:
         return frozenset(corners)
     if section.family == "channel":
         return frozenset({*corners, (0, -right)})  # steel in the middle of the web, none between the toes
+    if section.family == "tee":
+        return frozenset({(up, right), (up, -right), (-up, 0)})  # the flange's ends, and the web's foot
     if section.family == "angle":
         return frozenset(corners - {(up, right)})
     return frozenset({(3, 1), (-1, 2), (0, -4)})  # a shape we don't know has no symmetry we may use

@@ -47,8 +47,9 @@ def substitution_faults(job: Job, plan: Plan) -> Iterator[str]:
     told = {change.mark: change for change in plan.changes}
     if len(told) != len(plan.changes):
         yield "The plan tells a change of section twice."
+    sections = _sections(plan)
     for part in job.parts:
-        used = {cut.section.key: cut.section for cut in plan.cuts for piece in cut.pieces if piece.mark == part.mark}
+        used = sections.get(part.mark, {})
         if len(used) > 1:
             labels = " and ".join(section.label for section in used.values())
             yield f"{part.mark} is cut from {labels}; all of its pieces take one section."
@@ -65,6 +66,15 @@ def substitution_faults(job: Job, plan: Plan) -> Iterator[str]:
             yield f"The plan gives another remark for {part.mark} than the job does."
     for mark in told:
         yield f"The plan changes the section of {mark}, which the job doesn't ask for."
+
+
+def _sections(plan: Plan) -> dict[str, dict[tuple[str, str], Section]]:
+    """Sections that pieces of each mark are cut from."""
+    found: dict[str, dict[tuple[str, str], Section]] = {}
+    for cut in plan.cuts:
+        for piece in cut.pieces:
+            found.setdefault(piece.mark, {})[cut.section.key] = cut.section
+    return found
 
 
 # -- what the yard cuts and what is carried ---------------------------------------------------

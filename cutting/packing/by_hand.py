@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable, Sequence
-from typing import Any
-
-import numpy as np
-from numpy.typing import NDArray
+from operator import neg
 
 from cutting.answer.load import Load
 from cutting.fit.instance import Instance
@@ -14,17 +12,19 @@ from cutting.fit.instance import Instance
 __all__ = ["fill_greedily", "longest_first"]
 
 
-Ints = NDArray[Any]
-
-
 def longest_first(instance: Instance, left: Sequence[int], capacity: int, first: int = 0) -> tuple[int, ...]:
     """Fill one stick with what is left, longest first (first fit decreasing), or `first` before all others."""
+    sizes = instance.sizes
     pattern = [0] * len(left)
-    for part in (first, *range(first), *range(first + 1, len(left))):
-        size = instance.sizes[part]
-        take = min(left[part], capacity // size)
-        pattern[part] = take
-        capacity -= take * size
+    pattern[first] = min(left[first], capacity // sizes[first])
+    capacity -= pattern[first] * sizes[first]
+    part = 0
+    # Sizes descend, so what is too long for the room left is stepped over at once.
+    while (part := bisect_left(sizes, -capacity, lo=part, key=neg)) < len(left):
+        if part != first:
+            pattern[part] = min(left[part], capacity // sizes[part])
+            capacity -= pattern[part] * sizes[part]
+        part += 1
     return tuple(pattern)
 
 
@@ -48,38 +48,67 @@ def fill_greedily(instance: Instance, begun: Iterable[Load] = ()) -> tuple[Load,
 
         rows = fill_rows(instance)
         return None if rows is None else tuple(Load(kind=k, pattern=p, times=t) for k, p, t in rows)
-    left = np.array(instance.demands, dtype=np.int64)
-    sticks = np.array(instance.limits, dtype=np.int64)
+    left = list(instance.demands)
+    sticks = list(instance.limits)
     loads = list(begun)
     for load in loads:
-        left -= np.array(load.pattern, dtype=np.int64) * load.times
+        for part, pieces in enumerate(load.pattern):
+            left[part] -= pieces * load.times
         sticks[load.kind] -= load.times
-    while left.any():
-        found = _cheapest_fill(instance, left, sticks)
+    rest = _Left(instance, left)
+    while rest.parts:
+        found = _cheapest_fill(instance, rest, sticks)
         if found is None:
             return None
         kind, pattern = found
-        times = min(int(sticks[kind]), int((left[pattern > 0] // pattern[pattern > 0]).min()))
-        loads.append(Load(kind=kind, pattern=tuple(pattern.tolist()), times=times))
+        times = min(sticks[kind], *(left[part] // pieces for part, pieces in pattern))
+        row = [0] * len(left)
+        for part, pieces in pattern:
+            row[part] = pieces
+        loads.append(Load(kind=kind, pattern=tuple(row), times=times))
         sticks[kind] -= times
-        left -= pattern * times
+        rest.take(pattern, times)
     return tuple(loads)
 
 
-def _cheapest_fill(instance: Instance, left: Ints, sticks: Ints) -> tuple[int, Ints] | None:
-    """The kind whose stick costs least per length it holds of what is left, all kinds filled at once."""
-    kinds = np.flatnonzero(sticks)
-    capacities = np.array(instance.capacities, dtype=np.int64)[kinds]
-    room = capacities.copy()
-    patterns = np.zeros((len(kinds), len(left)), dtype=np.int64)
-    for part in np.flatnonzero(left):
-        take = np.minimum(room // instance.sizes[part], left[part])
-        patterns[:, part] = take
-        room -= take * instance.sizes[part]
-    held = capacities - room
-    if not held.any():
-        return None
-    costs = np.array(instance.costs, dtype=np.float64)[kinds]
-    rate = np.where(held > 0, costs / np.maximum(held, 1), np.inf)
-    best = int(np.lexsort((-held, rate))[0])
-    return int(kinds[best]), patterns[best]
+class _Left:
+    """The pieces left, and the sizes of which there are any, so that a stick is filled without looking at the rest."""
+
+    def __init__(self, instance: Instance, left: list[int]) -> None:
+        self.instance = instance
+        self.left = left
+        self.parts = [part for part, pieces in enumerate(left) if pieces]
+        self.lengths = [-instance.sizes[part] for part in self.parts]  # ascending, as bisection wants them
+
+    def take(self, pattern: Sequence[tuple[int, int]], times: int) -> None:
+        """Take the pieces of so many sticks."""
+        for part, pieces in pattern:
+            self.left[part] -= pieces * times
+            if not self.left[part]:
+                at = bisect_left(self.parts, part)
+                del self.parts[at], self.lengths[at]
+
+    def filled(self, capacity: int) -> tuple[list[tuple[int, int]], int]:
+        """Fill one stick, longest first: (part, pieces) of each part on it, and the length that they take."""
+        pattern, room, at = [], capacity, 0
+        while (at := bisect_left(self.lengths, -room, lo=at)) < len(self.parts):
+            part, size = self.parts[at], -self.lengths[at]
+            pieces = min(room // size, self.left[part])
+            pattern.append((part, pieces))
+            room -= pieces * size
+            at += 1
+        return pattern, capacity - room
+
+
+def _cheapest_fill(instance: Instance, rest: _Left, sticks: Sequence[int]) -> tuple[int, list[tuple[int, int]]] | None:
+    """The kind whose stick costs least per length it holds of what is left."""
+    best: tuple[float, int] | None = None
+    chosen: tuple[int, list[tuple[int, int]]] | None = None
+    for kind, available in enumerate(sticks):
+        if not available:
+            continue
+        pattern, held = rest.filled(instance.capacities[kind])
+        rank = (instance.costs[kind] / max(held, 1), -held)
+        if held and (best is None or rank < best):
+            best, chosen = rank, (kind, pattern)
+    return chosen

@@ -19,6 +19,7 @@ from cutting.question.job import Discount, Job, Part, PerWeight, Saw, Section, S
 from cutting.question.lengths import show_length
 from cutting.question.prices import lowest_rate
 from cutting.question.problems import Problem
+from cutting.question.tape import mark_fault, told_length
 from cutting.question.terms import line_term_problems, whole_term_problems
 
 __all__ = ["MOST_PIECES", "MOST_STEPS", "Places", "impossibilities", "input_problems", "line_problems"]
@@ -90,6 +91,8 @@ def line_problems(job: Job, places: Places) -> tuple[Problem, ...]:
     found.extend(_repeated([part.mark for part in job.parts], places.parts, "mark"))
     found.extend(_repeated([stick.id for stick in job.sticks], places.sticks, "id"))
     found.extend(line_term_problems(job, places))
+    if job.tape is not None and (fault := mark_fault(job.tape, job.unit)):
+        found.append(Problem(where="tape", text=show_length(job.tape, job.unit), message=fault))
     return tuple(found)
 
 
@@ -256,7 +259,7 @@ def _too_long(job: Job, part: Part, sticks: Sequence[Stick]) -> str:
     if need <= longest.clear:
         return ""
     length, over, clear, whole = (
-        show_length(mm, job.unit) for mm in (need, need - longest.clear, longest.clear, longest.length)
+        told_length(mm, job.unit, job.tape) for mm in (need, need - longest.clear, longest.clear, longest.length)
     )
     trimmed = f", {clear} once trimmed" if longest.clear != longest.length else ""
     return (
@@ -279,7 +282,7 @@ def _too_short(job: Job, section: Section, parts: Sequence[Part], sticks: Sequen
         count = min(left, stick.available or 0)
         have, left = have + count * (stick.clear + kerf), left - count
     if need > have:
-        short = show_length(need - have, job.unit)
+        short = told_length(need - have, job.unit, job.tape)
         yield (
             f"The sticks of {section.label} are {short} too short together: "
             f"{pieces} pieces with the cuts between them don't fit on what is available."

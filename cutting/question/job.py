@@ -77,11 +77,13 @@ class Section:
     surface : Fraction or None
         Outside surface to paint, m2 per metre, None where unknown.
     family : str
-        Family key (``shs``, ``rhs``, ``chs``, ``pipe``, ``angle``, ``channel``, ``flat``, ``round``, ``square``),
-        empty where unknown.
+        Family key (``shs``, ``rhs``, ``chs``, ``pipe``, ``angle``, ``channel``, ``tee``, ``flat``, ``round``,
+        ``square``), empty where unknown.
     sides : tuple of Fraction
         The cross-section's outer dimensions in mm: (larger, smaller); a round has its diameter twice; empty where
         unknown.
+    walls : tuple of Fraction
+        mm, of an angle or a tee: how thick its upright and its lying wall are at most; empty where unknown.
     source : str
         Where the mass comes from (a table, a formula), empty where there is none.
     """
@@ -92,6 +94,7 @@ class Section:
     surface: Fraction | None = None
     family: str = ""
     sides: tuple[Fraction, ...] = ()
+    walls: tuple[Fraction, ...] = ()
     source: str = ""
 
     @property
@@ -320,6 +323,9 @@ class Job:
         mm by which a finished part may be (under, over) its length; None where not stated.
     keep_from : Fraction or None
         mm, the shortest drop worth a label; None where not stated.
+    tape : Fraction or None
+        mm, the finest mark of the tape at the saw, in the job's system: lengths for people are written on it; None for
+        what any tape or vernier shows.
     idle : bool
         Whether sticks that no part is cut from may be bought, where they save money or reach a minimum order.
     """
@@ -332,6 +338,7 @@ class Job:
     currency: str | None = None
     tolerance: tuple[Fraction, Fraction] | None = None
     keep_from: Fraction | None = None
+    tape: Fraction | None = None
     yards: tuple[Yard, ...] = ()
     carry: Carry = field(default_factory=Carry)
     kind_cost: Decimal = Decimal(0)

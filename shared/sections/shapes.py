@@ -17,7 +17,7 @@ from shared.sections.sizes import (
     plausible_profile,
 )
 
-__all__ = ["Family", "Shape", "area", "perimeter", "plausible", "sides", "write_dimension"]
+__all__ = ["Family", "Shape", "area", "perimeter", "plausible", "sides", "walls", "write_dimension"]
 
 PI: Final = Fraction("3.14159265358979323846")
 _INCH: Final = Fraction(127, 5)
@@ -33,6 +33,7 @@ class Family(StrEnum):
     PIPE = "pipe"
     ANGLE = "angle"
     CHANNEL = "channel"
+    TEE = "tee"
     FLAT = "flat"
     ROUND = "round"
     SQUARE = "square"
@@ -45,6 +46,7 @@ _PREFIX: Final = {
     Family.PIPE: "PIPE ",
     Family.ANGLE: "L ",
     Family.CHANNEL: "C ",
+    Family.TEE: "TEE ",
     Family.FLAT: "FLAT ",
     Family.ROUND: "ROUND ",
     Family.SQUARE: "SQUARE ",
@@ -62,7 +64,7 @@ class Shape:
     system : System
         The unit of `numbers`.
     numbers : tuple of Fraction
-        Hollow and angle: larger side, smaller side, wall; CHS: diameter, wall; pipe: nominal size; flat: width,
+        Hollow, angle and tee: larger side, smaller side, wall; CHS: diameter, wall; pipe: nominal size; flat: width,
         thickness; round and square: one side; channel: depth and lb/ft, depth alone (UPN), or depth, flange, wall.
     schedule : str
         Pipe only.
@@ -130,7 +132,7 @@ def plausible(family: Family, numbers: tuple[Fraction, ...]) -> list[System]:
         return plausible_hollow(*numbers)
     if family is Family.CHS:
         return plausible_hollow(numbers[0], numbers[0], numbers[1])
-    if family is Family.ANGLE or (family is Family.CHANNEL and len(numbers) > 2):  # noqa: PLR2004
+    if family in {Family.ANGLE, Family.TEE} or (family is Family.CHANNEL and len(numbers) > 2):  # noqa: PLR2004
         return plausible_profile(*numbers)
     if family is Family.FLAT:
         return plausible_bar(*numbers)
@@ -167,6 +169,11 @@ def sides(shape: Shape) -> tuple[Fraction, ...]:
     return mm[:2]
 
 
+def walls(shape: Shape) -> tuple[Fraction, ...]:
+    """Return how thick an angle's or a tee's upright and lying wall are in mm; nothing for any other."""
+    return (_mm(shape)[2],) * 2 if shape.family in {Family.ANGLE, Family.TEE} else ()
+
+
 def _corner(wall: Fraction, system: System) -> tuple[Fraction, Fraction]:
     """Return outer and inner corner radius of a hollow section in mm.
 
@@ -191,7 +198,7 @@ def area(shape: Shape) -> Fraction | None:
     if shape.family in {Family.CHS, Family.PIPE}:
         outside, wall = _pipe(shape) if shape.schedule else mm
         return PI * (outside - wall) * wall
-    if shape.family is Family.ANGLE:
+    if shape.family in {Family.ANGLE, Family.TEE}:
         return (mm[0] + mm[1] - mm[2]) * mm[2]
     if shape.family is Family.FLAT:
         return mm[0] * mm[1]
@@ -209,7 +216,7 @@ def perimeter(shape: Shape) -> Fraction | None:
         return 2 * (mm[0] + mm[1]) - (8 - 2 * PI) * _corner(mm[2], shape.system)[0]
     if shape.family in {Family.CHS, Family.PIPE}:
         return PI * (_pipe(shape)[0] if shape.schedule else mm[0])
-    if shape.family in {Family.ANGLE, Family.FLAT}:
+    if shape.family in {Family.ANGLE, Family.TEE, Family.FLAT}:
         return 2 * (mm[0] + mm[1])
     if shape.family is Family.SQUARE:
         return 4 * mm[0]

@@ -11,7 +11,7 @@ from cutting.question.errors import SectionError
 from cutting.question.job import Section
 from shared.sections.materials import PLAIN, STEEL, finish_words, material_of
 from shared.sections.scan import Number, Spec, System, scan
-from shared.sections.shapes import Family, Shape, area, perimeter, plausible, sides
+from shared.sections.shapes import Family, Shape, area, perimeter, plausible, sides, walls
 from shared.sections.sizes import GAUGE, PIPE, PIPE_DN, UPN_FLANGES
 from shared.sections.table import tabulated
 from shared.sections.words import Tag, tags_of
@@ -225,6 +225,18 @@ def _angle(spec: Spec, tags: set[Tag], system: System | None) -> Shape | None:
     return _settle(Family.ANGLE, (values[0], values[1], values[2]), spec, system)
 
 
+def _tee(spec: Spec, tags: set[Tag], system: System | None) -> Shape | None:
+    """Read a tee as high as it is wide, its web as thick as its flange (EN 10055): two or three dimensions."""
+    values = sorted((number.value for number in spec.numbers), reverse=True)
+    if tags - {Tag.TEE, Tag.BAR, Tag.SOLID} or spec.gauge is not None:
+        return None
+    if len(values) == 2:  # noqa: PLR2004
+        values.insert(0, values[0])
+    if len(values) != 3 or values[0] != values[1] or values[2] * 2 >= values[1]:  # noqa: PLR2004
+        return None
+    return _settle(Family.TEE, (values[0], values[1], values[2]), spec, system)
+
+
 def _channel(spec: Spec, tags: set[Tag], system: System | None) -> Shape | None:
     """Read a channel: depth and lb/ft (US), depth alone (UPN), or depth, flange and thickness as written."""
     values = tuple(number.value for number in spec.numbers)
@@ -286,6 +298,7 @@ _READERS: Final[tuple[tuple[set[Tag], Callable[[Spec, set[Tag], System | None], 
     ({Tag.PIPE}, _pipe),
     ({Tag.HOLLOW}, _hollow),
     ({Tag.ANGLE}, _angle),
+    ({Tag.TEE}, _tee),
     ({Tag.CHANNEL, Tag.UPN}, _channel),
     ({Tag.SQUARE, Tag.RECTANGULAR, Tag.ROUND}, _square_or_round),
     ({Tag.FLAT, Tag.BAR, Tag.SOLID}, _bar),
@@ -308,6 +321,7 @@ def _section(shape: Shape, material: str) -> Section:
         surface=None if surface is None else _rounded(surface),
         family=shape.family.value,
         sides=sides(shape),
+        walls=walls(shape),
         source=source,
     )
 
@@ -330,5 +344,5 @@ def _weigh(shape: Shape) -> tuple[Fraction | None, Fraction | None, str]:
     if cross is None:
         return None, surface, ""
     corners = ", rounded corners" if shape.family in {Family.SHS, Family.RHS} else ""
-    fillets = ", without fillets" if shape.family is Family.ANGLE else ""
+    fillets = ", without fillets" if shape.family in {Family.ANGLE, Family.TEE} else ""
     return cross * STEEL.density / _MICRO, surface, f"nominal geometry{corners}{fillets}, 7850 kg/m3"

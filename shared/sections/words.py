@@ -22,6 +22,7 @@ class Tag(StrEnum):
     FLAT = "flat"
     ANGLE = "angle"
     CHANNEL = "channel"
+    TEE = "tee"
     UPN = "upn"
     PIPE = "pipe"
 
@@ -50,6 +51,7 @@ _WORDS: Final[dict[tuple[Tag, ...], str]] = {
         "angle angles l winkel winkelstahl winkeleisen winkelprofil corniere cornieres angular angulo angulos lprofil"
     ),
     (Tag.CHANNEL,): "channel channels chan c mc pfc uprofil ustahl profilu",
+    (Tag.TEE,): "tee tees teestahl tstahl tprofil",
     (Tag.UPN,): "upn unp",
     (Tag.PIPE,): "pipe pipes",
 }

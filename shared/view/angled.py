@@ -10,8 +10,9 @@ from cutting.answer.plan import Cut, Objective, Piece, Plan, Sharing, Stroke
 from cutting.fit.angled import lengths_of
 from cutting.question.job import Job, Part
 from shared.view.model import StrokeView
+from shared.wording.plurals import many
 from shared.wording.sentences import worth_text
-from shared.wording.tape import Tape, tape_of
+from shared.wording.tape import Tape
 from shared.wording.values import length
 
 __all__ = ["edge_words", "ends_words", "part_ends_words", "sharing_words", "stroke_views"]
@@ -22,6 +23,7 @@ _EDGES: Final = {
     "corner": "the lower left edge",
     "heel": "the heel (the stick seen as an L)",
     "back": "the lower edge of the web's back (the stick seen as a C)",
+    "flange": "the left edge of the flange (the stick seen as a T)",
     "line": "a line scribed along the bottom",
 }
 
@@ -31,23 +33,21 @@ def degrees(angle: Fraction) -> str:
     return f"{float(angle):.10g}°"
 
 
-def part_ends_words(part: Part, job: Job) -> str:
+def part_ends_words(part: Part, tape: Tape) -> str:
     """Say how a part's ends are cut and its three lengths; empty for square ends."""
     ends = part.ends
     if ends is None or not any(ends.angles):
         return ""
-    tape = tape_of(job)
-    long, centre, short = (tape.bare(each) for each in lengths_of(part).shown(job.unit))
+    long, centre, short = (tape.bare(each) for each in lengths_of(part).shown(tape.unit))
     lean = f" {ends.lean.value}" if all(ends.angles) and ends.planes[0] == ends.planes[1] else ""
     angles = " and ".join(degrees(angle) for angle in ends.angles)
     return f"{angles}{lean}; long point {long}, centre line {centre}, short point {short}"
 
 
-def ends_words(piece: Piece, job: Job) -> str:
+def ends_words(piece: Piece, tape: Tape) -> str:
     """Say how a piece's ends are cut as it lies, and its three lengths; empty for square ends."""
     if piece.lie is None:
         return ""
-    tape = tape_of(job)
     first, second = (degrees(abs(lean)) for lean in piece.lie.leans)
     long, centre, short = (tape.bare(each) for each in piece.lie.lengths)
     turned = ", end for end" if piece.lie.turned else ""
@@ -62,15 +62,14 @@ def edge_words(cut: Cut) -> str:
     return f"Strokes, measured along {edge}, as seen from the trimmed end before the first roll:"
 
 
-def stroke_views(cut: Cut, job: Job) -> Iterator[StrokeView]:
+def stroke_views(cut: Cut, tape: Tape) -> Iterator[StrokeView]:
     """Yield every stroke of a layout in order; none where all ends are square."""
-    tape: Tape = tape_of(job)
     back: int | None = None
     for number, stroke in enumerate(cut.strokes, start=1):
         yield StrokeView(
             number=number,
             at=tape.bare(stroke.at),
-            length=length(stroke.at, job.unit),
+            length=length(stroke.at, tape),
             angle="square" if not stroke.angle else f"{degrees(stroke.angle)} to the {_side(stroke)}",
             stick=_stand(stroke, back),
             makes=_makes(stroke, cut),
@@ -100,7 +99,7 @@ def sharing_words(job: Job, plan: Plan) -> Iterator[str]:
     """Say for each section with shared cuts what they save against cutting each part out singly."""
     for sharing in plan.sharing:
         if sharing.shared:
-            shared = f"{sharing.shared} cut{'s' if sharing.shared > 1 else ''} shared by two ends"
+            shared = f"{many(sharing.shared, 'cut')} shared by two ends"
             yield f"{sharing.section.label}: {shared}.{_saved(job, plan, sharing)}"
 
 
@@ -110,7 +109,7 @@ def _saved(job: Job, plan: Plan, sharing: Sharing) -> str:
     least = "" if sharing.certain else "at least "
     saved = []
     if sharing.sticks:
-        saved.append(f"{least}{sharing.sticks} stick{'s' if sharing.sticks > 1 else ''}")
+        saved.append(f"{least}{many(sharing.sticks, 'stick')}")
     if sharing.cost:
         what = "" if plan.objective is Objective.MONEY else " of steel"
         saved.append(f"{least}{worth_text(job, sharing.cost)}{what}")

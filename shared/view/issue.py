@@ -13,13 +13,14 @@ from fractions import Fraction
 from typing import Any, Final
 
 from cutting.answer.plan import Plan
-from cutting.question.job import Job
+from cutting.question.job import Job, Section
 from shared.wording.tape import tape_of
 
 __all__ = ["Issue", "Paper", "paper_of", "plan_id"]
 
 _ALPHABET: Final = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"  # no I, L, O or U: read aloud and off dirty paper
 _GROUP: Final = 4
+_FOLLOWS: Final = {(Section, "walls")}  # what a section's name says already: plans have kept their names without it
 
 
 class Paper(StrEnum):
@@ -73,7 +74,7 @@ def _plain(value: Any) -> Any:
         return {
             field.name: _plain(getattr(value, field.name))
             for field in dataclasses.fields(value)
-            if field.init and getattr(value, field.name) != field.default
+            if field.init and getattr(value, field.name) != field.default and (type(value), field.name) not in _FOLLOWS
         }
     if isinstance(value, Enum):
         return value.value

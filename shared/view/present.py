@@ -12,7 +12,6 @@ from cutting.answer.plan import Buy, Cut, Piece, Plan, Result
 from cutting.answer.totals import add_up
 from cutting.fit.angled import lengths_of
 from cutting.question.job import Job, Part, Source, Stick
-from cutting.question.lengths import show_length
 from shared.view.angled import edge_words, ends_words, part_ends_words, sharing_words, stroke_views
 from shared.view.model import (
     DropRow,
@@ -26,17 +25,9 @@ from shared.view.model import (
 )
 from shared.view.rows import BuyRow
 from shared.view.terms import changes_view, money_view, orders_view, rough_words, yard_cuts_view
-from shared.wording.sentences import (
-    CAUTIONS,
-    answer,
-    gap_text,
-    listed,
-    proof,
-    remarks,
-    saw_sentence,
-    trim_words,
-    usual_trims,
-)
+from shared.wording.plurals import listed, many, plural
+from shared.wording.sentences import CAUTIONS, answer, gap_text, proof, remarks, saw_sentence, trim_words, usual_trims
+from shared.wording.tape import Tape, tape_of
 from shared.wording.values import Amount, Quantity, amount, length, surface, weight
 from shared.work.carried import as_carried, rough_ends
 
@@ -59,11 +50,12 @@ def present(job: Job, result: Result) -> View:
         With every string ready.
     """
     plan = result.plan
-    layouts = () if plan is None else _layouts(job, plan)
-    buy = () if plan is None else _buy_list(job, plan)
+    tape = tape_of(job)
+    layouts = () if plan is None else _layouts(job, plan, tape)
+    buy = () if plan is None else _buy_list(job, plan, tape)
     return View(
         title=job.title,
-        unit=job.unit.value,
+        unit=tape.heading,
         currency=job.currency or "",
         status=result.status,
         answer=answer(job, result),
@@ -73,14 +65,14 @@ def present(job: Job, result: Result) -> View:
         gap=gap_text(job, result),
         saw=SawView(
             sentence=saw_sentence(job),
-            kerf=length(job.saw.kerf, job.unit),
-            hold=None if job.saw.hold is None else length(job.saw.hold, job.unit),
+            kerf=length(job.saw.kerf, tape),
+            hold=None if job.saw.hold is None else length(job.saw.hold, tape),
         ),
         buy=buy,
         layouts=layouts,
-        parts=() if plan is None else _parts(job, plan),
+        parts=() if plan is None else _parts(job, plan, tape),
         drops=_drops(layouts),
-        totals=None if plan is None else _totals(job, plan, len(layouts)),
+        totals=None if plan is None else _totals(job, plan, len(layouts), tape),
         cautions=CAUTIONS,
         sharing=() if plan is None else tuple(sharing_words(job, plan)),
         orders=() if plan is None else orders_view(job, plan, buy),
@@ -107,21 +99,17 @@ def _name(source: Source, quantity: int) -> str:
     return one if quantity == 1 else f"{one}s"
 
 
-def _many(number: int, one: str) -> str:
-    return f"{number} {one}" if number == 1 else f"{number} {one}s"
-
-
-def _buy_list(job: Job, plan: Plan) -> tuple[BuyRow, ...]:
+def _buy_list(job: Job, plan: Plan, tape: Tape) -> tuple[BuyRow, ...]:
     yards = {stick.id: stick.yard for stick in job.sticks}
-    return tuple(_buy(job, plan, line, yards.get(line.stick, "")) for line in plan.buy)
+    return tuple(_buy(job, plan, line, yards.get(line.stick, ""), tape) for line in plan.buy)
 
 
-def _buy(job: Job, plan: Plan, line: Buy, yard: str) -> BuyRow:
+def _buy(job: Job, plan: Plan, line: Buy, yard: str, tape: Tape) -> BuyRow:
     cut_from_it = sum(
         (cut.quantity * piece.centre for cut in plan.cuts if cut.stick == line.stick for piece in cut.pieces),
         Fraction(0),
     )
-    shown = length(line.length, job.unit)
+    shown = length(line.length, tape)
     return BuyRow(
         id=line.stick,
         section=line.section.label,
@@ -137,13 +125,13 @@ def _buy(job: Job, plan: Plan, line: Buy, yard: str) -> BuyRow:
     )
 
 
-def _layouts(job: Job, plan: Plan) -> tuple[LayoutView, ...]:
+def _layouts(job: Job, plan: Plan, tape: Tape) -> tuple[LayoutView, ...]:
     at_the_saw, carried = as_carried(job, plan, empty=True)
     sticks = {stick.id: stick for stick in at_the_saw.sticks}
     parts = {part.mark: part for part in job.parts}
     rough = rough_ends(plan)
     return tuple(
-        layout_view(job, number, cut, sticks[cut.stick], parts, rough=rough.get(cut.stick))
+        layout_view(job, number, cut, sticks[cut.stick], parts, rough=rough.get(cut.stick), tape=tape)
         for number, cut in enumerate(carried.cuts, start=1)
     )
 
@@ -156,6 +144,7 @@ def layout_view(
     parts: Mapping[str, Part],
     *,
     rough: tuple[bool, bool] | None = None,
+    tape: Tape | None = None,
 ) -> LayoutView:
     """Make the view of one layout.
 
@@ -173,10 +162,13 @@ def layout_view(
         The parts of the layout, by mark.
     rough : tuple of bool, optional
         Of a piece that a yard cut, whether it cut the first and the second end.
+    tape : Tape, optional
+        What lengths are written on, the job's own where it isn't given.
     """
+    tape = tape or tape_of(job)
     whole = cut.drop + stick.trims[1] if cut.drop else cut.drop
     keep = bool(cut.drop) and job.keep_from is not None and whole >= job.keep_from
-    shown = length(cut.length, job.unit)
+    shown = length(cut.length, tape)
     alike = ", cut alike" if cut.quantity > 1 else ""
     name = "carried piece" + "s" * (cut.quantity > 1) if rough else _name(cut.source, cut.quantity)
     return LayoutView(
@@ -187,46 +179,48 @@ def layout_view(
         length=shown,
         source=cut.source.value,
         quantity=cut.quantity,
-        trims=(length(stick.trims[0], job.unit), length(stick.trims[1], job.unit)),
-        clear=length(stick.clear, job.unit),
-        pieces=tuple(_piece(job, number, piece, parts[piece.mark]) for number, piece in enumerate(cut.pieces, start=1)),
-        stops=tuple(_stop(job, mm, list(run)) for mm, run in groupby(cut.pieces, key=lambda piece: piece.length)),
-        drop=length(cut.drop, job.unit),
-        drop_whole=length(whole, job.unit),
-        drop_words=_left(job, whole, keep=keep),
+        trims=(length(stick.trims[0], tape), length(stick.trims[1], tape)),
+        clear=length(stick.clear, tape),
+        pieces=tuple(
+            _piece(number, piece, parts[piece.mark], tape) for number, piece in enumerate(cut.pieces, start=1)
+        ),
+        stops=tuple(_stop(tape, mm, list(run)) for mm, run in groupby(cut.pieces, key=lambda piece: piece.length)),
+        drop=length(cut.drop, tape),
+        drop_whole=length(whole, tape),
+        drop_words=_left(tape, whole, keep=keep),
         keep=keep,
-        notes=_notes(job, cut, stick, rough),
+        notes=_notes(job, cut, stick, rough, tape),
         weight=_mass(job, cut.section.mass, cut.length),
         edge=edge_words(cut),
-        strokes=tuple(stroke_views(cut, job)),
+        strokes=tuple(stroke_views(cut, tape)),
     )
 
 
-def _piece(job: Job, number: int, piece: Piece, part: Part) -> PieceView:
+def _piece(number: int, piece: Piece, part: Part, tape: Tape) -> PieceView:
     return PieceView(
         number=number,
         mark=piece.mark,
         note=part.note,
         assembly=part.assembly,
-        length=length(piece.length, job.unit),
-        start=length(piece.start, job.unit),
-        end=length(piece.end, job.unit),
-        ends=ends_words(piece, job),
+        length=length(piece.length, tape),
+        start=length(piece.start, tape),
+        end=length(piece.end, tape),
+        ends=ends_words(piece, tape),
     )
 
 
-def _stop(job: Job, mm: Fraction, run: list[Piece]) -> StopRow:
+def _stop(tape: Tape, mm: Fraction, run: list[Piece]) -> StopRow:
     marks = dict.fromkeys(piece.mark for piece in run)
-    return StopRow(length=length(mm, job.unit), count=len(run), marks=", ".join(marks))
+    return StopRow(length=length(mm, tape), count=len(run), marks=", ".join(marks))
 
 
-def _left(job: Job, whole: Fraction, *, keep: bool) -> str:
+def _left(tape: Tape, whole: Fraction, *, keep: bool) -> str:
     if not whole:
         return "nothing is left"
-    return f"drop {show_length(whole, job.unit)}{', label and keep' if keep else ''}"
+    return f"drop {tape.text(whole)}{', label and keep' if keep else ''}"
 
 
-def _notes(job: Job, cut: Cut, stick: Stick, rough: tuple[bool, bool] | None) -> tuple[str, ...]:
+def _notes(job: Job, cut: Cut, stick: Stick, rough: tuple[bool, bool] | None, tape: Tape) -> tuple[str, ...]:
     notes = []
     if rough:
         notes.append(rough_words(job, stick.trims, rough))
@@ -234,22 +228,22 @@ def _notes(job: Job, cut: Cut, stick: Stick, rough: tuple[bool, bool] | None) ->
         words = trim_words(job, stick.trims)
         notes.append(f"{words[0].upper()}{words[1:]}.")
     if stick.usable is not None:
-        notes.append(f"Planned for {show_length(stick.usable, job.unit)}: it may come that short.")
+        notes.append(f"Planned for {tape.text(stick.usable)}: it may come that short.")
     if cut.skim:
         notes.append("The last cut only skims the end of the stick, where a blade wanders: feed slowly.")
     if cut.unheld and job.saw.hold is not None:
         numbers = listed([str(number) for number in cut.unheld])
-        held = show_length(job.saw.hold, job.unit)
+        held = tape.text(job.saw.hold)
         notes.append(f"At part {numbers} both sides of the cut are shorter than {held}: clamp with a packer.")
     return tuple(notes)
 
 
-def _parts(job: Job, plan: Plan) -> tuple[PartRow, ...]:
+def _parts(job: Job, plan: Plan, tape: Tape) -> tuple[PartRow, ...]:
     taken, carried = as_carried(job, plan, empty=True)
-    return tuple(_part(job, carried, part) for part in taken.parts)
+    return tuple(_part(job, carried, part, tape) for part in taken.parts)
 
 
-def _part(job: Job, plan: Plan, part: Part) -> PartRow:
+def _part(job: Job, plan: Plan, part: Part, tape: Tape) -> PartRow:
     where: Counter[int] = Counter()
     for number, cut in enumerate(plan.cuts, start=1):
         where[number] += cut.quantity * sum(piece.mark == part.mark for piece in cut.pieces)
@@ -260,13 +254,13 @@ def _part(job: Job, plan: Plan, part: Part) -> PartRow:
         section=part.section.label,
         note=part.note,
         assembly=part.assembly,
-        length=length(part.length, job.unit),
+        length=length(part.length, tape),
         asked=part.quantity,
         planned=planned,
         layouts=", ".join(f"{count} on layout {number}" for number, count in where.items() if count),
         weight=_mass(job, part.section.mass, steel * planned),
         surface=_paint(job, part.section.surface, steel * planned),
-        ends=part_ends_words(part, job),
+        ends=part_ends_words(part, tape),
     )
 
 
@@ -285,14 +279,14 @@ def _drops(layouts: tuple[LayoutView, ...]) -> tuple[DropRow, ...]:
     return tuple(sorted(rows, key=lambda row: (-row.length.mm, row.layout)))
 
 
-def _totals(job: Job, plan: Plan, layouts: int) -> TotalsView:
+def _totals(job: Job, plan: Plan, layouts: int, tape: Tape) -> TotalsView:
     sums = add_up(plan)
     costs = [line.cost for line in plan.buy if line.cost is not None]
     thousandths = int(sums.share * 1000 + Fraction(1, 2))
     used = f"{thousandths // 10}.{thousandths % 10} %"
-    whole = length(sums.length, job.unit)
+    whole = length(sums.length, tape)
     idle = sum(count for each in plan.idle for _, count in each.sticks)
-    beside = f", {_many(idle, 'stick')} {'stays' if idle == 1 else 'stay'} whole" if idle else ""
+    beside = f", {many(idle, 'stick')} {plural(idle, 'stays', 'stay')} whole" if idle else ""
     return TotalsView(
         parts=sums.parts,
         sticks=sums.sticks,
@@ -302,6 +296,6 @@ def _totals(job: Job, plan: Plan, layouts: int) -> TotalsView:
         weight=weight(sums.weight, job.unit),
         surface=surface(sums.surface, job.unit),
         cost=_amount(job, sum(costs, Decimal(0))) if costs else None,
-        sentence=f"{_many(sums.parts, 'part')} on {_many(sums.sticks - idle, 'stick')} in "
-        f"{_many(layouts, 'layout')}{beside}; {used} of {whole.full} becomes parts.",
+        sentence=f"{many(sums.parts, 'part')} on {many(sums.sticks - idle, 'stick')} in "
+        f"{many(layouts, 'layout')}{beside}; {used} of {whole.full} becomes parts.",
     )

@@ -16,7 +16,8 @@ from shared.view.orders import CarriedView, ChangeView, Charge, MoneyView, Order
 from shared.view.rows import BuyRow
 from shared.wording.amounts import decimal_text
 from shared.wording.cautions import CONFIRM
-from shared.wording.sentences import listed, worth_text
+from shared.wording.plurals import listed, many, plural
+from shared.wording.sentences import worth_text
 from shared.wording.tape import tape_of
 from shared.wording.values import amount, length, weight
 from shared.work.carried import piece_id, yard_cuts
@@ -71,7 +72,7 @@ class _Bill:
                 order.delivery,
                 order.transport is Transport.DELIVERED,
             ),
-            (_many(order.trips, "trip"), order.collecting, bool(order.collecting)),
+            (many(order.trips, "trip"), order.collecting, bool(order.collecting)),
             (f"tax {_percent(yard)}", order.tax, bool(order.tax)),
         ):
             if cost is not None and shown:
@@ -103,14 +104,14 @@ _GOOD_FOR: Final = {
 def idle_words(job: Job, idle: Idle) -> str:
     """Say which sticks stay whole, and what they are good for."""
     number = sum(count for _, count in idle.sticks)
-    many = number > 1
+    several = number > 1
     names = [line if count == 1 else f"{count} of {line}" for line, count in idle.sticks]
     which = f" ({listed(names)})" if sum(stick.yard == idle.yard for stick in job.sticks) > 1 else ""
-    good = [_GOOD_FOR[reason][many] for reason in idle.reasons]
+    good = [_GOOD_FOR[reason][several] for reason in idle.reasons]
     if idle.saved is not None:
-        good.append(f"{'save' if many else 'saves'} {worth_text(job, idle.saved)}")
-    stay = "stay" if many else "stays"
-    return f"{_many(number, 'stick')}{which} {stay} whole: {'they' if many else 'it'} {listed(good)}."
+        good.append(f"{plural(number, 'saves', 'save')} {worth_text(job, idle.saved)}")
+    stay, they = plural(number, "stays", "stay"), plural(number, "it", "they")
+    return f"{many(number, 'stick')}{which} {stay} whole: {they} {listed(good)}."
 
 
 def _yard_name(name: str) -> str:
@@ -123,13 +124,9 @@ def _transport(order: Order) -> str:
     return "collected in one trip" if order.trips == 1 else f"collected in {order.trips} trips"
 
 
-def _many(number: int, one: str) -> str:
-    return f"{number} {one}" if number == 1 else f"{number} {one}s"
-
-
 def _cuts(order: Order, yard: Yard | None) -> str:
     free = min(order.cuts, yard.cuts.free) if yard and yard.cuts else 0
-    return _many(order.cuts, "cut") + (f", {free} of them free" if free else "")
+    return many(order.cuts, "cut") + (f", {free} of them free" if free else "")
 
 
 def _percent(yard: Yard | None) -> str:
@@ -147,11 +144,11 @@ def yard_cuts_view(job: Job, plan: Plan) -> tuple[YardCutView, ...]:
 
 def _yard_cut(job: Job, number: int, cut: Cut, yard: str) -> YardCutView:
     marks = tuple(tape_of(job).text(mark) for mark in cut.marks)
-    shown = length(cut.length, job.unit)
+    shown = length(cut.length, tape_of(job))
     piece = "stick" if cut.source is Source.STICKS else "rack piece"
     return YardCutView(
         yard=_yard_name(yard),
-        what=f"{_many(cut.quantity, piece)} of {cut.section.label}, {shown.full} ({cut.stick})",
+        what=f"{many(cut.quantity, piece)} of {cut.section.label}, {shown.full} ({cut.stick})",
         quantity=cut.quantity,
         marks=marks,
         words=f"mark {listed(marks)} from {'one end' if len(marks) == 1 else 'the same end'}, cut on the mark",
@@ -171,7 +168,7 @@ def _carried(job: Job, name: str, piece: Carried) -> CarriedView:
     mass = weight(piece.weight, job.unit)
     text = tape_of(job).text(piece.length)
     words = f"{name}: {text}, {mass.full if mass else 'weight not known'}"
-    return CarriedView(name=name, length=length(piece.length, job.unit), weight=mass, words=words)
+    return CarriedView(name=name, length=length(piece.length, tape_of(job)), weight=mass, words=words)
 
 
 def changes_view(job: Job, plan: Plan) -> tuple[ChangeView, ...]:

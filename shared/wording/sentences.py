@@ -11,9 +11,12 @@ from typing import Final
 from cutting.answer.plan import Buy, Objective, Plan, Rests, Result, Status
 from cutting.buying.model import objective_of
 from cutting.question.job import Job, Source
-from cutting.question.lengths import show_length
+from cutting.question.tape import told_length
 from shared.wording.amounts import cost_text, gap_of
 from shared.wording.cautions import ON_THE_SUMMARY
+from shared.wording.held import held_to
+from shared.wording.plurals import listed, many
+from shared.wording.tape import tape_of
 from shared.wording.values import amount, weight
 
 __all__ = [
@@ -21,7 +24,6 @@ __all__ = [
     "answer",
     "counted",
     "gap_text",
-    "listed",
     "proof",
     "remarks",
     "saw_sentence",
@@ -40,14 +42,9 @@ _SOURCES: Final = {
 }
 
 
-def listed(words: Sequence[str]) -> str:
-    """Join words as a sentence does."""
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 2 else words)  # noqa: PLR2004
-
-
 def counted(number: int, source: Source) -> str:
     """Say how many of what: ``1 stick``, ``3 pieces from the rack``."""
-    return f"{number} {_SOURCES[source][number != 1]}"
+    return many(number, *_SOURCES[source])
 
 
 def answer(job: Job, result: Result) -> str:
@@ -88,7 +85,7 @@ def worth_text(job: Job, value: Fraction) -> str:
     if objective is Objective.MONEY:
         return amount(Decimal(cost_text(job, objective, value)), job.currency or "").full
     if objective is Objective.LENGTH:
-        return show_length(value, job.unit)
+        return told_length(value, job.unit, job.tape)
     shown = weight(value, job.unit)
     return shown.full if shown else ""
 
@@ -116,8 +113,9 @@ def proof(job: Job, result: Result) -> str:
 
 
 def remarks(job: Job, result: Result) -> tuple[str, ...]:
-    """Say what was minimised where that isn't money, and what the proof rests on where that isn't integers."""
-    found = []
+    """Say what a plan was held to, what was minimised where that isn't money, and on what the proof rests."""
+    held = held_to(job) if result.plan is not None or result.status is Status.INFEASIBLE else ""
+    found = [held] if held else []
     if not job.priced:
         what = "weight" if result.plan and result.plan.objective is Objective.WEIGHT else "length"
         found.append(f"No prices were given, so the {what} of what is bought was minimised.")
@@ -137,7 +135,8 @@ def usual_trims(job: Job) -> tuple[Fraction, Fraction]:
 
 def trim_words(job: Job, trims: tuple[Fraction, Fraction]) -> str:
     """Say what is taken off the ends of a stick."""
-    first, second = (show_length(trim, job.unit) for trim in trims)
+    tape = tape_of(job)
+    first, second = (tape.text(trim) for trim in trims)
     if not any(trims):
         return "no end is trimmed"
     if not trims[1]:
@@ -148,6 +147,6 @@ def trim_words(job: Job, trims: tuple[Fraction, Fraction]) -> str:
 
 def saw_sentence(job: Job) -> str:
     """Say how the saw is set, and what is trimmed off most sticks."""
-    cut = f"The saw takes {show_length(job.saw.kerf, job.unit)} a cut" if job.saw.kerf else "The saw's kerf is 0"
+    cut = f"The saw takes {tape_of(job).fine.text(job.saw.kerf)} a cut" if job.saw.kerf else "The saw's kerf is 0"
     unless = ", unless a stick says otherwise" if len({stick.trims for stick in job.sticks}) > 1 else ""
     return f"{cut}; {trim_words(job, usual_trims(job))}{unless}."

@@ -8,15 +8,16 @@ from fractions import Fraction
 from math import floor
 from typing import Final
 
-from cutting.question.lengths import Unit, format_length, show_length
+from cutting.question.lengths import Unit, show_length
 from cutting.question.money import minor_digits
+from cutting.question.tape import is_imperial
+from shared.wording.tape import Tape
 
 __all__ = ["Amount", "Length", "Quantity", "amount", "is_imperial", "length", "surface", "weight"]
 
 _POUND: Final = Fraction("0.45359237")
 _SQUARE_FOOT: Final = Fraction("0.09290304")
 _FINEST_SHOWN: Final = 32
-_LONG_BAR: Final = 10 * Unit.FT.mm
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -26,7 +27,7 @@ class Length:
     Attributes
     ----------
     text : str
-        In the job's unit, without it: for a column whose head names the unit.
+        On the job's tape, without its unit: for a column whose head names the unit.
     full : str
         With its unit.
     other : str
@@ -85,20 +86,14 @@ class Quantity:
     number: float
 
 
-def is_imperial(unit: Unit) -> bool:
-    """Whether a job is in inches or feet."""
-    return unit in {Unit.IN, Unit.FT}
-
-
-def length(mm: Fraction, unit: Unit) -> Length:
-    """Make a length ready to show in `unit`; long bars of whole feet are called so where inches are the unit."""
-    feet = unit is Unit.IN and mm >= _LONG_BAR and mm % Unit.FT.mm == 0
+def length(mm: Fraction, tape: Tape) -> Length:
+    """Make a length ready to show on a tape; long bars of whole feet are called so where inches are the unit."""
     return Length(
-        text=format_length(mm, unit),
-        full=show_length(mm, Unit.FT if feet else unit),
-        other=_other(mm, unit),
+        text=tape.bare(mm),
+        full=tape.stick(mm),
+        other=_other(mm, tape.unit),
         mm=mm,
-        number=float(mm / unit.mm),
+        number=float(mm / tape.unit.mm),
     )
 
 

@@ -5,27 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 
-from cutting.question.lengths import Unit, show_length
+from cutting.question.lengths import Unit
+from cutting.question.tape import told_length
 from shared.wording.runs import runs
 from shared.work.rack.bars import bar_name
 
-__all__ = ["bar_spans", "because", "names", "pieces", "said"]
+__all__ = ["bar_spans", "because", "names", "said"]
 
 
 def because(words: str) -> str:
     """Set what somebody remarked behind a sentence."""
     return f" ({words.strip()})" if words.strip() else ""
-
-
-def pieces(count: int, one: str = "piece") -> str:
-    """Count things.
-
-    Examples
-    --------
-    >>> pieces(1), pieces(3, "stick")
-    ('1 piece', '3 sticks')
-    """
-    return f"1 {one}" if count == 1 else f"{count} {one}s"
 
 
 def names(numbers: Iterable[int]) -> str:
@@ -55,5 +45,5 @@ def said(mm: Fraction) -> str:
     ('990 mm', '635 mm (25 in)')
     """
     inches = mm / Unit.IN.mm
-    metric = show_length(mm, Unit.MM)
-    return f"{metric} ({show_length(mm, Unit.IN)})" if inches.denominator in {1, 2, 4, 8, 16, 32, 64} else metric
+    metric = told_length(mm, Unit.MM)
+    return f"{metric} ({told_length(mm, Unit.IN)})" if inches.denominator in {1, 2, 4, 8, 16, 32, 64} else metric

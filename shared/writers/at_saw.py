@@ -7,16 +7,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from cutting.question.job import Job
-from cutting.question.lengths import show_length
 from shared.view import LayoutView
 from shared.view.present import layout_view
-from shared.wording.sentences import listed
+from shared.wording.plurals import listed, many, plural
+from shared.wording.tape import Tape, tape_of
 from shared.work.rack.bars import Bar, BarState
 from shared.work.replan.standing import Judged, Standing, judged
 from shared.work.saw.needs import flags_of
 from shared.work.saw.tally import Tally, tally_of
 from shared.work.saw.work import MadeState, Slot, SlotState, WorkBook, WorkState, revision_mark
-from shared.writers.pdf.sheet.frame import counted, spans
+from shared.writers.pdf.sheet.frame import spans
 from shared.writers.pdf.work.bars import drop_of
 from shared.writers.pdf.work.layouts import by_layout
 from shared.writers.pdf.work.sheet import job_on_paper, work_name
@@ -113,8 +113,8 @@ class AtSaw:
         Of the work.
     state : WorkState
         How far it is.
-    unit, kerf : str
-        Of running dimensions; what the blade takes, with its unit.
+    unit, heading, kerf : str
+        Of what is written; of running dimensions, in both systems where they are; what the blade takes, with its unit.
     said : str
         How much is left to be sawn.
     revision : str
@@ -134,6 +134,7 @@ class AtSaw:
     version: int
     state: WorkState
     unit: str
+    heading: str
     kerf: str
     said: str
     revision: str
@@ -166,7 +167,8 @@ def at_saw(book: WorkBook) -> AtSaw:
         version=book.work.version,
         state=book.work.state,
         unit=book.work.job.unit.value,
-        kerf=show_length(book.work.kerf, book.work.job.unit),
+        heading=look.tape.heading,
+        kerf=look.tape.fine.text(book.work.kerf),
         said=_said(layouts, tally),
         revision=_revision(book, layouts),
         watch=tuple(look.watch(tally)),
@@ -176,9 +178,9 @@ def at_saw(book: WorkBook) -> AtSaw:
 
 
 def _said(layouts: Sequence[LayoutAtSaw], tally: Tally) -> str:
-    done = f"{tally.good} of {counted(tally.asked, 'part')} {'is' if tally.asked == 1 else 'are'} made"
+    done = f"{tally.good} of {many(tally.asked, 'part')} {plural(tally.asked, 'is', 'are')} made"
     left = sum(layout.left for layout in layouts)
-    return f"{done}; {counted(left, 'stick')} to saw." if left else f"{done}; no stick is left to saw."
+    return f"{done}; {many(left, 'stick')} to saw." if left else f"{done}; no stick is left to saw."
 
 
 def _revision(book: WorkBook, layouts: Sequence[LayoutAtSaw]) -> str:
@@ -197,12 +199,12 @@ def _revision(book: WorkBook, layouts: Sequence[LayoutAtSaw]) -> str:
     replaced = [*([_named(gone)] if gone else []), *struck]
     said = f"Revision {book.work.mark} is in force"
     if replaced:
-        said += f": {listed(replaced)} {'is' if len(gone) + len(struck) == 1 else 'are'} replaced"
-    return f"{said}; new {'is' if len(new) == 1 else 'are'} {_named(new)}." if new else f"{said}."
+        said += f": {listed(replaced)} {plural(len(gone) + len(struck), 'is', 'are')} replaced"
+    return f"{said}; new {plural(len(new), 'is', 'are')} {_named(new)}." if new else f"{said}."
 
 
 def _named(numbers: Sequence[int]) -> str:
-    return f"layout{'' if len(numbers) == 1 else 's'} {spans(numbers)}"
+    return f"{plural(len(numbers), 'layout')} {spans(numbers)}"
 
 
 class _Look:
@@ -211,6 +213,7 @@ class _Look:
     def __init__(self, book: WorkBook) -> None:
         self.book = book
         self.job: Job = job_on_paper(book)
+        self.tape: Tape = tape_of(self.job)
         self.judged: Sequence[Judged] = judged(book)
         self.flags = {flag.slot: flag for flag in flags_of(book)}
         self.now = {
@@ -238,7 +241,7 @@ class _Look:
         alike = ", cut alike" if len(held) > 1 else ""
         return LayoutAtSaw(
             number=head.number,
-            heading=f"{counted(cut.quantity, 'stick')} of {view.section}, {view.length.full}{alike}",
+            heading=f"{many(cut.quantity, 'stick')} of {view.section}, {view.length.full}{alike}",
             view=view,
             since=revision_mark(head.revision),
             sticks=sticks,
@@ -257,7 +260,7 @@ class _Look:
             facts=tuple(self._facts(slot, bar)),
             said=self._said(slot),
             drop="" if left is None else left.name,
-            drop_length="" if left is None else show_length(left.length, slot.unit),
+            drop_length="" if left is None else self.tape.text(left.length),
             watch=self.flags[slot.id].words if slot.id in self.flags else "",
             locked=slot.state is not SlotState.OPEN or slot.id in self.flags,
             parts=slot.sawn,
@@ -270,7 +273,7 @@ class _Look:
         if bar.heat:
             yield f"heat {bar.heat}"
         if bar.length != slot.cut.length:
-            yield f"measured {show_length(bar.length, slot.unit)}"
+            yield f"measured {self.tape.text(bar.length)}"
         if slot.state is SlotState.OPEN and not slot.sawn:
             if bar.state is BarState.EXPECTED:
                 yield "not come yet"
@@ -283,11 +286,11 @@ class _Look:
         if slot.state is SlotState.SAWN:
             return "sawn"
         if slot.state is SlotState.STOPPED:
-            return f"given up after {counted(slot.sawn, 'part')}: saw no more from it here"
+            return f"given up after {many(slot.sawn, 'part')}: saw no more from it here"
         if slot.state is SlotState.VOID:
             now = self.now.get(slot.bar)
             return "not sawn any more" if now is None else f"sawn to layout {now} now, not to this one"
-        return f"{slot.sawn} of {counted(len(slot.cut.pieces), 'part')} sawn" if slot.sawn else ""
+        return f"{slot.sawn} of {many(len(slot.cut.pieces), 'part')} sawn" if slot.sawn else ""
 
 
 def outdated_paper(book: WorkBook) -> tuple[str, ...]:

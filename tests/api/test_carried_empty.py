@@ -7,6 +7,7 @@ from shared.files.job import Format, read_job, write_job
 from shared.files.plan import write_plan
 from shared.view import present
 from shared.writers.svg import plan_bars
+from tests.builders import PATIENCE
 
 JOB = b"""
 unit = "mm"
@@ -33,7 +34,7 @@ price = 22
 def test_it_is_a_drop_and_never_drawn() -> None:
     job, problems = read_job(JOB, name="job.toml")
     assert job is not None, problems
-    result = solve(job)
+    result = solve(job, limit=PATIENCE)
     plan = result.plan
     assert isinstance(plan, Plan)
     view = present(job, result)

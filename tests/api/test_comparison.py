@@ -14,6 +14,7 @@ import pytest
 from cutting.asking.compare import compare
 from shared.files.job import read_job
 from shared.view.advice import comparison_advice
+from tests.builders import PATIENCE
 from tests.served import Served, few, long_job, serving, stand
 
 FIXTURE = Path(__file__).parents[2] / "fixtures" / "two_yards.toml"
@@ -45,7 +46,7 @@ def ways_of(served: Served, job_id: str) -> set[str]:
     return {row["job"] for row in rows(served, job_id).values()} - {job_id}
 
 
-def until_over(served: Served, job_id: str, seconds: float = 120) -> dict:
+def until_over(served: Served, job_id: str, seconds: float = PATIENCE) -> dict:
     end = time.monotonic() + seconds
     while time.monotonic() < end:
         found = served.client.get(f"/v1/jobs/{job_id}/comparison").json()
@@ -64,7 +65,7 @@ def compared(served: Served) -> dict:
 
 def test_the_rows_are_those_of_the_library(served: Served, compared: dict) -> None:
     job, _ = read_job(json.dumps(two_yards()).encode(), name="job.json")
-    advice = comparison_advice(job, compare(job, limit=20))
+    advice = comparison_advice(job, compare(job, limit=PATIENCE))
     found = served.client.get(f"/v1/jobs/{compared['id']}/comparison").json()
     assert found["over"]
     for row, known, words in zip(found["rows"], advice.data["rows"], advice.rows, strict=True):
@@ -157,7 +158,10 @@ def test_a_comparison_can_be_stopped_and_never_keeps_others_waiting(tmp_path: Pa
     job = long_job()
     job["rack"] = [{"section": "SHS 40x40x3", "length": "2000", "price": "3"}]
     with serving(tmp_path, limits=few()) as served:
-        first = served.post(job, limit=2).json()["id"]
+        first = served.post(job).json()["id"]
+        while served.client.get(f"/v1/jobs/{first}/plan").status_code == 409:
+            pass
+        served.client.post(f"/v1/jobs/{first}/stop")
         served.until(first)
         assert ask(served, first).status_code == 202
         states = [row["state"] for row in served.client.get(f"/v1/jobs/{first}/comparison").json()["rows"]]
@@ -178,7 +182,7 @@ def test_a_comparison_can_be_stopped_and_never_keeps_others_waiting(tmp_path: Pa
 def test_where_the_queue_has_no_place_for_all_ways_none_is_kept(tmp_path: Path) -> None:
     with serving(tmp_path, limits=few(waiting=2, waiting_each=2)) as served:
         first = served.post(two_yards(), wait=60).json()["id"]
-        busy = served.post(long_job(), limit=60).json()["id"]
+        busy = served.post(long_job()).json()["id"]
         served.until(busy, "working")
         full = ask(served, first)
         assert (full.status_code, full.json()["type"]) == (429, "/problems/queue-full")

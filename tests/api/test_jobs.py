@@ -72,7 +72,7 @@ def test_an_infeasible_job_is_done_and_says_why(served: Served) -> None:
 
 
 def test_progress_is_told_and_a_stop_keeps_the_best_plan(served: Served) -> None:
-    job_id = served.post(long_job(), limit=60).json()["id"]
+    job_id = served.post(long_job()).json()["id"]
     told: list[dict] = []
     follower = threading.Thread(target=lambda: told.extend(events(served, job_id)))
     follower.start()
@@ -82,7 +82,7 @@ def test_progress_is_told_and_a_stop_keeps_the_best_plan(served: Served) -> None
     assert so_far.headers["x-plan-final"] == "false"
     stopping = served.client.post(f"/v1/jobs/{job_id}/stop")
     assert stopping.status_code == 200
-    done = served.until(job_id, seconds=20)
+    done = served.until(job_id)
     follower.join()
     assert done["state"] == "done"
     assert done["stopped"] is True
@@ -96,7 +96,7 @@ def test_progress_is_told_and_a_stop_keeps_the_best_plan(served: Served) -> None
 
 
 def test_a_job_that_waits_says_how_many_are_before_it_and_can_be_cancelled(served: Served) -> None:
-    busy = served.post(long_job(2), limit=60).json()["id"]
+    busy = served.post(long_job(2)).json()["id"]
     served.until(busy, "working")
     first, second = (served.post().json() for _ in range(2))
     assert (first["state"], first["ahead"]) == ("waiting", 0)
@@ -109,7 +109,7 @@ def test_a_job_that_waits_says_how_many_are_before_it_and_can_be_cancelled(serve
 
 
 def test_stopping_a_job_that_has_not_begun_cancels_it(served: Served) -> None:
-    busy = served.post(long_job(3), limit=60).json()["id"]
+    busy = served.post(long_job(3)).json()["id"]
     waiting = served.post().json()["id"]
     assert served.client.post(f"/v1/jobs/{waiting}/stop").json()["state"] == "cancelled"
     served.client.post(f"/v1/jobs/{busy}/cancel")
@@ -165,13 +165,13 @@ def children() -> set[int]:
 @pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="needs Linux's /proc to find the child")
 def test_a_crashed_solve_fails_alone(served: Served) -> None:
     before = children()
-    job_id = served.post(long_job(4), limit=60).json()["id"]
+    job_id = served.post(long_job(4)).json()["id"]
     served.until(job_id, "working")
     while not (solving := children() - before):
         pass
     for child in solving:
         os.kill(child, signal.SIGKILL)
-    over = served.until(job_id, seconds=20)
+    over = served.until(job_id)
     # A plan that had been handed out already is kept; without one the job says that its solve crashed.
     assert over["state"] in {"failed", "done"}
     if over["state"] == "failed":
@@ -194,7 +194,7 @@ def test_an_upload_that_takes_too_long_to_read_is_refused(tmp_path) -> None:
 
 def test_a_full_queue_says_when_to_come_again(tmp_path) -> None:
     with serving(tmp_path, limits=few(waiting=3, waiting_each=2)) as served:
-        busy = served.post(long_job(6), limit=60).json()["id"]
+        busy = served.post(long_job(6)).json()["id"]
         served.until(busy, "working")
         waiting = [served.post().json()["id"] for _ in range(2)]
         refused = served.post()
@@ -210,7 +210,7 @@ def test_a_full_queue_says_when_to_come_again(tmp_path) -> None:
 
 def test_a_restarted_service_takes_its_jobs_up_again(tmp_path) -> None:
     with serving(tmp_path) as served:
-        busy = served.post(long_job(7), limit=60).json()["id"]
+        busy = served.post(long_job(7)).json()["id"]
         served.until(busy, "working")
         waiting = served.post().json()["id"]
         assert served.client.get(f"/v1/jobs/{waiting}").json()["state"] == "waiting"
@@ -222,7 +222,7 @@ def test_a_restarted_service_takes_its_jobs_up_again(tmp_path) -> None:
 
 def test_a_job_outlives_any_number_of_orderly_ends_with_its_best_plan(tmp_path) -> None:
     with serving(tmp_path) as served:
-        busy = served.post(long_job(8), limit=60).json()["id"]
+        busy = served.post(long_job(8)).json()["id"]
         served.until(busy, "working")
     for _ in range(3):
         with serving(tmp_path, limits=few(attempts=1)) as served:

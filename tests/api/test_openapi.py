@@ -5,6 +5,7 @@ import json
 import re
 
 import jsonschema
+import pytest
 import schemathesis
 from hypothesis import HealthCheck, given, settings
 from hypothesis.errors import Unsatisfiable
@@ -17,6 +18,7 @@ from schemathesis.specs.openapi.checks import (
     status_code_conformance,
 )
 
+from tests.kinds import further
 from tests.served import Served
 
 load_all_checks()
@@ -99,7 +101,9 @@ def test_the_docs_need_nothing_from_elsewhere(served: Served) -> None:
     assert not re.search(r"(?:src|href)=\"(?:https?:)?//", page)
 
 
-def test_schemathesis_finds_nothing(served: Served) -> None:
+@pytest.mark.kind(name="schemathesis")
+@pytest.mark.parametrize("examples", further([1, 6], "further requests to every operation"))
+def test_schemathesis_finds_nothing(served: Served, examples: int) -> None:
     """Every operation, with requests made up from its own description, right ones and wrong ones."""
     known = served.post(wait=60).json()["id"]
     tried = set()
@@ -108,7 +112,7 @@ def test_schemathesis_finds_nothing(served: Served) -> None:
         operation = found.ok()
         for mode in GenerationMode:
 
-            @settings(max_examples=6, deadline=None, suppress_health_check=list(HealthCheck), database=None)
+            @settings(max_examples=examples, deadline=None, suppress_health_check=list(HealthCheck), database=None)
             @given(case=operation.as_strategy(generation_mode=mode))
             def check(case) -> None:
                 if "job_id" in case.path_parameters and case.operation.method != "delete":

@@ -12,6 +12,7 @@ from cutting.solve import solve
 from shared.files.job import read_job
 from shared.files.plan import write_plan
 from shared.view import present
+from tests.builders import PATIENCE
 from tests.served import Served, stand
 
 HOSTILE = "=1+1 <script>alert(1)</script> \"'&#x27; #eval[x] $x$ \\ {{7*7}}"
@@ -103,7 +104,7 @@ def test_a_job_without_a_plan_has_no_papers(served: Served) -> None:
 def test_a_kept_plan_reads_back_as_it_was(changes: dict) -> None:
     job, problems = read_job(json.dumps(stand(**changes)).encode(), name="job.json")
     assert job is not None, problems
-    result = solve(job, 20)
+    result = solve(job, PATIENCE)
     back = result_of_plan(job, write_plan(job, result), 1.0)
     assert back.plan == result.plan
     assert back.status is result.status
@@ -140,7 +141,7 @@ def test_a_kept_plan_with_shared_mitres_reads_back_as_it_was(served: Served) -> 
     lists = {"parts": "8 x SHS 40x40x3 500 mm 45/45 LP", "sticks": "SHS 40x40x3 6 m 21.50 EUR", "kerf": "2.5 mm"}
     document = json.dumps(served.client.post("/v1/read", json=lists).json()["job"]).encode()
     job, _ = read_job(document, name="job.json")
-    result = solve(job, 20)
+    result = solve(job, PATIENCE)
     assert result.plan.sharing
     back = result_of_plan(job, write_plan(job, result), 1.0)
     assert back.plan == result.plan

@@ -66,6 +66,8 @@ def test_a_start_that_can_t_be_says_why(tmp_path: Path, options: list[str], said
     assert (result.exit_code, said in result.output) == (3, True), result.output
 
 
+@pytest.mark.kind(name="kill")
+@pytest.mark.slow("a further kill, of the whole service among twenty clients")
 def test_after_a_kill_9_in_the_middle_nothing_is_lost_and_nothing_twice(tmp_path: Path) -> None:
     program = Program(tmp_path / "data")
     try:

@@ -14,6 +14,7 @@ from shared.store.database import WRITES, alembic_config
 from shared.store.jobs import KeyClashError
 from shared.store.place import sqlite_url
 from shared.store.tables import Base
+from tests.builders import PATIENCE
 from tests.clock import milliseconds
 
 
@@ -131,13 +132,13 @@ def _compete(url: str, job_ids: list[str], won: multiprocessing.Queue) -> None:
 
 def test_of_competing_processes_exactly_one_gets_each_job(store: Store) -> None:
     jobs = [store.add(new())[0].id for _ in range(40)]
-    context = multiprocessing.get_context("spawn")
+    context = multiprocessing.get_context("forkserver")
     won = context.Queue()
     url = str(store.engine.url)
     rivals = [context.Process(target=_compete, args=(url, jobs, won)) for _ in range(3)]
     for rival in rivals:
         rival.start()
-    taken = [job_id for _ in rivals for job_id in won.get(timeout=60)]
+    taken = [job_id for _ in rivals for job_id in won.get(timeout=PATIENCE)]
     for rival in rivals:
         rival.join()
     assert sorted(taken) == sorted(jobs)

@@ -23,7 +23,7 @@ import httpx
 
 from tests.served import stand
 
-START_SECONDS = 120
+START_SECONDS = 600
 
 
 class Program:
@@ -34,7 +34,7 @@ class Program:
             probe.bind(("127.0.0.1", 0))
             self.port = probe.getsockname()[1]
         self.url = f"http://127.0.0.1:{self.port}"
-        self.client = httpx.Client(base_url=self.url, timeout=90, limits=httpx.Limits(max_keepalive_connections=0))
+        self.client = httpx.Client(base_url=self.url, timeout=600, limits=httpx.Limits(max_keepalive_connections=0))
         self._folder = folder
         self._options = options
         self.process = self._start()
@@ -66,7 +66,7 @@ class Program:
         """End it as a person would."""
         self.client.close()
         self.process.send_signal(signal.SIGINT)
-        self.process.wait(timeout=30)
+        self.process.wait(timeout=600)
 
     def memory(self) -> int:
         """Resident bytes of the service's own process (Linux)."""

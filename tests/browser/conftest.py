@@ -17,6 +17,9 @@ ARGUMENTS = [
     "--no-first-run",
 ]
 
+WAITS = 120_000
+"""Milliseconds after which something is said never to come: nothing depends on how busy the machine is."""
+
 KNOWN = ("inline style", "status of 409", "status of 422", "net::ERR_INTERNET_DISCONNECTED")
 
 
@@ -32,7 +35,7 @@ def chromium() -> Iterator:
         pytest.skip("the page in a real browser: chromium is missing (on Debian: apt-get install chromium)")
     from playwright.sync_api import expect, sync_playwright
 
-    expect.set_options(timeout=30_000)
+    expect.set_options(timeout=WAITS)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
         yield browser
@@ -57,7 +60,7 @@ def open_page(chromium, served: Served) -> Iterator:
         )
         contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(30_000)
+        page.set_default_timeout(WAITS)
         page.on("console", heard)
         page.on("pageerror", lambda error: complaints.append(str(error)))
         page.on(

@@ -11,6 +11,11 @@ from tests.served import Served, stand
 
 expect = pytest.importorskip("playwright.sync_api", reason="playwright isn't installed").expect
 
+pytestmark = [
+    pytest.mark.kind(name="browser walk"),
+    pytest.mark.slow("a further walk, after the main one"),
+]
+
 SECTION = "SHS 1-1/2x1-1/2x1/8"
 PARTS = [
     {"mark": "A", "section": SECTION, "length": "80 1/2", "quantity": 9, "note": "vent hole"},

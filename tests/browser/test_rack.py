@@ -10,6 +10,11 @@ from tests.served import Served, serving
 
 expect = pytest.importorskip("playwright.sync_api", reason="playwright isn't installed").expect
 
+pytestmark = [
+    pytest.mark.kind(name="browser walk"),
+    pytest.mark.slow("a further walk, after the main one"),
+]
+
 LINES = 'SHS 3x3x1/8 41 3/8"\n2 pcs L 50x50x5 1240 mm bent\n3 pcs 3x3x1/8 sq tube 6-8'
 
 

@@ -11,6 +11,11 @@ from tests.served import Served, stand
 
 expect = pytest.importorskip("playwright.sync_api", reason="playwright isn't installed").expect
 
+pytestmark = [
+    pytest.mark.kind(name="browser walk"),
+    pytest.mark.slow("a further walk, after the main one"),
+]
+
 
 @pytest.fixture
 def saw(served: Served) -> str:

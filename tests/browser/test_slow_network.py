@@ -6,9 +6,15 @@ from collections.abc import Iterator
 
 import pytest
 
+from tests.browser.conftest import WAITS
 from tests.browser.test_page import write
 
 expect = pytest.importorskip("playwright.sync_api", reason="playwright isn't installed").expect
+
+pytestmark = [
+    pytest.mark.kind(name="browser walk"),
+    pytest.mark.slow("a further walk, after the main one"),
+]
 
 PARTS = '4 pcs 3x3x1/8 sq tube 80 1/2"'
 TWICE = PARTS + "\n2 pcs 3x3x1/8 sq tube 6-8\n3 pcs 3x3x1/8 sq tube 5-4"
@@ -36,7 +42,7 @@ class Held:
 
     def until(self, number: int) -> None:
         """Wait until some number of requests is held."""
-        for _ in range(1500):
+        for _ in range(WAITS // 20):
             if len(self.waiting) >= number:
                 return
             self.page.wait_for_timeout(20)  # only lets the driver hear; what counts is the request

@@ -10,6 +10,11 @@ from tests.served import Served, serving, stand
 
 expect = pytest.importorskip("playwright.sync_api", reason="playwright isn't installed").expect
 
+pytestmark = [
+    pytest.mark.kind(name="browser walk"),
+    pytest.mark.slow("a further walk, after the main one"),
+]
+
 SECTION = "SHS 1-1/2x1-1/2x1/8"
 
 

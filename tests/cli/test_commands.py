@@ -8,8 +8,8 @@ import select
 import signal
 import subprocess
 import sys
-import time
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
@@ -22,6 +22,7 @@ from cli import plan as plan_command
 from cli.main import app
 from cutting.answer.plan import Proof, Report, Result
 from shared.files.plan import plan_schema
+from tests.builders import PATIENCE
 
 ROOT = Path(__file__).parents[2]
 STALLS = ROOT / "fixtures" / "market_stalls.toml"
@@ -65,7 +66,7 @@ def in_its_own_process(*arguments: str | Path, data: bytes = b"", **environment:
         capture_output=True,
         cwd=ROOT,
         env={**os.environ, **environment},
-        timeout=120,
+        timeout=PATIENCE,
         check=False,
     )
     assert b"Traceback" not in done.stderr
@@ -258,7 +259,7 @@ def test_a_closed_pipe_is_no_defect() -> None:
     )
     assert process.stdout is not None
     process.stdout.close()
-    _, errors = process.communicate(timeout=120)
+    _, errors = process.communicate(timeout=PATIENCE)
     assert b"Traceback" not in errors
     assert b"defect" not in errors
     assert b"Exception" not in errors
@@ -268,7 +269,7 @@ def test_a_closed_pipe_is_no_defect() -> None:
 def test_a_full_disk_behind_the_output_is_no_defect() -> None:
     with Path("/dev/full").open("wb") as full:
         command = [*RUN, "plan", str(STALLS)]
-        process = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, cwd=ROOT, timeout=120, check=False)
+        process = subprocess.run(command, stdout=full, stderr=subprocess.PIPE, cwd=ROOT, timeout=PATIENCE, check=False)
     assert (process.returncode, process.stderr) == (3, b"can't write the output: no space left on device\n")
 
 
@@ -288,12 +289,12 @@ def on_a_terminal(*arguments: str, **environment: str) -> str:
     os.close(other)
     shown = b"".join(_all_of(main))
     os.close(main)
-    assert process.wait(timeout=60) == 0
+    assert process.wait(timeout=PATIENCE) == 0
     return shown.decode()
 
 
 def _all_of(terminal: int) -> Iterator[bytes]:
-    while select.select([terminal], [], [], 60)[0]:
+    while select.select([terminal], [], [], PATIENCE)[0]:
         try:
             data = os.read(terminal, 65536)
         except OSError:  # the other side is closed
@@ -319,15 +320,15 @@ def test_ctrl_c_ends_at_once_and_in_silence(tmp_path: Path) -> None:
     process = subprocess.Popen(
         [*RUN, "plan", str(pipe)], stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=ROOT, env=os.environ
     )
-    writer = None
-    while writer is None and process.poll() is None:
+    with ThreadPoolExecutor(1) as other:
+        opened = other.submit(os.open, pipe, os.O_WRONLY)  # waits until somebody reads
         try:
-            writer = os.open(pipe, os.O_WRONLY | os.O_NONBLOCK)
-        except OSError:  # nobody reads yet
-            time.sleep(0.05)
-    assert writer is not None
+            writer = opened.result(PATIENCE)
+        except TimeoutError:
+            os.close(os.open(pipe, os.O_RDONLY | os.O_NONBLOCK))  # lets the other go
+            raise
     process.send_signal(signal.SIGINT)
-    _, errors = process.communicate(timeout=60)
+    _, errors = process.communicate(timeout=PATIENCE)
     os.close(writer)
     assert process.returncode == -signal.SIGINT  # a shell calls this 130
     assert errors == b""

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from shared.files.plan import PlanFile
+from tests.builders import PATIENCE
 
 ROOT = Path(__file__).parents[2]
 
@@ -18,7 +19,7 @@ def plan_of(job: Path, hash_seed: str, *options: str) -> bytes:
         capture_output=True,
         cwd=ROOT,
         env={**os.environ, "PYTHONHASHSEED": hash_seed},
-        timeout=120,
+        timeout=PATIENCE,
         check=True,
     )
     return done.stdout
@@ -39,4 +40,4 @@ def test_one_core_or_two_give_the_same_plan() -> None:
     path = ROOT / "fixtures" / "market_stalls.toml"
     job, _ = read_job(path.read_bytes(), name=path.name)
     assert job is not None
-    assert solve(job, cores=1).plan == solve(job, cores=2).plan
+    assert solve(job, cores=1, limit=PATIENCE).plan == solve(job, cores=2, limit=PATIENCE).plan

@@ -17,6 +17,7 @@ from cutting.question.job import Ends, Job, Lean, Measure, Part, PerStick, Saw, 
 from cutting.question.lengths import Unit
 from cutting.solve import solve
 from shared.files.job import read_job
+from tests.builders import PATIENCE
 
 FIXTURES = Path(__file__).parents[2] / "fixtures"
 INCH = Fraction(127, 5)
@@ -64,19 +65,19 @@ def frames(
 def test_one_stick_holds_one_piece_more(
     depth: Fraction, length: Fraction, kerf: Fraction, stick: Fraction, trim: Fraction, unit: Unit, shared: int
 ) -> None:
-    fits = solve(frames(depth, length, kerf, stick, trim, unit, shared, available=1), cores=1)
+    fits = solve(frames(depth, length, kerf, stick, trim, unit, shared, available=1), cores=1, limit=PATIENCE)
     assert fits.status is Status.OPTIMAL
     assert fits.plan is not None
     [sharing] = fits.plan.sharing
     assert sharing.shared == shared - 1
     assert not sharing.possible  # singly one stick holds one piece less
     over = frames(depth, length, kerf, stick, trim, unit, shared + 1, available=1)
-    assert solve(over, cores=1).status is Status.INFEASIBLE
+    assert solve(over, cores=1, limit=PATIENCE).status is Status.INFEASIBLE
 
 
 def test_what_sharing_saves() -> None:
     job = frames(2 * INCH, 24 * INCH, Fraction(3, 32) * INCH, 240 * INCH, INCH / 4, Unit.IN, 20)
-    result = solve(job, cores=1)
+    result = solve(job, cores=1, limit=PATIENCE)
     assert result.plan is not None
     [sharing] = result.plan.sharing
     assert (sharing.sticks, sharing.cost, sharing.certain) == (1, Fraction("61.40"), True)  # 2 sticks instead of 3
@@ -87,7 +88,7 @@ def test_demo_jobs_are_proven(name: str) -> None:
     job, problems = read_job((FIXTURES / name).read_bytes(), name=name)
     assert problems == ()
     assert job is not None
-    result = solve(job, limit=60)
+    result = solve(job, limit=PATIENCE)
     assert result.status is Status.OPTIMAL
     assert result.plan is not None
     assert check(job, result.plan) == ()
@@ -98,7 +99,7 @@ def test_demo_jobs_are_proven(name: str) -> None:
 def test_running_dimensions_follow_one_edge() -> None:
     """On 45/45 trapezoids face to face the edge meets long and short points in turn."""
     job = frames(Fraction(50), Fraction(500), Fraction(5, 2), Fraction(6000), Fraction(10), Unit.MM, 4, available=1)
-    plan = solve(job, cores=1).plan
+    plan = solve(job, cores=1, limit=PATIENCE).plan
     assert plan is not None
     [cut] = plan.cuts
     assert cut.edge == "corner"
@@ -112,7 +113,7 @@ def test_running_dimensions_follow_one_edge() -> None:
 
 def test_a_drop_is_as_long_as_its_shorter_side() -> None:
     job = frames(Fraction(50), Fraction(500), Fraction(5, 2), Fraction(1010), Fraction(10), Unit.MM, 1)
-    plan = solve(job, cores=1).plan
+    plan = solve(job, cores=1, limit=PATIENCE).plan
     assert plan is not None
     assert plan.cuts[0].drop == 1000 - 500 - Fraction("3.54")
 
@@ -133,7 +134,7 @@ def test_equal_parts_described_the_other_way_round_are_one() -> None:
     ends = Ends(angles=(Fraction(45), Fraction(0)), lean=Lean.OPPOSED, measure=Measure.LONG_POINT)
     other = Ends(angles=(Fraction(0), Fraction(45)), lean=Lean.OPPOSED, measure=Measure.LONG_POINT, toward=(1, -1))
     job = replace(job, parts=(replace(part, ends=ends), replace(part, mark="G", ends=other)))
-    result = solve(job, cores=1)
+    result = solve(job, cores=1, limit=PATIENCE)
     assert result.status is Status.OPTIMAL
     assert result.plan is not None
     assert check(job, result.plan) == ()
@@ -142,7 +143,7 @@ def test_equal_parts_described_the_other_way_round_are_one() -> None:
 def test_square_parts_only_are_planned_as_ever() -> None:
     job = frames(Fraction(50), Fraction(500), Fraction(5, 2), Fraction(6000), Fraction(10), Unit.MM, 30)
     square = replace(job, parts=(replace(job.parts[0], ends=None),))
-    plan = solve(square, cores=1).plan
+    plan = solve(square, cores=1, limit=PATIENCE).plan
     assert plan is not None
     assert plan.sharing == ()
     assert all(cut.strokes == () and cut.edge == "" for cut in plan.cuts)
@@ -152,4 +153,4 @@ def test_square_parts_only_are_planned_as_ever() -> None:
 def test_same_plan_twice() -> None:
     job, _ = read_job((FIXTURES / "kayak_stands.toml").read_bytes(), name="job.toml")
     assert job is not None
-    assert solve(job, limit=60).plan == solve(job, limit=60, cores=1).plan
+    assert solve(job, limit=PATIENCE).plan == solve(job, limit=PATIENCE, cores=1).plan

@@ -16,7 +16,7 @@ from cutting.question.job import Break, Job, Part, PerStick, Saw, Section, Sourc
 from cutting.question.lengths import Unit
 from cutting.question.yards import Carry, KeepValue, Yard
 from cutting.solve import solve
-from tests.builders import inch, job, part, stick
+from tests.builders import PATIENCE, inch, job, part, stick
 
 SHS = Section(name="SHS", mass=Fraction(4))
 OTHER = Section(name="flat bar", mass=Fraction(1))
@@ -59,7 +59,7 @@ def by_quantity() -> Job:
 
 @cache
 def planned(question: Job) -> Plan:
-    result = solve(question, cores=1)
+    result = solve(question, cores=1, limit=PATIENCE)
     assert result.status is Status.OPTIMAL
     assert result.plan is not None
     return result.plan
@@ -83,7 +83,7 @@ def test_one_more_stick_is_bought_where_that_is_cheaper_or_the_only_way(
     (idle,) = found.idle
     assert (idle.sticks, idle.reasons) == ((("S", 1),), (reason,))
     assert idle.saved == (None if saved is None else Fraction(saved))
-    without = solve(replace(question, idle=False), cores=1)
+    without = solve(replace(question, idle=False), cores=1, limit=PATIENCE)
     if forbidden is None:
         assert without.status is Status.INFEASIBLE
         assert "minimum orders and a part on every stick" in without.proof.infeasible[0]
@@ -119,14 +119,14 @@ def test_neither_own_nor_rack_pieces_stay_whole() -> None:
     yard = Yard(name="Y", minimum=Decimal(50))
     rack = line("R", 6000, "25.00", source=Source.RACK, available=2, yard="Y")
     own = replace(line("O", 6000, "0", source=Source.OWN, available=3), price=None)
-    assert solve(metric(5000, 1, rack, yards=(yard,)), cores=1).status is Status.INFEASIBLE
+    assert solve(metric(5000, 1, rack, yards=(yard,)), cores=1, limit=PATIENCE).status is Status.INFEASIBLE
     assert planned(metric(5000, 1, rack, own, yards=(yard,))).idle == ()
 
 
 def test_no_more_stay_whole_than_there_are() -> None:
     yard = Yard(name="Y", minimum=Decimal(50))
     few = metric(5000, 1, line("S", 6000, "20.00", available=2, yard="Y"), yards=(yard,))
-    assert solve(few, cores=1).status is Status.INFEASIBLE
+    assert solve(few, cores=1, limit=PATIENCE).status is Status.INFEASIBLE
     enough = metric(5000, 1, line("S", 6000, "20.00", available=3, yard="Y"), yards=(yard,))
     assert planned(enough).idle[0].sticks == (("S", 2),)
 
@@ -216,3 +216,13 @@ def test_unneeded_sticks_never_stay_whole_for_nothing() -> None:
     keep = KeepValue(amount=Decimal(100), per=inch("1 m"), shortest=inch(1))
     question = replace(posts(), keep_value=keep)
     assert [sum(n for _, n in each.sticks) for each in planned(question).idle] == [1]
+
+
+def test_a_price_that_rises_with_quantity_holds_for_all_of_its_sticks() -> None:
+    dearer = (Break(least=3, price=PerStick(amount=Decimal(15))),)
+    long, short = line("L", 6000, "10.00", breaks=dearer), line("S", 3000, "6.00")
+    assert planned(metric(2900, 4, long, short)).cost == 20
+    # Three long ones would be 45.00: two of them and two short ones are 32.00.
+    found = planned(metric(2900, 6, long, short))
+    assert (found.cost, [(each.stick, each.quantity) for each in found.buy]) == (32, [("L", 2), ("S", 2)])
+    assert planned(metric(2900, 6, long)).cost == 45

@@ -12,6 +12,7 @@ import pytest
 import cutting
 import cutting.question.make
 from cutting import JobError, Section, Source, buy_table, check, cut_table, make_job, solve
+from tests.builders import PATIENCE
 
 JOB = make_job(
     unit="in",
@@ -38,7 +39,7 @@ def test_a_job_from_plain_values() -> None:
 
 
 def test_solve_and_tables() -> None:
-    result = solve(JOB)
+    result = solve(JOB, limit=PATIENCE)
     assert result.plan is not None
     assert check(JOB, result.plan) == ()
     buy = buy_table(JOB, result.plan)
@@ -110,7 +111,7 @@ def test_solve_and_check_are_functions_whatever_was_imported_before() -> None:
 def test_without_pandas_a_table_says_what_to_install(table, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "pandas", None)
     with pytest.raises(ModuleNotFoundError, match=r"pip install 'tallystick\[notebook\]'"):
-        table(JOB, solve(JOB).plan)
+        table(JOB, solve(JOB, limit=PATIENCE).plan)
 
 
 def test_reading_a_job_needs_neither_solver_nor_pandas() -> None:

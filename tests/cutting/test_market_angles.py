@@ -20,6 +20,7 @@ from cutting.question.job import Ends, Job, Lean, Measure, Part, PerStick, Saw, 
 from cutting.question.lengths import Unit
 from cutting.question.yards import Carry, Yard, YardCuts
 from cutting.solve import solve
+from tests.builders import PATIENCE
 
 ZERO = Fraction(0)
 LIGHT = Section(name="SHS 40x40x2", family="shs", sides=(Fraction(40), Fraction(40)), mass=Fraction(2))
@@ -67,7 +68,7 @@ def job() -> Job:
 
 @cache
 def plan() -> Plan:
-    result = solve(job(), cores=1, limit=60)
+    result = solve(job(), cores=1, limit=PATIENCE)
     assert result.status is Status.OPTIMAL
     assert result.plan is not None
     return result.plan
@@ -161,7 +162,7 @@ def test_a_substitute_lies_by_the_symmetry_of_its_own_section() -> None:
         substitutes=(Substitute(section=angle, remark="ask"),),
     )
     small = replace(job(), parts=(part,), sticks=(stick("A", angle, 2000, "20"),))
-    found = solve(small, cores=1, limit=60).plan
+    found = solve(small, cores=1, limit=PATIENCE).plan
     assert found is not None
     assert check(small, found) == ()
     (cut,) = found.cuts

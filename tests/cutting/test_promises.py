@@ -10,7 +10,7 @@ from cutting.answer.plan import Plan, Rests, Status
 from cutting.checking.check import check
 from cutting.question.job import Job, Source
 from cutting.solve import Progress, solve
-from tests.builders import inch, job, part, stick
+from tests.builders import PATIENCE, inch, job, part, stick
 
 
 def proven(question: Job, limit: float = 20) -> Plan:
@@ -73,7 +73,7 @@ def test_limited_sticks_that_just_suffice() -> None:
 
 
 def test_one_stick_fewer_is_impossible() -> None:
-    result = solve(replace(JUST, sticks=(replace(JUST.sticks[0], available=2),)))
+    result = solve(replace(JUST, sticks=(replace(JUST.sticks[0], available=2),)), limit=PATIENCE)
     assert (result.status, result.plan) == (Status.INFEASIBLE, None)
     assert result.proof.infeasible
 
@@ -81,7 +81,7 @@ def test_one_stick_fewer_is_impossible() -> None:
 def test_limited_sticks_long_enough_together_but_not_one_by_one() -> None:
     # Three pieces of 51 on three sticks of 100 and one of 50: four pieces have 350 in for 204 in, and no place.
     question = job([part("A", 51, 4)], [stick("S1", 100, "1", 3, trims=(0, 0)), stick("S2", 50, "1", 1, trims=(0, 0))])
-    result = solve(question)
+    result = solve(question, limit=PATIENCE)
     assert result.status is Status.INFEASIBLE
     assert result.proof.rests is Rests.EXACT
     assert "tube" in result.proof.infeasible[0]
@@ -139,13 +139,13 @@ def test_progress_is_told_and_may_cancel() -> None:
         heard.append(progress)
         return False
 
-    result = solve(JUST, progress=hear)
+    result = solve(JUST, progress=hear, limit=PATIENCE)
     assert result.plan is not None
     assert heard[-1].incumbent == result.plan.cost
     assert heard[-1].lower_bound == result.plan.cost
     bounds = [progress.lower_bound for progress in heard]
     assert bounds == sorted(bounds)
-    stopped = solve(JUST, progress=lambda _: True)
+    stopped = solve(JUST, progress=lambda _: True, limit=PATIENCE)
     assert stopped.plan is None or check(JUST, stopped.plan) == ()
 
 

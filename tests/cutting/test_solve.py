@@ -10,7 +10,7 @@ from cutting.answer.plan import Objective, Rests, Status
 from cutting.question.errors import JobError
 from cutting.question.job import Section, Source
 from cutting.solve import solve
-from tests.builders import inch, job, part, stick
+from tests.builders import PATIENCE, inch, job, part, stick
 
 BOX = Section(name="box")
 FLAT = Section(name="flat")
@@ -28,7 +28,7 @@ def test_a_kerf_off_the_grid_of_the_parts_is_ordinary():
     )
     question = replace(question, saw=replace(question.saw, kerf=Fraction(12, 5)))
     question = replace(question, sticks=tuple(replace(s, trims=(Fraction(6), Fraction(0))) for s in question.sticks))
-    result = solve(question, limit=30)
+    result = solve(question, limit=PATIENCE)
     assert result.status is Status.OPTIMAL
     assert result.proof.rests is Rests.EXACT
     assert result.gap == 0
@@ -45,7 +45,7 @@ def test_tenths_of_a_millimetre_on_twelve_metres():
     ]
     bars[1] = replace(bars[1], price=replace(bars[1].price, amount=bars[1].price.amount * 2 - 1))
     question = replace(job(parts, bars), saw=replace(job(parts, bars).saw, kerf=Fraction(25, 10)))
-    assert solve(question, limit=30).status is Status.OPTIMAL
+    assert solve(question, limit=PATIENCE).status is Status.OPTIMAL
 
 
 def limited(short):
@@ -57,10 +57,10 @@ def limited(short):
 
 
 def test_limited_sticks_that_just_suffice_are_planned_and_one_fewer_is_proven_impossible():
-    enough = solve(limited(3))
+    enough = solve(limited(3), limit=PATIENCE)
     assert (enough.status, enough.plan.cost) == (Status.OPTIMAL, 60)
     assert all(cut.drop == 0 for cut in enough.plan.cuts)
-    short = solve(limited(2))
+    short = solve(limited(2), limit=PATIENCE)
     assert short.status is Status.INFEASIBLE
     assert short.plan is None
     assert short.proof.infeasible
@@ -69,7 +69,7 @@ def test_limited_sticks_that_just_suffice_are_planned_and_one_fewer_is_proven_im
 def test_impossible_by_arrangement_only_is_proven_too():
     """Three 60s and three 40s need 300 of 300, but no stick of 150 holds 60+60+40."""
     parts = [part("A", 60, 3), part("B", 40, 3)]
-    result = solve(job(parts, [stick("bar", 150, "9", 2, trims=(0, 0))], kerf=0))
+    result = solve(job(parts, [stick("bar", 150, "9", 2, trims=(0, 0))], kerf=0), limit=PATIENCE)
     assert result.status is Status.INFEASIBLE
     assert "6 pieces" in result.proof.infeasible[0]
 
@@ -77,10 +77,10 @@ def test_impossible_by_arrangement_only_is_proven_too():
 def test_free_pieces_are_used_as_the_ties_say():
     """A free rack piece before one's own; of one's own the shorter."""
     own = [stick("long", 100, None, 1, source=Source.OWN), stick("short", 60, None, 1, source=Source.OWN)]
-    result = solve(job([part("A", 50, 1)], [stick("bar", 240, "9"), *own]))
+    result = solve(job([part("A", 50, 1)], [stick("bar", 240, "9"), *own]), limit=PATIENCE)
     assert [line.stick for line in result.plan.buy] == ["short"]
     free = stick("free", 100, "0", 1, source=Source.RACK)
-    result = solve(job([part("A", 50, 1)], [stick("bar", 240, "9"), *own, free]))
+    result = solve(job([part("A", 50, 1)], [stick("bar", 240, "9"), *own, free]), limit=PATIENCE)
     assert [line.stick for line in result.plan.buy] == ["free"]
 
 
@@ -97,41 +97,41 @@ def many_sections():
 
 def test_sections_add_up_whatever_the_number_of_processes():
     question = many_sections()
-    alone = solve(question, cores=1)
+    alone = solve(question, cores=1, limit=PATIENCE)
     assert alone.status is Status.OPTIMAL
-    assert solve(question, cores=2).plan == alone.plan
+    assert solve(question, cores=2, limit=PATIENCE).plan == alone.plan
     assert alone.plan.cost == sum(report.cost for report in alone.report.sections)
 
 
 def test_without_prices_weight_decides_across_sections_and_length_within_one():
     question = many_sections()
     question = replace(question, currency=None, sticks=tuple(replace(s, price=None) for s in question.sticks))
-    result = solve(question)
+    result = solve(question, limit=PATIENCE)
     assert result.plan.objective is Objective.WEIGHT
     bought = sum(line.quantity * line.length / 1000 * line.section.mass for line in result.plan.buy)
     assert result.plan.cost == result.proof.lower_bound == bought
     single = job([part("A", 50, 3)], [stick("x", 240, None), stick("y", 170, None)], currency=None)
-    result = solve(single)
+    result = solve(single, limit=PATIENCE)
     assert (result.plan.objective, result.plan.cost) == (Objective.LENGTH, inch(170))
 
 
 def test_progress_hears_of_plan_and_bound_and_may_cancel():
     heard = []
-    result = solve(many_sections(), progress=heard.append)
+    result = solve(many_sections(), progress=heard.append, limit=PATIENCE)
     assert heard[-1].incumbent == heard[-1].lower_bound == result.plan.cost
     assert [news.lower_bound for news in heard] == sorted(news.lower_bound for news in heard)
-    cancelled = solve(many_sections(), progress=lambda _: True)
+    cancelled = solve(many_sections(), progress=lambda _: True, limit=PATIENCE)
     assert cancelled.plan is not None
     assert cancelled.proof.lower_bound <= result.plan.cost <= cancelled.plan.cost
 
 
 def test_same_seed_same_plan():
-    assert solve(many_sections(), seed=5).plan == solve(many_sections(), seed=5).plan
+    assert solve(many_sections(), seed=5, limit=PATIENCE).plan == solve(many_sections(), seed=5, limit=PATIENCE).plan
 
 
 def test_all_problems_at_once():
     with pytest.raises(JobError) as caught:
-        solve(job([part("A", "1/16", 1), part("A", 40, 0)], [stick("bar", 240, "9")]))
+        solve(job([part("A", "1/16", 1), part("A", 40, 0)], [stick("bar", 240, "9")]), limit=PATIENCE)
     assert len(caught.value.problems) >= 3
 
 

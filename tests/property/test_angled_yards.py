@@ -6,6 +6,7 @@ import random
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache
 
 import pytest
 
@@ -30,6 +31,8 @@ from cutting.question.yards import Carry, Tax, Yard, YardCuts
 from cutting.solve import solve
 from shared.work.carried import as_carried
 from tests.angled_oracle import ANGLES, SECTIONS
+from tests.builders import PATIENCE
+from tests.kinds import further
 from tests.property.yards_agreement import engine_agrees
 from tests.property.yards_brute_force import cheapest
 
@@ -131,7 +134,8 @@ def _yard(chance: random.Random, name: str) -> Yard:
     )
 
 
-@pytest.mark.parametrize("batch", range(BATCHES))
+@pytest.mark.kind(name="brute force")
+@pytest.mark.parametrize("batch", further(range(BATCHES), "a further batch of random jobs"))
 def test_cost_is_that_of_brute_force(batch: int) -> None:
     for number in range(batch, JOBS, BATCHES):
         engine_agrees(random_job(number), number)
@@ -139,19 +143,25 @@ def test_cost_is_that_of_brute_force(batch: int) -> None:
 
 def test_an_order_that_is_delivered_takes_no_trips_in_the_buying_model() -> None:
     """CP-SAT 9.15 dropped the condition of that row while its coefficients were 2^32: 51.50 was called optimal."""
-    result = solve(random_job(237), cores=1, limit=60)
+    result = solve(random_job(237), cores=1, limit=PATIENCE)
     assert result.status is Status.OPTIMAL
     assert result.plan is not None
     assert result.plan.cost == 51 == cheapest(random_job(237))
 
 
-def _plans(jobs: range) -> list[tuple[Job, Plan]]:
-    made = ((job, solve(job, cores=1, limit=60).plan) for job in map(random_job, jobs))
-    return [(job, plan) for job, plan in made if plan is not None]
+@cache
+def _plan(number: int) -> tuple[Job, Plan | None]:
+    job = random_job(number)
+    return job, solve(job, cores=1, limit=PATIENCE).plan
 
 
+def _plans(first: int, end: int) -> list[tuple[Job, Plan]]:
+    return [(job, plan) for job, plan in map(_plan, range(first, end)) if plan is not None]
+
+
+@pytest.mark.slow("looks at many batches together")
 def test_the_random_jobs_are_of_every_sort() -> None:
-    plans = [plan for _, plan in _plans(range(60))]
+    plans = [plan for _, plan in _plans(0, 60)]
     cuts = [cut for plan in plans for cut in plan.cuts]
     assert any(cut.marks and cut.strokes for cut in cuts)
     assert any(stroke.shared for cut in cuts if cut.marks for stroke in cut.strokes)
@@ -159,9 +169,10 @@ def test_the_random_jobs_are_of_every_sort() -> None:
     assert any(change for plan in plans for change in plan.changes)
 
 
-def test_each_carried_piece_is_a_sound_layout_of_its_own() -> None:
+@pytest.mark.parametrize("first", further(range(0, 60, 15), "a further batch of random jobs"))
+def test_each_carried_piece_is_a_sound_layout_of_its_own(first: int) -> None:
     """What the saw gets (`as_carried`) passes the checker's geometry as sticks without any yard."""
-    for job, plan in _plans(range(60)):
+    for job, plan in _plans(first, first + 15):
         pieces, at_saw = as_carried(job, plan)
         bare = replace(
             pieces,

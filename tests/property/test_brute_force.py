@@ -20,6 +20,8 @@ from cutting.question.job import Job, Part, PerStick, Saw, Section, Source, Stic
 from cutting.question.lengths import Unit
 from cutting.solve import solve
 from shared.files.job import write_job
+from tests.builders import PATIENCE
+from tests.kinds import further
 
 JOBS = 400
 BATCHES = 20
@@ -115,12 +117,13 @@ def _cheapest_section(job: Job, section: Section) -> Fraction | None:
     return best(demand, tuple(enough if s.available is None else min(enough, s.available) for s in sticks))
 
 
-@pytest.mark.parametrize("batch", range(BATCHES))
+@pytest.mark.kind(name="brute force")
+@pytest.mark.parametrize("batch", further(range(BATCHES), "a further batch of random jobs"))
 def test_cost_is_that_of_brute_force(batch: int) -> None:
     for number in range(batch, JOBS, BATCHES):
         job = random_job(number)
         wanted = cheapest(job)
-        result = solve(job, cores=1)
+        result = solve(job, cores=1, limit=PATIENCE)
         told = f"random job {number}, {result.status}, brute force {wanted}:\n{write_job(job).decode()}"
         if wanted is None:
             assert result.status is Status.INFEASIBLE, told

@@ -13,6 +13,8 @@ from cutting.answer.plan import IdleReason
 from cutting.question.job import Break, Job, PerStick, Source, Stick
 from cutting.question.yards import Yard
 from cutting.solve import solve
+from tests.builders import PATIENCE
+from tests.kinds import further
 from tests.property.test_yards_brute_force import random_job
 from tests.property.yards_agreement import engine_agrees
 
@@ -65,12 +67,8 @@ def _hard(chance: random.Random, yard: Yard) -> Yard:
     )
 
 
-FURTHER = pytest.mark.slow("a further batch of random jobs")
-
-
-@pytest.mark.parametrize(
-    "batch", [pytest.param(number, marks=() if number < QUICK else FURTHER) for number in range(BATCHES)]
-)
+@pytest.mark.kind(name="brute force")
+@pytest.mark.parametrize("batch", further(range(BATCHES), "a further batch of random jobs", fast=QUICK))
 def test_cost_is_that_of_brute_force(batch: int) -> None:
     for number in range(batch, JOBS, BATCHES):
         engine_agrees(idle_job(number), number)
@@ -79,7 +77,7 @@ def test_cost_is_that_of_brute_force(batch: int) -> None:
 def test_the_random_jobs_leave_sticks_whole_for_every_reason() -> None:
     jobs = [idle_job(number) for number in range(60)]
     assert max(sum(part.quantity for part in job.parts) for job in jobs) == MOST_PIECES
-    found = [each for job in jobs if (plan := solve(job, cores=1, limit=60).plan) for each in plan.idle]
+    found = [each for job in jobs if (plan := solve(job, cores=1, limit=PATIENCE).plan) for each in plan.idle]
     assert {reason for each in found for reason in each.reasons} == set(IdleReason)
     assert any(each.saved is None for each in found)
     assert any(each.saved for each in found)

@@ -111,15 +111,17 @@ def jobs(draw: st.DrawFn) -> Job:
         for source in Source
         for number, section in enumerate(steel)
     ]
+    unit = draw(st.sampled_from(Unit))
     return Job(
         parts=parts,
         sticks=tuple(replace(each, breaks=draw(breaks_of(each))) for each in sticks),
         saw=Saw(kerf=kerf, hold=draw(st.none() | LENGTHS)),
-        unit=draw(st.sampled_from(Unit)),
+        unit=unit,
         title=draw(st.one_of(st.just(""), NAMES)),
         currency="USD",
         tolerance=draw(st.none() | st.tuples(LENGTHS, LENGTHS)),
         keep_from=draw(st.none() | LENGTHS),
+        tape=draw(st.none() | st.just(Fraction(127, 80) if unit in {Unit.IN, Unit.FT} else Fraction(1, 2))),
         yards=tuple(replace(draw(YARDS), name=name) for name in names),
         carry=Carry(longest=draw(st.none() | LENGTHS), load=draw(st.none() | LOADS)),
         idle=draw(st.booleans()),

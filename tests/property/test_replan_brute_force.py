@@ -23,6 +23,8 @@ from shared.files.job import read_job, write_job
 from shared.work.rack.bars import Bar, parse_bar_name
 from shared.work.replan.anew import Replanned, replan
 from shared.work.saw.work import MadeState, Slot, SlotState
+from tests.builders import PATIENCE
+from tests.kinds import further
 from tests.property.yards_brute_force import cheapest
 from tests.shared.work.replan.scene import Scene, free_bar, in_hand
 
@@ -148,7 +150,7 @@ def random_floor(number: int) -> Floor | None:
     rack = _rack(chance, job)
     labelled = [_own_line(bar) for bar in rack if chance.random() < 0.5]
     job = replace(job, sticks=(*job.sticks, *labelled))
-    result = solve(job, cores=1, limit=60)
+    result = solve(job, cores=1, limit=PATIENCE)
     if result.plan is None:
         return None
     scene = in_hand(job, result, rack, keep_from=KEEP_FROM)
@@ -311,7 +313,7 @@ def _redraw(chance: random.Random, floor: Floor) -> None:
 
 
 def _proposal(floor: Floor) -> Replanned:
-    return replan(floor.scene.book, floor.scene.rack, cores=1, limit=60)
+    return replan(floor.scene.book, floor.scene.rack, cores=1, limit=PATIENCE)
 
 
 def _new_pieces(done: Replanned) -> Counter[str]:
@@ -379,7 +381,8 @@ def _all_kept(floor: Floor, done: Replanned) -> bool:
     return not done.extra and waiting <= {*done.kept, *done.together}
 
 
-@pytest.mark.parametrize("batch", range(BATCHES))
+@pytest.mark.kind(name="brute force")
+@pytest.mark.parametrize("batch", further(range(BATCHES), "a further batch of random jobs"))
 def test_least_extra_cost_is_that_of_brute_force(batch: int) -> None:
     for number in range(batch, STATES, BATCHES):
         floor = random_floor(number)
@@ -390,6 +393,7 @@ def test_least_extra_cost_is_that_of_brute_force(batch: int) -> None:
                 raise AssertionError(f"state {number}: {error}") from error
 
 
+@pytest.mark.slow("looks at many batches together")
 def test_the_random_states_are_of_every_sort() -> None:
     floors = [floor for number in range(80) if (floor := random_floor(number)) is not None]
     sorts = Counter(_holds(floor) for floor in floors)

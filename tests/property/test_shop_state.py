@@ -34,6 +34,7 @@ from shared.work.rack.bars import Bar, BarChanges, BarState, Counted, NewBar, Re
 from shared.work.replan.anew import replan
 from shared.work.saw.ledger import Account
 from shared.work.saw.work import MadeState, Outcome, Slot, SlotState, WorkBook, WorkState
+from tests.builders import PATIENCE
 from tests.clock import milliseconds
 from tests.shared.store.scene import TUBE, WHO, kept, mitre, part, solved, stalls, stick
 
@@ -266,7 +267,7 @@ class Shop(RuleBasedStateMachine):
         self.replans += 1
         books = self.books()
         book = books[pick % len(books)]
-        found = replan(book, self.shop.bars(), limit=20.0, cores=1)
+        found = replan(book, self.shop.bars(), limit=PATIENCE, cores=1)
         outcome = self.tell("replan", lambda: self.shop.accept(book.work.id, found, found.version, WHO))
         if outcome is not None:
             assert (outcome.flags, outcome.missing) == ((), ()), "what was planned anew can be sawn"

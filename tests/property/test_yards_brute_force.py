@@ -13,6 +13,8 @@ from cutting.question.job import Break, Job, Part, PerStick, Saw, Section, Sourc
 from cutting.question.lengths import Unit
 from cutting.question.yards import Carry, Charge, KeepValue, Tax, Yard, YardCuts
 from cutting.solve import solve
+from tests.builders import PATIENCE
+from tests.kinds import further
 from tests.property.yards_agreement import engine_agrees
 from tests.property.yards_brute_force import cheapest
 
@@ -116,15 +118,17 @@ def _yard(chance: random.Random, name: str) -> Yard:
     )
 
 
-@pytest.mark.parametrize("batch", range(BATCHES))
+@pytest.mark.kind(name="brute force")
+@pytest.mark.parametrize("batch", further(range(BATCHES), "a further batch of random jobs"))
 def test_cost_is_that_of_brute_force(batch: int) -> None:
     for number in range(batch, JOBS, BATCHES):
         engine_agrees(random_job(number), number)
 
 
+@pytest.mark.slow("looks at many batches together")
 def test_the_random_jobs_are_of_every_sort() -> None:
     jobs = [random_job(number) for number in range(JOBS)]
-    plans = [plan for job in jobs[:80] if (plan := solve(job, cores=1, limit=60).plan) is not None]
+    plans = [plan for job in jobs[:80] if (plan := solve(job, cores=1, limit=PATIENCE).plan) is not None]
     orders = [order for plan in plans for order in plan.orders]
     assert {order.transport for order in orders} == set(Transport)
     assert any(order.trips > 1 for order in orders)

@@ -2,16 +2,18 @@
 
 from cutting.answer.plan import Status
 from cutting.buying.market import uses_market
+from cutting.buying.material import least_by_material
 from cutting.checking.check import check
 from cutting.question.job import Job
 from cutting.solve import solve
+from tests.builders import PATIENCE
 from tests.property.yards_brute_force import cheapest
 
 
 def engine_agrees(job: Job, number: int) -> None:
     """Assert that the engine proves what brute force finds, by a plan that the checker passes."""
     wanted = cheapest(job)
-    result = solve(job, cores=1, limit=60)
+    result = solve(job, cores=1, limit=PATIENCE)
     told = f"random job {number}, {result.status}, brute force {wanted}, {result.proof.infeasible}"
     assert uses_market(job)
     if wanted is None:
@@ -22,3 +24,4 @@ def engine_agrees(job: Job, number: int) -> None:
         assert result.plan is not None, told
         assert result.plan.cost == wanted, f"{told}, engine {result.plan.cost}"
         assert check(job, result.plan) == (), told
+        assert least_by_material(job) <= wanted, told

@@ -13,6 +13,7 @@ from cutting.checking.check import check
 from cutting.question.job import Job
 from cutting.solve import solve
 from shared.files.job import read_job
+from tests.builders import PATIENCE
 
 PUBLISHED = Path(__file__).parents[2] / "fixtures" / "published"
 
@@ -47,7 +48,7 @@ def test_every_published_file_is_solved_here() -> None:
 @pytest.mark.parametrize("name", sorted(STICKS))
 def test_optimum_is_found_and_proven(name: str) -> None:
     job = published(name)
-    result = solve(job, limit=60)
+    result = solve(job, limit=PATIENCE)
     assert result.status is Status.OPTIMAL
     assert result.proof.rests is Rests.EXACT
     assert result.plan is not None
@@ -65,7 +66,7 @@ def test_paper_rolls_with_any_small_kerf_take_one_more(kerf: int) -> None:
     cut, problems = read_job(text.encode(), name="job.toml")
     assert cut is not None, problems
     assert cut.saw.kerf == kerf
-    result = solve(cut, limit=60)
+    result = solve(cut, limit=PATIENCE)
     assert result.status is Status.OPTIMAL
     assert result.plan is not None
     assert result.plan.cost == 74 * job.sticks[0].length
@@ -80,7 +81,7 @@ def test_waste_of_the_paper_rolls_is_the_published_share() -> None:
 
 def test_limited_stock_is_used_up_without_waste() -> None:
     """Kantor, CBE 40455 course notes: 2 x 15 and 3 x 10, no waste (seen)."""
-    result = solve(published("kantor_limited"))
+    result = solve(published("kantor_limited"), limit=PATIENCE)
     assert result.plan is not None
     assert {line.length: line.quantity for line in result.plan.buy} == {Fraction(15): 2, Fraction(10): 3}
     assert all(cut.drop == 0 for cut in result.plan.cuts)

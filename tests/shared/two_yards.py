@@ -7,6 +7,7 @@ from cutting.answer.plan import Plan, Result
 from cutting.question.job import Job
 from cutting.solve import solve
 from shared.files.job import read_job
+from tests.builders import PATIENCE
 
 PATH = Path(__file__).parents[2] / "fixtures" / "two_yards.toml"
 
@@ -15,7 +16,7 @@ PATH = Path(__file__).parents[2] / "fixtures" / "two_yards.toml"
 def demo() -> tuple[Job, Result]:
     job, problems = read_job(PATH.read_bytes(), name=PATH.name)
     assert job is not None, problems
-    return job, solve(job, limit=60.0)
+    return job, solve(job, limit=PATIENCE)
 
 
 def demo_plan() -> tuple[Job, Plan]:

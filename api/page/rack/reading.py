@@ -11,6 +11,7 @@ from api.sheet.one_list import OneList
 from cutting.question.job import Source
 from cutting.question.lengths import Unit
 from shared.reading import Kind, OfferRead, read_offers
+from shared.wording.plurals import many
 from shared.work.rack.bars import NewBar
 
 __all__ = ["MOST_PIECES", "About", "RackLines", "read_rack_task"]
@@ -80,7 +81,7 @@ class RackLines(OneList):
         """What the button does next."""
         if not self.settled:
             return "Read the lines"
-        return "Put 1 piece on the rack" if self.pieces == 1 else f"Put {self.pieces} pieces on the rack"
+        return f"Put {many(self.pieces, 'piece')} on the rack"
 
     def bars(self, about: About) -> tuple[NewBar, ...]:
         """Return the pieces, with what is said about all of them."""

@@ -9,7 +9,9 @@ from typing import Final
 
 from api.page.rack.rows import BarLine, BarPage, EntryLine, Group, PlaceGroup, RackView
 from api.service.measured import bare_text
-from cutting.question.lengths import Unit, show_length
+from cutting.question.lengths import Unit
+from cutting.question.tape import told_length
+from shared.wording.plurals import many, plural
 from shared.wording.tape import Tape
 from shared.wording.values import weight
 from shared.work.rack.bars import Bar, BarState, Origin, bar_name
@@ -74,7 +76,7 @@ def _headline(bars: Sequence[Bar]) -> str:
     if not bars:
         return "Nothing is written down of the rack yet."
     taken = sum(1 for bar in bars if bar.state is BarState.RESERVED)
-    pieces = "1 piece stands" if len(bars) == 1 else f"{len(bars)} pieces stand"
+    pieces = f"{many(len(bars), 'piece')} {plural(len(bars), 'stands', 'stand')}"
     if not taken:
         return f"{pieces} on the rack, free."
     return f"{pieces} on the rack; {'all' if taken == len(bars) else taken} spoken for."
@@ -83,7 +85,7 @@ def _headline(bars: Sequence[Bar]) -> str:
 def _group(label: str, bars: Sequence[Bar], titles: Mapping[str, str], usual: Unit) -> Group:
     total = sum((bar.length for bar in bars), Fraction(0))
     unit = unit_of_bar(bars[0], usual)
-    said = ["1 piece" if len(bars) == 1 else f"{len(bars)} pieces", show_length(total, unit, feet=True)]
+    said = [many(len(bars), "piece"), told_length(total, unit, feet=True)]
     mass = bars[0].section.mass
     known = weight(None if mass is None else mass * total / 1000, unit)
     if known is not None:

@@ -16,6 +16,7 @@ from cutting.question.lengths import show_length
 from shared.files.job import Format, read_job, write_job
 from shared.reading import PartsList, join_sections, part_of, read_parts
 from shared.view.angled import part_ends_words
+from shared.wording.tape import tape_of
 from shared.work.replan.marks import with_marks
 from shared.work.replan.revise import compare_lists
 from shared.work.saw.work import WorkBook
@@ -122,7 +123,8 @@ class _Revised:
         """Say which parts keep their angled ends because the list says nothing of them."""
         for part, now in zip(self.parts, self.job.parts, strict=True):
             if part.ends is None and now.ends is not None:
-                yield f"{now.mark} keeps its angled ends ({part_ends_words(now, self.job)}): the list says none."
+                ends = part_ends_words(now, tape_of(self.job))
+                yield f"{now.mark} keeps its angled ends ({ends}): the list says none."
 
     def faults(self) -> Iterator[str]:
         """Say what is wrong with parts that read well each by itself."""

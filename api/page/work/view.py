@@ -20,7 +20,7 @@ from api.page.work.rows import (
 )
 from api.service.measured import bare_text
 from cutting.answer.plan import Piece
-from shared.wording.sentences import listed
+from shared.wording.plurals import listed, many, plural
 from shared.wording.tape import Tape, tape_of
 from shared.work.rack.bars import Bar, BarState, bar_name
 from shared.work.saw.tally import Tally, tally_of
@@ -86,29 +86,25 @@ def work_view(book: WorkBook, flags: Sequence[Flag]) -> WorkView:
     )
 
 
-def _many(number: int, one: str) -> str:
-    return f"{number} {one if number == 1 else one + 's'}"
-
-
 def _headline(book: WorkBook, tally: Tally) -> str:
-    made = f"{tally.good} of {_many(tally.asked, 'part')} made"
+    made = f"{tally.good} of {many(tally.asked, 'part')} made"
     if book.work.state is not WorkState.OPEN:
         return f"{_WORK_SAID[book.work.state]}: {made}."
     if tally.asked and tally.good == tally.asked:
-        return f"All {_many(tally.asked, 'part')} are made."
+        return f"All {many(tally.asked, 'part')} are made."
     if not tally.sawn and not tally.good:
-        return f"Nothing is sawn yet: {_many(tally.sticks, 'stick')} for {_many(tally.asked, 'part')}."
-    return f"{tally.sawn} of {_many(tally.sticks, 'stick')} sawn, {made}."
+        return f"Nothing is sawn yet: {many(tally.sticks, 'stick')} for {many(tally.asked, 'part')}."
+    return f"{tally.sawn} of {many(tally.sticks, 'stick')} sawn, {made}."
 
 
 def _sentences(book: WorkBook, tally: Tally) -> Iterator[str]:
     expected = sum(1 for bar in book.bars if bar.state is BarState.EXPECTED)
     if expected:
         verb = "hasn't" if expected == 1 else "haven't"
-        yield f"{_many(expected, 'stick')} that {'was' if expected == 1 else 'were'} bought {verb} come yet."
+        yield f"{many(expected, 'stick')} that {plural(expected, 'was', 'were')} bought {verb} come yet."
     spoilt = sum(each.spoilt for each in tally.parts)
     if spoilt:
-        yield f"{_many(spoilt, 'part')} {'was' if spoilt == 1 else 'were'} spoilt."
+        yield f"{many(spoilt, 'part')} {plural(spoilt, 'was', 'were')} spoilt."
     yield f"One cut takes {tape_of(book.work.job).text(book.work.kerf)}."
 
 
@@ -207,7 +203,7 @@ def _replaced(book: WorkBook) -> str:
     if not gone:
         return ""
     names = listed([str(number) for number in gone])
-    return f"Replaced, throw their paper away: layout{'s' if len(gone) > 1 else ''} {names}."
+    return f"Replaced, throw their paper away: {plural(len(gone), 'layout')} {names}."
 
 
 def _marks(book: WorkBook, tally: Tally) -> Iterator[MarkRow]:

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from fractions import Fraction
-from math import isqrt
 
-from cutting.fit.angled.reals import ZERO, Real, exact, round_up, secant, tangent
+from cutting.fit.angled.outline import Corner
+from cutting.fit.angled.reals import ZERO, Real, hypotenuse, round_up, secant, tangent
 from cutting.fit.angled.shape import SQUARE, Face
 from cutting.question.job import Measure
 
@@ -36,14 +36,20 @@ class Gaps:
         mm.
     step : Fraction
         mm, what irrational amounts are rounded up to.
+    corners : tuple of Corner
+        Of the steel's convex hull.
     is_round : bool
         A round section: faces at another roll meet along a circle, not at a corner.
+    is_tee : bool
+        A tee, which has no steel at its lower left.
     """
 
     depths: tuple[Fraction, Fraction]
     kerf: Fraction
     step: Fraction
+    corners: tuple[Corner, ...]
     is_round: bool = False
+    is_tee: bool = False
     _known: dict[tuple[Face, Face], Fraction] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def _reach(self, face: Face, times: int = 1) -> _Terms:
@@ -86,8 +92,10 @@ class Gaps:
             more, less = sorted((left.lean, right.lean), reverse=True)
             return _sum(_signed(more, half), _signed(less, -half), *offsets)
         if self.is_round:
-            return _hypotenuse(tangent(left.lean), tangent(right.lean)).times(self.depths[0] / 2) + _sum(*offsets)
-        return _sum(self._reach(left), self._reach(right), *offsets)
+            both = hypotenuse(tangent(left.lean), tangent(right.lean))
+            return both.times(self.depths[0] / 2) + _sum(*offsets)
+        apart = (_sum(_at(left, corner, 1), _at(right, corner, -1), *offsets) for corner in self.corners)
+        return max(apart, key=lambda each: each.high)
 
     def outer(self, face: Face) -> Fraction:
         """What a face at either end of the row costs beyond its measured point, rounded up where irrational."""
@@ -98,6 +106,11 @@ class Gaps:
     def behind(self, face: Face) -> Fraction:
         """From the measured point of the last face to where a full square end could begin: the drop's shorter side."""
         return self.between(face, SQUARE)
+
+
+def _at(face: Face, corner: Corner, times: int) -> _Terms:
+    """Terms of how far along the stick a face lies at a corner, from its mid-depth point, so many times."""
+    return _signed(face.lean, times * corner[face.plane])
 
 
 def _signed(lean: Fraction, half: Fraction) -> _Terms:
@@ -115,20 +128,3 @@ def _sum(*terms: _Terms) -> Real:
         if factor:
             value += tangent(angle).times(factor)
     return value
-
-
-def _hypotenuse(a: Real, b: Real) -> Real:
-    """``sqrt(a^2 + b^2)`` of two reals, held outward to 1e-40."""
-    low = min(abs(a.low), abs(a.high)) ** 2 + min(abs(b.low), abs(b.high)) ** 2
-    high = max(abs(a.low), abs(a.high)) ** 2 + max(abs(b.low), abs(b.high)) ** 2
-    return _root(low, high)
-
-
-def _root(low: Fraction, high: Fraction) -> Real:
-    """Bounds of the square root of a number between two fractions."""
-    scale = 10**40
-    down = Fraction(isqrt(low.numerator * scale * scale // low.denominator), scale)
-    up = Fraction(isqrt(-(-high.numerator * scale * scale // high.denominator)) + 1, scale)
-    if low == high and down * down == low:
-        return exact(down)
-    return Real(down, up)

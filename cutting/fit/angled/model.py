@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from cutting.fit.angled.gaps import Gaps
+from cutting.fit.angled.outline import corners_of
 from cutting.fit.angled.poses import poses_of
 from cutting.fit.angled.rows import Faces, RowModel, build_rows
 from cutting.fit.angled.shape import depth_at, faces_of, finest
 from cutting.question.job import Job, Part, Section
 
-__all__ = ["Grouped", "gaps_of", "group_parts", "has_angles", "model_rows", "safe_sizes", "shortest_row"]
+__all__ = ["Grouped", "gaps_among", "gaps_of", "group_parts", "has_angles", "model_rows", "safe_sizes", "shortest_row"]
 
 _ROUND = frozenset({"chs", "pipe", "round"})
 
@@ -38,11 +39,19 @@ def depths_of(section: Section, parts: Sequence[Part]) -> tuple[Fraction, Fracti
 def gaps_of(job: Job, section: Section) -> Gaps:
     """Gap arithmetic of one section of a job."""
     parts = [part for part in job.parts if part.section.key == section.key]
+    return gaps_among(section, parts, job.saw.kerf, finest(job.unit))
+
+
+def gaps_among(section: Section, parts: Sequence[Part], kerf: Fraction, step: Fraction) -> Gaps:
+    """Gap arithmetic of parts of one section, for a kerf and a step to round to (mm)."""
+    depths = depths_of(section, parts)
     return Gaps(
-        depths=depths_of(section, parts),
-        kerf=job.saw.kerf,
-        step=finest(job.unit),
+        depths=depths,
+        kerf=kerf,
+        step=step,
+        corners=corners_of(section, depths),
         is_round=section.family in _ROUND,
+        is_tee=section.family == "tee",
     )
 
 

@@ -74,7 +74,11 @@ class Orders:
 
     def beyond(self, pattern: Sequence[int]) -> int:
         """Least total of gaps and outer ends of a row of these parts."""
-        counts, added = list(self.counts(pattern)), 0
+        return self.beyond_types(self.counts(pattern))
+
+    def beyond_types(self, of_each: Sequence[int]) -> int:
+        """Least total of gaps and outer ends of a row of so many pieces of each type."""
+        counts, added = list(of_each), 0
         for kind, pair in enumerate(self._pairs):
             if pair is not None and counts[kind] > _MOST_ALIKE:
                 pairs = (counts[kind] - _MOST_ALIKE + 1) // 2

@@ -10,9 +10,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from math import isqrt
 from typing import Final
 
-__all__ = ["ZERO", "Real", "exact", "round_up", "secant", "tangent"]
+__all__ = ["ZERO", "Real", "exact", "hypotenuse", "round_up", "secant", "tangent"]
 
 _DIGITS: Final = 60
 _ONE: Final = 10**_DIGITS
@@ -152,3 +153,20 @@ def _arctan_of_inverse(n: int) -> int:
         k += 2
         total += (power // k) * (1 if k % 4 == 1 else -1)
     return total
+
+
+def hypotenuse(a: Real, b: Real) -> Real:
+    """``sqrt(a^2 + b^2)`` of two reals, held outward to 1e-40."""
+    low = min(abs(a.low), abs(a.high)) ** 2 + min(abs(b.low), abs(b.high)) ** 2
+    high = max(abs(a.low), abs(a.high)) ** 2 + max(abs(b.low), abs(b.high)) ** 2
+    return _root(low, high)
+
+
+def _root(low: Fraction, high: Fraction) -> Real:
+    """Bounds of the square root of a number between two fractions."""
+    scale = 10**40
+    down = Fraction(isqrt(low.numerator * scale * scale // low.denominator), scale)
+    up = Fraction(isqrt(-(-high.numerator * scale * scale // high.denominator)) + 1, scale)
+    if low == high and down * down == low:
+        return exact(down)
+    return Real(down, up)

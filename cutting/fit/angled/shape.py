@@ -9,7 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from cutting.fit.angled.reals import ZERO, Real, exact, round_up, tangent
+from cutting.fit.angled.outline import corners_of
+from cutting.fit.angled.reals import ZERO, Real, exact, hypotenuse, round_up, tangent
 from cutting.question.job import Ends, Lean, Measure, Part, Section
 from cutting.question.lengths import Unit
 
@@ -26,6 +27,7 @@ __all__ = [
     "thinnest",
 ]
 
+_ROUND = frozenset({"chs", "pipe", "round"})
 _INCHES = frozenset({Unit.IN, Unit.FT})
 
 
@@ -152,11 +154,33 @@ def lengths_of(part: Part) -> PartLengths:
 def thinnest(part: Part) -> Real:
     """Length of the part where its faces come closest; at or below 0 they cross within the steel.
 
-    For ends leaning parallel that is near the centre-line length, otherwise the short length.
+    For ends leaning parallel that is near the centre-line length, in one plane otherwise the short length; in different
+    planes it is where the steel reaches furthest into both.
     """
     lengths = lengths_of(part)
     ends = part.ends
-    if ends is None or not all(ends.angles) or ends.planes[0] != ends.planes[1] or ends.lean is Lean.OPPOSED:
+    if ends is None or not all(ends.angles):
+        return lengths.short
+    if ends.planes[0] != ends.planes[1]:
+        return lengths.centre - _crossed(part, ends)
+    if ends.lean is Lean.OPPOSED:
         return lengths.short
     first, second = _reaches(part)
     return lengths.centre - abs(first - second)
+
+
+def _crossed(part: Part, ends: Ends) -> Real:
+    """How much of its centre-line length a part with ends in different planes lacks where it is shortest."""
+    depths = [Fraction(0), Fraction(0)]
+    for end, plane in enumerate(ends.planes):
+        depths[plane] = depth_at(part.section, ends, end)
+    tangents = [tangent(angle) for angle in ends.angles]
+    if part.section.family in _ROUND:
+        return hypotenuse(*tangents).times(depths[0] / 2)
+    lacking = []
+    for corner in corners_of(part.section, (depths[0], depths[1])):
+        # Towards its long point a face lies further out.
+        ways = zip(tangents, ends.planes, ends.toward, strict=True)
+        first, second = (slope.times(-sign * corner[plane]) for slope, plane, sign in ways)
+        lacking.append(first + second)
+    return max(lacking, key=lambda each: each.high)

@@ -16,11 +16,14 @@ from cutting.question.job import Section
 __all__ = ["edge_of", "strokes_of"]
 
 _ROUND = frozenset({"chs", "pipe", "round"})
-_EDGES = {"angle": "heel", "channel": "back"}
+_EDGES = {"angle": "heel", "channel": "back", "tee": "flange"}
 
 
 def edge_of(section: Section) -> str:
-    """Name of the edge along which the strokes are measured: the lower left one, by its name on this section."""
+    """Name of the edge along which the strokes are measured: the lower left one, by its name on this section.
+
+    A tee has no steel there: of it the left edge of the flange is taken, at the top.
+    """
     return "line" if section.family in _ROUND else _EDGES.get(section.family, "corner")
 
 
@@ -81,7 +84,8 @@ def _at(face: Face, measured: Fraction, gaps: Gaps, *, begins: bool) -> Fraction
     middle = exact(measured) + (offset if begins else -offset)
     if gaps.is_round and face.plane == 1:
         return _nearest(middle, gaps.step)  # the scribed line lies at mid-depth there
-    return _nearest(middle - tangent(face.lean).times(gaps.depths[face.plane] / 2), gaps.step)
+    up = 1 if gaps.is_tee and face.plane == 0 else -1
+    return _nearest(middle + tangent(face.lean).times(up * gaps.depths[face.plane] / 2), gaps.step)
 
 
 def _nearest(value: Real, step: Fraction) -> Fraction:

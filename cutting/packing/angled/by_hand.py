@@ -15,12 +15,23 @@ Pattern = tuple[int, ...]
 def filled(orders: Orders, pattern: Sequence[int], left: Sequence[int], capacity: int) -> Pattern:
     """Add to a row that fits whatever still does, in the order of the parts (`capacity`: clear length)."""
     row = list(pattern)
+    items, type_of = orders.model.items, orders.type_of
+    stated = sum(n * item.length for n, item in zip(row, items, strict=True) if n)
+    counts = list(orders.counts(row))
+    beyond: dict[int, int] = {}  # with one more of a type, as long as nothing is added
     for part, have in enumerate(left):
+        kind = type_of[part]
         while row[part] < have:
-            row[part] += 1
-            if orders.span(row) > capacity:
-                row[part] -= 1
+            if kind not in beyond:
+                counts[kind] += 1
+                beyond[kind] = orders.beyond_types(counts)
+                counts[kind] -= 1
+            if stated + items[part].length + beyond[kind] > capacity:
                 break
+            row[part] += 1
+            stated += items[part].length
+            counts[kind] += 1
+            beyond.clear()
     return tuple(row)
 
 

@@ -38,7 +38,11 @@ _ANGLE: Final = re.compile(
     r"\s*(?P<number>\d{1,3}(?:\.\d{1,6})?|\d{1,2}\s+\d/\d)\s*(?:°|deg(?:rees)?)?(?P<square>\s+from\s+square)?\s*"
 )
 _EDGES: Final = {"top": (0, 1), "bottom": (0, -1), "right": (1, 1), "left": (1, -1)}
-_NAMES: Final = {"channel": ("web", "flange"), "angle": ("upright leg", "lying leg")}
+_NAMES: Final = {
+    "channel": ("web", "flange"),
+    "angle": ("upright leg", "lying leg"),
+    "tee": ("web", "flange"),
+}
 _NUMBERED: Final = ("first", "second")
 _MEASURES: Final = {
     **{measure.value: measure for measure in Measure},
@@ -300,9 +304,8 @@ class _Asking:
 
 
 def _edge_question(section: Section, ends: Ends) -> str:
-    seen = {"angle": "so that it reads as an L", "channel": "so that it reads as a C"}.get(
-        section.family, "its first side upright"
-    )
+    letter = {"angle": "an L", "channel": "a C", "tee": "a T"}.get(section.family)
+    seen = f"so that it reads as {letter}" if letter else "its first side upright"
     words = [("top", "bottom") if plane == 0 else ("right", "left") for plane in ends.planes]
     if all(ends.angles) and ends.planes[0] != ends.planes[1]:
         example = f'["{words[0][0]}", "{words[1][0]}"], and so on for {words[0][1]} and {words[1][1]}'

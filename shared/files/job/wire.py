@@ -95,7 +95,8 @@ class PartLine(Table):
     long_points: EdgesField | None = Field(
         default=None,
         description="To which edge the long points lie, seen from the first end along the part, the section's first "
-        "side upright (an angle as an L, a channel as a C); asked where left and right hand are different parts.",
+        "side upright (an angle as an L, a channel as a C, a tee as a T); asked where left and right hand are two "
+        "different parts.",
         examples=["top"],
     )
     depth: DepthField | None = Field(
@@ -188,6 +189,12 @@ class TopFields(Table):
         examples=["1/16"],
     )
     keep_from: LengthField | None = Field(default=None, description="The shortest drop worth a label.", examples=["12"])
+    tape: LengthField | None = Field(
+        default=None,
+        description="The finest mark of the tape at the saw: lengths for people are written on it, what is finer is "
+        "rounded to it and marked so. In inches 1/16 and the like, in metric units 1 mm, 0.5 mm and the like.",
+        examples=["1/16"],
+    )
     kind_cost: AmountField = Field(
         default=Decimal(0), description="What each kind of section bought beyond the first costs.", examples=["15"]
     )

@@ -74,16 +74,7 @@ def job_table(job: Job) -> dict[str, Any]:
         saw["largest_angle"] = f"{float(job.saw.largest):g}"
     if job.saw.one_way:
         saw["one_way"] = True
-    table: dict[str, Any] = {"title": job.title, "unit": job.unit.value, "currency": job.currency}
-    if job.tolerance is not None:
-        table["tolerance"] = [_length(each, job.unit) for each in job.tolerance]
-    if job.keep_from is not None:
-        table["keep_from"] = _length(job.keep_from, job.unit)
-    if job.kind_cost:
-        table["kind_cost"] = _plain(job.kind_cost)
-    table = {field: value for field, value in table.items() if value}
-    if not job.idle:
-        table["idle"] = False
+    table = _top(job)
     table["saw"] = saw
     table |= {field: value for field, value in _terms(job).items() if value}
     table["parts"] = [_part(part, job.unit) for part in job.parts]
@@ -91,6 +82,20 @@ def job_table(job: Job) -> dict[str, Any]:
         if lines := [_stick(stick, usual, job.unit) for stick in job.sticks if stick.source is source]:
             table[source.value] = lines
     return {field: _readable(value) for field, value in table.items()}
+
+
+def _top(job: Job) -> dict[str, Any]:
+    """Write what the job states once."""
+    stated = {
+        "title": job.title,
+        "unit": job.unit.value,
+        "currency": job.currency,
+        "tolerance": job.tolerance and [_length(each, job.unit) for each in job.tolerance],
+        "keep_from": "" if job.keep_from is None else _length(job.keep_from, job.unit),
+        "tape": "" if job.tape is None else _length(job.tape, job.unit),
+        "kind_cost": job.kind_cost and _plain(job.kind_cost),
+    }
+    return {field: value for field, value in stated.items() if value} | ({} if job.idle else {"idle": False})
 
 
 def _readable(value: Any) -> Any:

@@ -146,7 +146,8 @@ class CutFields(Table):
     edge: str = Field(
         default="",
         max_length=20,
-        description="Edge along which strokes are measured: corner (lower left), heel, back (lower) or line (bottom).",
+        description="Edge along which strokes are measured: corner (lower left), heel, back (lower), flange (left) or "
+        "line (bottom).",
     )
     strokes: tuple[StrokeFields, ...] = Field(
         default=(), description="Every stroke of the saw, where the stick holds angled ends.", strict=False

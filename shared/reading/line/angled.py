@@ -113,6 +113,11 @@ def _ask_measure(read: EndsRead, end: int) -> Ask:
 def _plane(read: EndsRead, section: Section, asks: list[Ask], end: int) -> int | None:
     """Return which side lies in the plane of the cut; asks where the sides differ and nothing is said."""
     sides = section.sides
+    if section.family == "tee":
+        asks.append(
+            Ask(message="tees with angled ends are written in the job file, which says how they lie", position=0)
+        )
+        return None
     if section.family in _EQUAL_SIDED or (sides and sides[0] == sides[1]):
         return 0
     names = _side_names(section)

@@ -11,7 +11,8 @@ from sqlalchemy.orm import Session
 
 from cutting.answer.plan import Plan
 from cutting.question.job import Job
-from cutting.question.lengths import LONGEST, Unit, show_length
+from cutting.question.lengths import LONGEST, Unit
+from cutting.question.tape import told_length
 from shared.files.plan import read_plan
 from shared.store.desk.rows import job_of
 from shared.store.desk.run import Desk, Told
@@ -19,12 +20,13 @@ from shared.store.desk.tables import BarRow, ChangeRow, RevisionRow, WorkRow
 from shared.store.desk.take import Taken, take
 from shared.store.tables import JobRow, PlanRow
 from shared.store.values import fraction_of, fraction_text
+from shared.wording.plurals import many
 from shared.work.errors import NoPlanError, NotPossibleError, UnknownError
 from shared.work.rack.bars import BarState, Received, bar_name
 from shared.work.saw.lay import lay
 from shared.work.saw.ledger import Account
 from shared.work.saw.work import SlotState, WorkState
-from shared.work.words import bar_spans, names, pieces, said
+from shared.work.words import bar_spans, names, said
 
 __all__ = ["begin", "come", "receive"]
 
@@ -107,7 +109,7 @@ def _keep_from(job: Job) -> Fraction:
 
 
 def _begun(title: str, sticks: int, taken: Taken) -> str:
-    told = [f"{title or 'A plan'} taken in hand: {pieces(sticks, 'stick')} to saw"]
+    told = [f"{title or 'A plan'} taken in hand: {many(sticks, 'stick')} to saw"]
     if taken.expected:
         told.append(f"{len(taken.expected)} expected from the yard")
     if taken.reserved:
@@ -147,7 +149,7 @@ def _receive(desk: Desk, line: Received, unit: Unit) -> str:
     if line.came:
         bar.heat = line.heat.strip() or bar.heat
         come(desk, bar, line.length)
-        measured = "" if line.length is None else f", {show_length(line.length, unit)}"
+        measured = "" if line.length is None else f", {told_length(line.length, unit)}"
         return f"came{measured}{f', heat {bar.heat}' if bar.heat else ''}"
     if line.cancel:
         bar.state = BarState.CANCELLED.value

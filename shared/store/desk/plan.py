@@ -16,13 +16,14 @@ from shared.store.desk.stop import let_go, stop
 from shared.store.desk.tables import BarRow, MadeRow, RevisionRow, SlotRow, WorkRow
 from shared.store.desk.take import Taken, take
 from shared.store.values import fraction_of
+from shared.wording.plurals import many
 from shared.work.errors import NotPossibleError, StaleError, UnknownError
 from shared.work.rack.bars import BarState, Origin, bar_name
 from shared.work.saw.lay import lay
 from shared.work.saw.ledger import Account
 from shared.work.saw.needs import needed, same_piece, sawn_part
 from shared.work.saw.work import Made, MadeState, SlotState, WorkBook, WorkState, revision_mark
-from shared.work.words import names, pieces
+from shared.work.words import names
 
 if TYPE_CHECKING:
     from shared.work.replan.anew import Replanned
@@ -48,9 +49,9 @@ def revise(desk: Desk, work_id: str, document: bytes) -> Told:
     wanted = sum(state is MadeState.GOOD for state in states.values())
     told = [f"{work.title or 'Plan'}: a new parts list is in force"]
     if surplus:
-        told.append(f"{pieces(surplus, 'part')} made for nothing")
+        told.append(f"{many(surplus, 'part')} made for nothing")
     if wanted:
-        told.append(f"{pieces(wanted, 'part')} made before wanted again")
+        told.append(f"{many(wanted, 'part')} made before wanted again")
     return Told(words=", ".join(told) + ".")
 
 
@@ -191,7 +192,7 @@ def _release(desk: Desk, work: WorkRow) -> list[int]:
 def _accepted(work: WorkRow, proposal: Replanned, taken: Taken) -> str:
     told = [f"{work.title or 'Plan'}: revision {revision_mark(work.revision)} is in force"]
     if proposal.void:
-        told.append(f"{pieces(len(proposal.void), 'stick')} planned anew")
+        told.append(f"{many(len(proposal.void), 'stick')} planned anew")
     if taken.expected:
         told.append(f"{len(taken.expected)} to be bought")
     return ", ".join(told) + "."

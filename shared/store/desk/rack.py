@@ -11,10 +11,11 @@ from shared.store.desk.run import Desk, Told
 from shared.store.desk.stop import stop
 from shared.store.desk.tables import BarRow
 from shared.store.values import fraction_of, fraction_text, pair_of, pair_text, section_of, value_text
+from shared.wording.plurals import many
 from shared.work.errors import NotPossibleError, UnknownError
 from shared.work.rack.bars import BarChanges, BarState, Counted, NewBar, Origin, bar_name
 from shared.work.saw.ledger import Account
-from shared.work.words import because, names, pieces, said
+from shared.work.words import because, names, said
 
 __all__ = ["add_bars", "correct", "found", "lost", "scrap", "stock_take"]
 
@@ -39,7 +40,7 @@ def add_bars(desk: Desk, news: Sequence[NewBar]) -> Told:
         raise NotPossibleError("No pieces were given: write a section and a length for each.")
     _all_right(_new_problems, news)
     numbers = tuple(_put(desk, new) for new in news)
-    return Told(words=f"{pieces(len(numbers))} put on the rack: {names(numbers)}.", bars=numbers)
+    return Told(words=f"{many(len(numbers), 'piece')} put on the rack: {names(numbers)}.", bars=numbers)
 
 
 def correct(desk: Desk, number: int, changes: BarChanges, words: str) -> Told:
@@ -244,7 +245,7 @@ def _must_be(bar: BarRow, states: Sequence[BarState], done: str) -> None:
 
 def _stock_words(lines: Sequence[Counted], new: Sequence[int]) -> str:
     gone = [line.number for line in lines if line.number is not None and not line.found]
-    told = [f"{pieces(len(lines))} looked at"]
+    told = [f"{many(len(lines), 'piece')} looked at"]
     if gone:
         told.append(f"not found: {names(gone)}")
     if new:

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from sqlalchemy import select
 
-from cutting.question.lengths import show_length
+from cutting.question.tape import told_length
 from shared.store.desk.begin import come
 from shared.store.desk.run import Desk, Told
 from shared.store.desk.tables import ChangeRow, EntryRow, MadeRow, SlotRow, WorkRow
@@ -73,14 +73,14 @@ def short(desk: Desk, work_id: str, slot_id: int, length: Fraction) -> Told:
     slot, bar = _fetched(desk, row)
     if length <= 0:
         raise NotPossibleError(
-            f"{_where(slot)} can't be {show_length(length, slot.unit)} long: write what it measures."
+            f"{_where(slot)} can't be {told_length(length, slot.unit)} long: write what it measures."
         )
     whole = measured_whole(slot, fraction_of(work.kerf), length)
     target = desk.bar(slot.bar)
     target.length, target.usable = fraction_text(whole), None
     desk.journal.book(bar.section.key, Account.CORRECTED, bar.length - whole)
     what = "what is left" if slot.sawn else bar.name
-    return Told(words=f"{_where(slot)}: {what} measures {show_length(length, slot.unit)}.")
+    return Told(words=f"{_where(slot)}: {what} measures {told_length(length, slot.unit)}.")
 
 
 def blade(desk: Desk, work_id: str, kerf: Fraction) -> Told:
@@ -89,12 +89,12 @@ def blade(desk: Desk, work_id: str, kerf: Fraction) -> Told:
     unit = desk.book(work_id).work.job.unit
     if not 0 <= kerf <= _WIDEST:
         raise NotPossibleError(
-            f"A blade can't take {show_length(kerf, unit)}: write 0 to {show_length(_WIDEST, unit)}."
+            f"A blade can't take {told_length(kerf, unit)}: write 0 to {told_length(_WIDEST, unit)}."
         )
     if kerf == fraction_of(work.kerf):
-        raise NotPossibleError(f"The blade takes {show_length(kerf, unit)} already.")
+        raise NotPossibleError(f"The blade takes {told_length(kerf, unit)} already.")
     work.kerf = fraction_text(kerf)
-    return Told(words=f"{work.title or 'Plan'}: the blade now takes {show_length(kerf, unit)}.")
+    return Told(words=f"{work.title or 'Plan'}: the blade now takes {told_length(kerf, unit)}.")
 
 
 # -- what may be done ---------------------------------------------------------------------------
@@ -152,7 +152,7 @@ def _must_suffice(work: WorkRow, slot: Slot, bar: Bar) -> None:
     lack = shortage(slot, bar, fraction_of(work.kerf), counted=False)
     if lack > 0:
         raise NotPossibleError(
-            f"{_where(slot)} is short by {show_length(lack, slot.unit)}, the books say: plan anew, "
+            f"{_where(slot)} is short by {told_length(lack, slot.unit)}, the books say: plan anew, "
             f"or say first what the stick really measures."
         )
 
@@ -220,7 +220,7 @@ def _stop_here(desk: Desk, work: WorkRow, row: SlotRow, left: Fraction | None) -
         if left < 0:
             raise NotPossibleError(f"{_where(slot)}: less than nothing can't be left; write what the rest measures.")
         if left > bar.length:
-            whole, told = show_length(bar.length, slot.unit), show_length(left, slot.unit)
+            whole, told = told_length(bar.length, slot.unit), told_length(left, slot.unit)
             raise NotPossibleError(f"{_where(slot)}: {told} can't be left of {whole}; write what the rest measures.")
         desk.journal.book(bar.section.key, Account.CORRECTED, rest.length - left)
         rest = replace(rest, length=left, counted_on=left)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from cutting.question.job import Job, Source
-from cutting.question.lengths import show_length
+from cutting.question.tape import told_length
 from shared.store.desk.rows import bar_of
 from shared.store.desk.run import Desk
 from shared.store.desk.tables import BarRow, SlotRow, WorkRow
@@ -129,7 +129,7 @@ def _why_not(desk: Desk, work: WorkRow, job: Job, laid: Laid, number: int) -> st
     if desk.open_slot_of(number) is not None:
         return f"{name} is planned for another layout of this work already."
     lack = shortage(_as_slot(work, job, laid, number), bar, job.saw.kerf)
-    return f"{name} is {show_length(lack, job.unit)} shorter than the plan needs it." if lack > 0 else ""
+    return f"{name} is {told_length(lack, job.unit)} shorter than the plan needs it." if lack > 0 else ""
 
 
 def _holder(desk: Desk, work_id: str | None) -> str:

@@ -11,6 +11,7 @@ from cutting.question.job import Job
 from cutting.question.lengths import format_length
 from shared.view.advice.table import Advice, Heading, signed, value_text
 from shared.wording.sentences import worth_text
+from shared.wording.tape import tape_of
 from shared.wording.values import length
 
 __all__ = ["case_text", "comparison_advice", "how_good", "paid_text", "rows_advice", "way_text"]
@@ -65,7 +66,7 @@ def case_text(job: Job, case: Case, name: str, one: Fraction | None) -> str:
     if case is Case.YARD:
         return f"{name or 'the yard without a name'} alone"
     if case is Case.MILL_LENGTH and one is not None:
-        return f"only {length(one, job.unit).full} of the sticks"
+        return f"only {length(one, tape_of(job)).full} of the sticks"
     return _WAYS[case]
 
 

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from cutting.asking.spares import Spare
 from cutting.question.job import Job
 from shared.view.advice.table import Advice, Heading, value_text
-from shared.wording.sentences import listed, worth_text
+from shared.wording.plurals import listed
+from shared.wording.sentences import worth_text
 from shared.wording.tape import tape_of
 
 __all__ = ["spares_advice"]

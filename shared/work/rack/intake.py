@@ -11,8 +11,9 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
-from cutting.question.lengths import Unit, show_length
+from cutting.question.lengths import Unit
 from cutting.question.problems import Problem
+from cutting.question.tape import told_length
 from shared.work.rack.bars import Bar, BarChanges, BarState, Counted, NewBar, bar_name
 from shared.work.rack.cells import CellError, answer_of, label_of
 from shared.work.rack.columns import Col
@@ -90,7 +91,7 @@ def say_new(new: NewBar, usual: Unit) -> str:
     """Write a piece that isn't in the books yet: section, length, place, remark, heat."""
     unit = unit_of_steel(new.section, new.length, usual)
     heat = f"heat {new.heat}" if new.heat else ""
-    said = (new.section.label, show_length(new.length, unit), new.place, new.remark, heat)
+    said = (new.section.label, told_length(new.length, unit), new.place, new.remark, heat)
     return ", ".join(text for text in said if text)
 
 
@@ -201,7 +202,7 @@ class _Reading:
             self.lines += [Counted(number=bar.number)] * (there is True)
 
     def _length(self, bar: Bar) -> str:
-        return show_length(bar.length, unit_of_bar(bar, self.usual))
+        return told_length(bar.length, unit_of_bar(bar, self.usual))
 
     def _label(self, bar: Bar) -> str:
         reserved = f"reserved for {bar.work}" if bar.state is BarState.RESERVED else ""
@@ -215,7 +216,7 @@ def _differences(bar: Bar, changes: BarChanges, unit: Unit) -> Iterator[str]:
         yield f"{bar.section.label} -> {changes.section.label}"
     if changes.length is not None:
         measured = " (measured)" if bar.usable is not None else ""
-        yield f"{show_length(bar.length, unit)} -> {show_length(changes.length, unit)}{measured}"
+        yield f"{told_length(bar.length, unit)} -> {told_length(changes.length, unit)}{measured}"
     if changes.trims is not None:
         yield f"ends {_ends(bar.trims, unit)} -> {_ends(changes.trims, unit)}"
     texts: dict[str, Any] = {name: getattr(changes, name) for name in ("place", "remark", "heat")}
@@ -227,4 +228,4 @@ def _differences(bar: Bar, changes: BarChanges, unit: Unit) -> Iterator[str]:
 def _ends(trims: tuple[Fraction, Fraction] | None, unit: Unit) -> str:
     if trims is None:
         return "as the saw's"
-    return " and ".join(show_length(trim, unit) if trim else "sawn" for trim in trims)
+    return " and ".join(told_length(trim, unit) if trim else "sawn" for trim in trims)

@@ -13,8 +13,9 @@ from typing import Any, Final
 
 from cutting.question.feasible import Places, input_problems
 from cutting.question.job import Job, Part, Section, Source, Stick
-from cutting.question.lengths import Unit, show_length
+from cutting.question.lengths import Unit
 from cutting.question.problems import Problem
+from cutting.question.tape import told_length
 from shared.files.job import job_of_table
 from shared.files.job.fields import Reading
 from shared.files.job.lines import validate_table
@@ -172,7 +173,7 @@ def _differs(stick: Stick, bar: Bar | None, unit: Unit) -> str | None:
         return f"on the rack this is {bar.section.label}; take the line out, the rack is offered anyway"
     if bar.length != stick.length:
         return (
-            f"on the rack this is {show_length(bar.length, unit)} long, not {show_length(stick.length, unit)}; "
+            f"on the rack this is {told_length(bar.length, unit)} long, not {told_length(stick.length, unit)}; "
             "take the line out, the rack is offered anyway"
         )
     if stick.available != 1:

@@ -12,7 +12,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from cutting.question.job import Section, Source
-from cutting.question.lengths import Unit, show_length
+from cutting.question.lengths import Unit
+from cutting.question.tape import told_length
 from shared.reading import Kind, LineRead, OfferRead, Question, read_offers
 from shared.reading.grid.sheet import Row, Sheet, decode, open_sheet
 from shared.work.rack.bars import NewBar
@@ -122,7 +123,7 @@ def read_pieces(
 
 def _bar(offer: OfferRead, place: str, heat: str, cells: dict[Col, str]) -> NewBar:
     if not _SHORTEST <= offer.length <= _LONGEST:
-        shown = show_length(offer.length, offer.unit)
+        shown = told_length(offer.length, offer.unit)
         raise CellError(
             f"a piece of {shown}? Write its length with the unit that is meant, such as 1200 mm or 80 1/2 in"
         )

@@ -8,6 +8,7 @@ from fractions import Fraction
 from itertools import groupby
 
 from cutting.question.lengths import Unit
+from shared.wording.plurals import many
 from shared.wording.tape import Tape
 from shared.wording.values import weight
 from shared.work.rack.bars import Bar, BarState
@@ -91,7 +92,9 @@ def rack_view(bars: Iterable[Bar], works: Mapping[str, str], unit: Unit | None =
     usual = unit or usual_unit(listed)
     groups = [tuple(group) for _, group in groupby(listed, key=lambda bar: bar.section.key)]
     free = sum(bar.state is BarState.FREE for bar in listed)
-    said = [_pieces(len(listed)), f"{free} free", _weight(listed, usual)] if listed else ["nothing is on the rack"]
+    said = (
+        [many(len(listed), "piece"), f"{free} free", _weight(listed, usual)] if listed else ["nothing is on the rack"]
+    )
     return RackView(
         sum=", ".join(text for text in said if text),
         groups=tuple(_group(group, works, usual, unit) for group in groups),
@@ -102,7 +105,7 @@ def _group(bars: Sequence[Bar], works: Mapping[str, str], usual: Unit, stated: U
     units = [stated or unit_of_bar(bar, usual) for bar in bars]
     whole = sum((bar.length for bar in bars), Fraction(0))
     together = _together(whole, units[0])
-    said = (_pieces(len(bars)), together if len(bars) > 1 else "", _weight(bars, units[0]))
+    said = (many(len(bars), "piece"), together if len(bars) > 1 else "", _weight(bars, units[0]))
     return RackGroup(
         section=bars[0].section.label,
         sum=", ".join(text for text in said if text),
@@ -137,8 +140,4 @@ def _weight(bars: Sequence[Bar], unit: Unit) -> str:
     assert shown is not None
     if len(known) == len(bars):
         return shown.full
-    return f"{shown.full} without {_pieces(len(bars) - len(known))} of unknown weight" if known else ""
-
-
-def _pieces(count: int) -> str:
-    return "1 piece" if count == 1 else f"{count} pieces"
+    return f"{shown.full} without {many(len(bars) - len(known), 'piece')} of unknown weight" if known else ""

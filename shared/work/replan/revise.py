@@ -9,7 +9,7 @@ from enum import StrEnum
 
 from cutting.question.job import Job, Part
 from shared.view.angled import part_ends_words
-from shared.wording.sentences import listed
+from shared.wording.plurals import listed
 from shared.wording.tape import Tape, tape_of
 from shared.work.saw.needs import same_piece, sawn_part
 from shared.work.saw.work import Made, MadeState, WorkBook
@@ -100,7 +100,7 @@ def compare_lists(old: Job, new: Job, book: WorkBook | None = None) -> ListChang
         if part.mark in before:
             found += _changed(before[part.mark], part, old, new, tape)
         else:
-            found.append(_added(part, new, tape))
+            found.append(_added(part, tape))
     found += (_gone(part) for part in old.parts if part.mark not in after)
     fate = _Fate.of(() if book is None else _sawn(book), after)
     told = tuple(change.words for change in found) or ("Nothing in the parts list has changed.",)
@@ -112,8 +112,8 @@ def compare_lists(old: Job, new: Job, book: WorkBook | None = None) -> ListChang
     )
 
 
-def _added(part: Part, new: Job, tape: Tape) -> ListChange:
-    ends = f", {part_ends_words(part, new)}" if part.ends is not None else ""
+def _added(part: Part, tape: Tape) -> ListChange:
+    ends = f", {part_ends_words(part, tape)}" if part.ends is not None else ""
     words = f"{part.mark} is new: {part.quantity} of {part.section.label}, {tape.text(part.length)}{ends}."
     return ListChange(mark=part.mark, kind=ChangeKind.ADDED, words=words)
 
@@ -152,7 +152,7 @@ def _changed(one: Part, two: Part, old: Job, new: Job, tape: Tape) -> Iterator[L
 
 
 def _ends(part: Part, job: Job) -> str:
-    return "both square" if part.ends is None else part_ends_words(part, job)
+    return "both square" if part.ends is None else part_ends_words(part, tape_of(job))
 
 
 def _others(part: Part) -> str:

@@ -8,7 +8,8 @@ from fractions import Fraction
 from cutting.answer.plan import Buy, Objective, Plan, Transport
 from cutting.question.job import Source
 from shared.wording.amounts import exact_text
-from shared.wording.sentences import counted, listed
+from shared.wording.plurals import listed, many, plural
+from shared.wording.sentences import counted
 from shared.wording.tape import tape_of
 from shared.wording.values import amount, weight
 from shared.work.rack.bars import Bar, BarState, bar_name
@@ -89,7 +90,7 @@ class _Telling:
         """How the orders come home, where yards state terms."""
         currency = self.remains.job.currency
         for order in self.plan.orders if self.plan else ():
-            trips = f"{order.trips} trip{'s' if order.trips > 1 else ''}"
+            trips = f"{many(order.trips, 'trip')}"
             way = "delivered" if order.transport is Transport.DELIVERED else f"fetched in {trips}"
             total = "" if order.total is None or currency is None else f", {amount(order.total, currency).full} in all"
             if order.yard:
@@ -163,7 +164,7 @@ class _Telling:
             alike = [each.slot for each in self.remains.open if each.slot.number == number]
             sticks = [bar_name(slot.bar) for slot in alike if slot.id in meant]
             named.append(f"{number} (only {', '.join(sticks)})" if len(sticks) < len(alike) else f"{number}")
-        return f"layout{'s' if len(named) > 1 else ''} {listed(named)}"
+        return f"{plural(len(named), 'layout')} {listed(named)}"
 
     def taken(self, used: Sequence[int]) -> Iterator[str]:
         """Which pieces are cut from that no layout was on, and which have yet to come."""

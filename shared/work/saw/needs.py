@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from cutting.question.job import Part
-from cutting.question.lengths import show_length
+from cutting.question.tape import told_length
 from shared.work.rack.bars import BarState, bar_name
 from shared.work.saw.sawing import shortage
 from shared.work.saw.work import Flag, Made, Slot, SlotState, WorkBook
@@ -95,7 +95,7 @@ class _Look:
             yield f"has no steel: {bar.name} {_GONE[bar.state]}", _NOTHING
         short = shortage(slot, bar, self.book.work.kerf)
         if short > 0:
-            yield f"is short by {show_length(short, self.book.work.job.unit)}", short
+            yield f"is short by {told_length(short, self.book.work.job.unit)}", short
 
     def _unwanted(self, slot: Slot) -> Iterator[tuple[str, Fraction]]:
         counts = Counter(piece.mark for piece in slot.left)

@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from cutting.answer.plan import Piece
 from cutting.fit.angled.gaps import Gaps
-from cutting.fit.angled.model import depths_of
+from cutting.fit.angled.model import gaps_among
 from cutting.fit.angled.reals import exact, round_up, secant
 from cutting.fit.angled.shape import SQUARE, Face, finest
 from cutting.question.job import Measure, Part
@@ -20,8 +20,6 @@ from shared.work.rack.bars import Bar
 from shared.work.saw.work import Slot
 
 __all__ = ["Cuts", "Rest", "measured_whole", "rest_of", "saw", "shortage"]
-
-_ROUND = frozenset({"chs", "pipe", "round"})
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -179,7 +177,7 @@ def _face(plane: int, lean: Fraction, measure: Measure) -> Face:
 def _gaps(slot: Slot, kerf: Fraction) -> Gaps:
     section = slot.cut.section
     parts = [replace(part, section=section) for part in slot.parts]
-    return Gaps(depths=depths_of(section, parts), kerf=kerf, step=finest(slot.unit), is_round=section.family in _ROUND)
+    return gaps_among(section, parts, kerf, finest(slot.unit))
 
 
 def _kerf_behind(gaps: Gaps, face: Face) -> Fraction:

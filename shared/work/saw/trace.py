@@ -11,6 +11,7 @@ from itertools import chain, pairwise
 from typing import Final
 
 from cutting.question.job import Section
+from shared.wording.plurals import many
 from shared.work.rack.bars import Bar, Origin, bar_name
 from shared.work.saw.work import MadeState, Slot, SlotState, WorkBook, revision_mark
 
@@ -182,7 +183,8 @@ def _missing_heats(rows: tuple[TraceRow, ...]) -> Iterator[str]:
     bare = [row for row in done if not row.heat]
     if bare:
         bars = ", ".join(bar_name(number) for number in sorted({row.bar for row in bare}))
-        yield f"No heat number was recorded for {len(bare)} of {_counted(len(done))} sawn; they were cut from {bars}."
+        sawn = many(len(done), "part")
+        yield f"No heat number was recorded for {len(bare)} of {sawn} sawn; they were cut from {bars}."
     loose = sorted({row.bar for row in done if row.heat and not row.bought})
     if loose:
         bars = ", ".join(bar_name(number) for number in loose)
@@ -204,11 +206,7 @@ def _contradictions(book: WorkBook, rows: tuple[TraceRow, ...]) -> Iterator[str]
 def _not_done(book: WorkBook, rows: tuple[TraceRow, ...]) -> Iterator[str]:
     waiting = sum(row.state is TraceState.TO_SAW for row in rows)
     if waiting:
-        yield f"Not sawn yet: {_counted(waiting)}; their bars are those planned."
+        yield f"Not sawn yet: {many(waiting, 'part')}; their bars are those planned."
     lacking = unplanned(book)
     if lacking:
         yield f"On no stick yet, to be planned: {', '.join(f'{count} × {mark}' for mark, count in lacking)}."
-
-
-def _counted(parts: int) -> str:
-    return f"{parts} part{'' if parts == 1 else 's'}"

@@ -10,6 +10,7 @@ from typing import Final
 from cutting.answer.plan import Buy, Plan
 from cutting.question.job import Job, Source
 from shared.view.issue import Issue, plan_id
+from shared.wording.plurals import many
 from shared.wording.tape import Tape, tape_of
 from shared.wording.values import amount
 from shared.wording.weights import weight_text
@@ -76,7 +77,7 @@ class Letter:
         Which job, plan and issue; the revision empty for a first issue.
     lines : tuple of RequestLine
         Own pieces last.
-    sticks : str
+    pieces : str
         How many are asked for.
     weight : str
         Of what is asked for.
@@ -95,7 +96,7 @@ class Letter:
     revision: str
     date: str
     lines: tuple[RequestLine, ...]
-    sticks: str
+    pieces: str
     weight: str
     cost: str
     currency: str
@@ -131,7 +132,7 @@ def letter_of(job: Job, plan: Plan, issue: Issue, also: Sequence[str] = ()) -> L
         revision=issue.revision,
         date=issue.date.isoformat(),
         lines=tuple(_lines(job, plan, tape)),
-        sticks=str(sum(line.quantity for line in asked)),
+        pieces=many(sum(line.quantity for line in asked), "piece"),
         weight=weight_text(_together(asked), tape),
         cost=amount(sum(costs[1:], costs[0]), job.currency).full if costs and job.currency else "",
         currency=job.currency or "",

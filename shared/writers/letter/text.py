@@ -60,7 +60,7 @@ def request_text(letter: Letter) -> str:
         lines += ["", "Nothing is to be bought for this plan."]
     lines += [
         "",
-        f"Together:       {letter.sticks} pieces, weight {letter.weight} (nominal)",
+        f"Together:       {letter.pieces}, weight {letter.weight} (nominal)",
         "Cuts wanted:    none; whole lengths as listed, unless agreed otherwise",
         f"Charge a cut:   {BLANK}",
         "Certificate:    [ ] none   [ ] EN 10204 type 3.1   [ ] mill test report",

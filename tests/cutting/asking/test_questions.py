@@ -19,6 +19,7 @@ from cutting.question.lengths import Unit
 from cutting.question.variants import with_part, with_piece
 from cutting.question.yards import Tax, Yard
 from cutting.solve import solve
+from tests.builders import PATIENCE
 from tests.property.test_yards_brute_force import random_job
 from tests.property.yards_brute_force import cheapest
 
@@ -59,7 +60,7 @@ def plain(number: int, *, fees: bool) -> Job:
 
 
 def cost(job: Job) -> Fraction:
-    result = solve(job, cores=1, limit=60)
+    result = solve(job, cores=1, limit=PATIENCE)
     assert result.status is Status.OPTIMAL
     assert result.plan is not None
     return result.plan.cost
@@ -75,13 +76,13 @@ def offered(job: Job, length: Fraction, price: Decimal) -> Job:
 @pytest.mark.parametrize("number", range(6))
 def test_a_piece_one_cent_under_its_worth_is_used_and_one_cent_over_is_not(number: int) -> None:
     job = plain(number, fees=False)
-    (found,) = worth(job, cores=1)
+    (found,) = worth(job, cores=1, limit=PATIENCE)
     assert found.steps
     assert found.shortest == found.steps[0].length
     for step in found.steps:
         amount = Decimal(step.worth.numerator) / step.worth.denominator
         for price, used in ((amount - CENT, True), (amount + CENT, False)):
-            plan = solve(offered(job, step.length, price), cores=1, limit=60).plan
+            plan = solve(offered(job, step.length, price), cores=1, limit=PATIENCE).plan
             assert plan is not None
             assert any(line.stick == "offcut" for line in plan.buy) is used, (step, price)
 
@@ -90,9 +91,9 @@ def test_a_piece_one_cent_under_its_worth_is_used_and_one_cent_over_is_not(numbe
 def test_with_fees_a_piece_at_its_worth_makes_no_difference(number: int) -> None:
     job = plain(number, fees=True)
     without = cost(job)
-    (found,) = worth(job, cores=1)
-    # A minimum order may make any piece worthless: then the longest one saves nothing either.
-    assert bool(found.steps) is (cost(with_piece(job, A, Fraction(3000))) < without)
+    (found,) = worth(job, cores=1, limit=PATIENCE)
+    # A minimum order may make any piece worthless: then one twice as long as any stick saves nothing either.
+    assert bool(found.steps) is (cost(with_piece(job, A, Fraction(6000))) < without)
     for step in found.steps:
         assert step.certain
         assert cost(with_piece(job, A, step.length)) + step.worth == without
@@ -102,7 +103,7 @@ def test_with_fees_a_piece_at_its_worth_makes_no_difference(number: int) -> None
 def test_a_shorter_piece_than_a_step_is_worth_less(number: int) -> None:
     job = plain(number, fees=number % 2 == 0)
     without = cost(job)
-    (found,) = worth(job, cores=1)
+    (found,) = worth(job, cores=1, limit=PATIENCE)
     before = ZERO
     for step in found.steps:
         assert without - cost(with_piece(job, A, step.length - 1)) <= before
@@ -112,7 +113,7 @@ def test_a_shorter_piece_than_a_step_is_worth_less(number: int) -> None:
 def test_few_solves_leave_steps_uncertain_but_true() -> None:
     job = plain(1, fees=False)
     without = cost(job)
-    (found,) = worth(job, cores=1, most_solves=2)
+    (found,) = worth(job, cores=1, most_solves=2, limit=PATIENCE)
     assert any(not step.certain for step in found.steps)
     for step in found.steps:
         assert without - cost(with_piece(job, A, step.length)) >= step.worth
@@ -121,7 +122,7 @@ def test_few_solves_leave_steps_uncertain_but_true() -> None:
 @pytest.mark.parametrize("number", [0, 3, 9, 21, 33])
 def test_every_row_of_a_comparison_is_what_brute_force_says_of_it(number: int) -> None:
     job = replace(random_job(number), keep_value=None)
-    table = compare(job, cores=1)
+    table = compare(job, cores=1, limit=PATIENCE)
     assert table.rows[0].case is Case.ALL
     for row in table.rows:
         asked = job
@@ -152,7 +153,7 @@ def test_margins_are_the_least_that_saves_and_the_most_that_is_free(number: int)
     job = plain(number, fees=number % 2 == 0)
     most = Fraction(150)
     base = cost(job)
-    found = margins(job, most, step=Fraction(10), cores=1)
+    found = margins(job, most, step=Fraction(10), cores=1, limit=PATIENCE)
     assert found is not None
     shorter = {each.mark: each for each in found.shorter}
     for part, longer in zip(job.parts, found.longer, strict=True):
@@ -179,7 +180,7 @@ def test_a_saving_that_is_asked_for_is_the_least_that_counts(number: int) -> Non
     job = plain(number, fees=False)
     most, least = Fraction(400), Fraction(8)
     base = cost(job)
-    found = margins(job, most, saving=least, step=Fraction(10), cores=1)
+    found = margins(job, most, saving=least, step=Fraction(10), cores=1, limit=PATIENCE)
     assert found is not None
     shorter = {each.mark: each for each in found.shorter}
     for part in job.parts:
@@ -205,14 +206,14 @@ def test_small_savings_are_passed_over_for_the_sum_that_was_asked_for() -> None:
         currency="EUR",
     )
     for saving, by, saves in (("0", 50, 9), ("9", 50, 9), ("9.01", 550, 19), ("19", 550, 19)):
-        found = margins(job, Fraction(600), saving=Fraction(saving), step=Fraction(10), cores=1)
+        found = margins(job, Fraction(600), saving=Fraction(saving), step=Fraction(10), cores=1, limit=PATIENCE)
         assert found is not None
         assert [(each.by, each.saves, each.sticks) for each in found.shorter] == [(by, saves, 0)]
-    nothing = margins(job, Fraction(600), saving=Fraction(20), step=Fraction(10), cores=1)
+    nothing = margins(job, Fraction(600), saving=Fraction(20), step=Fraction(10), cores=1, limit=PATIENCE)
     assert nothing is not None
     assert not nothing.shorter
     with pytest.raises(ValueError, match="0 or more"):
-        margins(job, Fraction(600), saving=Fraction(-1), cores=1)
+        margins(job, Fraction(600), saving=Fraction(-1), cores=1, limit=PATIENCE)
 
 
 def test_the_widest_kerf_still_fits_and_a_wider_one_does_not() -> None:
@@ -223,7 +224,7 @@ def test_the_widest_kerf_still_fits_and_a_wider_one_does_not() -> None:
         unit=Unit.MM,
         currency="EUR",
     )
-    found = margins(job, Fraction(50), cores=1)
+    found = margins(job, Fraction(50), cores=1, limit=PATIENCE)
     assert found is not None
     # Three of 990 leave 30 for two cuts.
     assert found.kerf == 15
@@ -233,7 +234,7 @@ def test_the_widest_kerf_still_fits_and_a_wider_one_does_not() -> None:
 
 def test_margins_refuse_a_change_of_nothing() -> None:
     with pytest.raises(ValueError, match="above 0"):
-        margins(plain(0, fees=False), ZERO)
+        margins(plain(0, fees=False), ZERO, limit=PATIENCE)
 
 
 def test_spares_know_what_a_drop_covers_and_what_the_rest_costs() -> None:
@@ -247,9 +248,43 @@ def test_spares_know_what_a_drop_covers_and_what_the_rest_costs() -> None:
         unit=Unit.MM,
         currency="EUR",
     )
-    plan = solve(job, cores=1).plan
+    plan = solve(job, cores=1, limit=PATIENCE).plan
     assert plan is not None
-    long, short = spares(job, plan, cores=1)
+    long, short = spares(job, plan, cores=1, limit=PATIENCE)
     # 3200 - 2 x 1400 - 190 - 3 kerfs leaves 204: enough for another short one.
     assert (short.covered, short.stick, short.cost, short.certain) == (True, "S3", 0, True)
     assert (long.covered, long.stick, long.cost, long.certain) == (False, None, 11, True)
+
+
+def test_a_piece_longer_than_any_stick_may_serve_two_parts() -> None:
+    parts = (Part(mark="P", section=A, length=Fraction(2400), quantity=2),)
+    stick = Stick(
+        id="S",
+        section=A,
+        length=Fraction(2500),
+        source=Source.STICKS,
+        price=PerStick(amount=Decimal(20)),
+        available=None,
+        trims=(ZERO, ZERO),
+    )
+    job = Job(parts=parts, sticks=(stick,), saw=Saw(kerf=Fraction(3)), unit=Unit.MM, currency="EUR")
+    (found,) = worth(job, cores=1, limit=PATIENCE)
+    assert [(step.length, step.worth) for step in found.steps] == [(2400, 20), (4803, 40)]
+
+
+def test_a_part_may_be_shortened_to_the_width_of_the_cut_and_no_further() -> None:
+    # Two of 4 mm and the cut between them are 11 mm, two of 3 mm, as wide as that cut, are the 9 that a stick has.
+    parts = (Part(mark="P", section=A, length=Fraction(4), quantity=2),)
+    stick = Stick(
+        id="S",
+        section=A,
+        length=Fraction(9),
+        source=Source.STICKS,
+        price=PerStick(amount=Decimal(20)),
+        available=None,
+        trims=(ZERO, ZERO),
+    )
+    job = Job(parts=parts, sticks=(stick,), saw=Saw(kerf=Fraction(3)), unit=Unit.MM, currency="EUR")
+    found = margins(job, most=Fraction(3), step=Fraction(1), cores=1, limit=PATIENCE)
+    assert found is not None
+    assert [(each.mark, each.by, each.saves) for each in found.shorter] == [("P", 1, 20)]

@@ -15,9 +15,12 @@ from cutting.checking.poses import cosine, sine, tangent
 from cutting.question.job import Ends, Job, Lean, Measure, Part, PerStick, Saw, Section, Source, Stick
 from cutting.question.lengths import Unit
 from cutting.solve import solve
+from tests.builders import PATIENCE
 
 TUBE = Section(name="SHS 50x50x3", family="shs", sides=(Fraction(50), Fraction(50)))
 FLAT_TUBE = Section(name="RHS 60x40x3", family="rhs", sides=(Fraction(60), Fraction(40)))
+THIN = Section(name="L 40x40x4", family="angle", sides=(Fraction(40), Fraction(40)), walls=(Fraction(4), Fraction(4)))
+TEE = Section(name="TEE 40x40x5", family="tee", sides=(Fraction(40), Fraction(40)), walls=(Fraction(5), Fraction(5)))
 ANGLE = Section(name="L 50x50x5", family="angle", sides=(Fraction(50), Fraction(50)))
 UNEQUAL = Section(name="L 60x40x5", family="angle", sides=(Fraction(60), Fraction(40)))
 CHANNEL = Section(name="C 80x40", family="channel", sides=(Fraction(80), Fraction(40)))
@@ -54,7 +57,7 @@ def job_of(
 
 
 def plan_of(job: Job) -> Plan:
-    plan = solve(job, cores=1).plan
+    plan = solve(job, cores=1, limit=PATIENCE).plan
     assert plan is not None
     assert check(job, plan) == ()
     return plan
@@ -246,3 +249,56 @@ def test_angled_cuts_in_a_plan_of_square_parts() -> None:
     plan = plan_of(job)
     square = replace(job, parts=tuple(replace(part, ends=None) for part in job.parts))
     assert any("all its parts are square" in fault for fault in check(square, plan))
+
+
+def tight(clear: str, quantity: int, length: int) -> Job:
+    """Mitred pieces of a thin angle on sticks of a length, long points at the top, the upright leg in the plane."""
+    whole = job_of(THIN, quantity=quantity, saw=Saw(kerf=Fraction(2)), toward=(1, 1))
+    stick = replace(whole.sticks[0], length=Fraction(clear), trims=(Fraction(0), Fraction(0)))
+    return replace(whole, parts=(replace(whole.parts[0], length=Fraction(length)),), sticks=(stick,))
+
+
+def test_mitred_angles_turned_end_for_end_need_little_more_than_their_steel() -> None:
+    # 13 x 480 are 6,240 mm between long points; each gap of 6.83 takes 33.17 off: 5,841.96 in all.
+    assert plan_of(tight("6000", 13, 480)).cost == 30
+    assert plan_of(tight("6000", 26, 480)).cost == 60
+    # 2 x 500 - 40 + 6.83
+    assert plan_of(tight("966.83", 2, 500)).cost == 30
+    assert plan_of(tight("966.82", 2, 500)).cost == 60
+
+
+def test_the_checker_measures_over_the_steel_itself() -> None:
+    question = tight("966.83", 2, 500)
+    found = plan_of(question)
+    first, second = found.cuts[0].pieces
+    near = replace(second, start=second.start - Fraction(1, 100), end=second.end - Fraction(1, 100))
+    faults = check(question, replace(found, cuts=(replace(found.cuts[0], pieces=(first, near)),)))
+    assert any("too close behind A" in fault for fault in faults)
+    thicker = replace(THIN, walls=(Fraction(5), Fraction(5)))
+    stick, part = replace(question.sticks[0], section=thicker), replace(question.parts[0], section=thicker)
+    cuts = (replace(found.cuts[0], section=thicker),)
+    buy = (replace(found.buy[0], section=thicker),)
+    faults = check(replace(question, sticks=(stick,), parts=(part,)), replace(found, cuts=cuts, buy=buy))
+    assert any("too close behind A" in fault for fault in faults)
+
+
+@pytest.mark.parametrize("planes", [(0, 0), (1, 1), (0, 1)])
+def test_a_tee_is_measured_along_its_flange(planes: tuple[int, int]) -> None:
+    question = job_of(TEE, planes=planes)
+    found = plan_of(question)
+    assert {cut.edge for cut in found.cuts} == {"flange"}
+    # The first part's long points lie at the top, where the flange is, or at its right end.
+    first = next(cut for cut in found.cuts if cut.pieces[0].mark == "A")
+    lie, stroke = first.pieces[0].lie, first.strokes[0]
+    assert lie is not None
+    there = lie.leans[0] < 0 if lie.planes[0] == 0 else lie.leans[0] > 0
+    assert stroke.at == (0 if there else 40)
+
+
+@pytest.mark.parametrize("section", [TUBE, THIN, TEE, CHANNEL, PIPE])
+def test_an_edge_that_strokes_are_not_measured_along_is_noticed(section: Section) -> None:
+    question = job_of(section, toward=(1, 1))
+    found = plan_of(question)
+    other = "corner" if found.cuts[0].edge != "corner" else "heel"
+    faults = check(question, replace(found, cuts=(replace(found.cuts[0], edge=other), *found.cuts[1:])))
+    assert any(f"measures its strokes along {other}" in fault for fault in faults), faults

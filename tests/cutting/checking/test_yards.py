@@ -30,6 +30,7 @@ from cutting.question.job import (
 from cutting.question.lengths import Unit
 from cutting.question.yards import Carry, KeepValue, Tax, Yard, YardCuts
 from cutting.solve import solve
+from tests.builders import PATIENCE
 
 A = Section(name="A", mass=Fraction(4))
 B = Section(name="B", mass=Fraction(3))
@@ -99,7 +100,7 @@ def job() -> Job:
 
 @cache
 def plan() -> Plan:
-    found = solve(job(), cores=1, limit=60).plan
+    found = solve(job(), cores=1, limit=PATIENCE).plan
     assert found is not None
     return found
 
@@ -239,7 +240,7 @@ def test_orders_in_a_job_without_terms_are_a_fault() -> None:
         parts=(replace(job().parts[0], substitutes=()),),
         sticks=(replace(job().sticks[0], yard="", breaks=()),),
     )
-    found = solve(plain, cores=1, limit=60).plan
+    found = solve(plain, cores=1, limit=PATIENCE).plan
     assert found is not None
     assert check(plain, found) == ()
     assert check(plain, replace(found, paid=Decimal(1))) != ()
@@ -255,14 +256,14 @@ def test_leftovers_worth_and_angled_ends_are_refused_together_by_name() -> None:
     )
     parts = (replace(job().parts[0], ends=ends), *job().parts[1:])
     with pytest.raises(JobError, match="angled ends") as caught:
-        solve(replace(job(), parts=parts), cores=1)
+        solve(replace(job(), parts=parts), cores=1, limit=PATIENCE)
     assert [(problem.where, problem.text) for problem in caught.value.problems] == [("keep_value", "P")]
 
 
 def test_what_a_substitute_saves_is_what_the_plan_without_it_costs_more() -> None:
     (change,) = plan().changes
     drawn = replace(job(), parts=tuple(replace(part, substitutes=()) for part in job().parts))
-    without = solve(drawn, cores=1, limit=60)
+    without = solve(drawn, cores=1, limit=PATIENCE)
     assert without.plan is not None
     assert change.certain
     assert change.saved == without.plan.cost - plan().cost > 0

@@ -10,6 +10,7 @@ import pytest
 from cutting.fit.angled.gaps import Gaps, is_shared
 from cutting.fit.angled.model import gaps_of, group_parts, model_rows
 from cutting.fit.angled.order import Orders
+from cutting.fit.angled.outline import corners_of
 from cutting.fit.angled.poses import poses_of, rolls_of
 from cutting.fit.angled.reals import exact, round_up, secant, tangent
 from cutting.fit.angled.shape import SQUARE, Face, faces_of, lengths_of, thinnest
@@ -20,8 +21,9 @@ INCH = Fraction(127, 5)
 CENTRE, LONG, SHORT = Measure.CENTRE_LINE, Measure.LONG_POINT, Measure.SHORT_POINT
 
 
-def section(family: str, first: Fraction | int, second: Fraction | int) -> Section:
-    return Section(name=family or "profile", family=family, sides=(Fraction(first), Fraction(second)))
+def section(family: str, first: Fraction | int, second: Fraction | int, wall: int = 0) -> Section:
+    walls = (Fraction(wall), Fraction(wall)) if wall else ()
+    return Section(name=family or "profile", family=family, sides=(Fraction(first), Fraction(second)), walls=walls)
 
 
 def mitred(where: Section, length: Fraction | int, angles: tuple[int | str, int | str], **more: object) -> Part:
@@ -38,7 +40,9 @@ def gaps(
     *,
     is_round: bool = False,
 ) -> Gaps:
-    return Gaps(depths=(Fraction(first), Fraction(second)), kerf=kerf, step=step, is_round=is_round)
+    depths = (Fraction(first), Fraction(second))
+    corners = corners_of(section("rhs", *depths), depths)
+    return Gaps(depths=depths, kerf=kerf, step=step, corners=corners, is_round=is_round)
 
 
 def most_in_a_row(part: Part, clear: Fraction, kerf: Fraction, unit: Unit) -> int:
@@ -107,6 +111,29 @@ def test_faces_in_different_planes() -> None:
     assert gaps(60, 40, Fraction(5, 2)).between(
         Face(0, Fraction(45), CENTRE), Face(1, Fraction(45), CENTRE)
     ) == Fraction("53.54")
+
+
+@pytest.mark.parametrize(
+    ("where", "leans", "gap"),  # mm between mid-depth ends at 45 degrees, kerf 2: 2 sqrt 2 = 2.828 along the stick
+    [
+        # L 40x40x4, its legs' long points on the side where there is no steel: the toe's inner corner at 20 up and
+        # 16 to the left decides, 4 + 2.828; the box around it would say 40 + 2.828.
+        (section("angle", 40, 40, 4), (45, -45), "6.83"),
+        (section("angle", 40, 40), (45, -45), "42.83"),  # a wall nobody stated: the box
+        (section("angle", 40, 40, 4), (-45, 45), "42.83"),  # towards the heel, where all of the box is steel
+        (section("angle", 40, 40, 4), (45, 45), "42.83"),  # towards a toe
+        (section("angle", 60, 40, 5), (45, -45), "17.83"),  # lying toe 20 - 25, upright toe 30 - 15: 15 more
+        (section("tee", 40, 40, 5), (45, 45), "42.83"),  # towards an end of the flange
+        (section("tee", 40, 40, 5), (-45, 45), "25.33"),  # foot of the web: 20 down, 2.5 left
+        (section("channel", 40, 20), (45, -45), "32.83"),
+        (section("chs", 40, 40), (45, -45), "31.12"),  # 20 sqrt 2
+    ],
+)
+def test_faces_in_different_planes_meet_where_there_is_steel(where: Section, leans: tuple[int, int], gap: str) -> None:
+    part = mitred(where, 500, (45, 45), planes=(0, 1))
+    job = Job(parts=(part,), sticks=(), saw=Saw(kerf=Fraction(2)), unit=Unit.MM)
+    right, left = (Face(plane, Fraction(lean), CENTRE) for plane, lean in enumerate(leans))
+    assert gaps_of(job, where).between(right, left) == Fraction(gap)
 
 
 def test_unflipped_trapezoids_touch_at_their_long_points() -> None:
@@ -183,6 +210,14 @@ def test_ends_that_meet_in_the_steel() -> None:
     assert thinnest(mitred(square, 81, (45, 45))).low > 0
     # a parallelogram is as long as its centre line everywhere
     assert thinnest(mitred(square, 81, (45, 45), lean=Lean.PARALLEL)).low == 41
+    # cut in both planes, an angle is as short as a box only where it has steel
+    apart = {"planes": (0, 1), "measure": CENTRE}
+    assert thinnest(mitred(square, 40, (45, 45), **apart)).high == 0
+    angle = section("angle", 40, 40, 4)
+    assert thinnest(mitred(angle, 40, (45, 45), toward=(1, 1), **apart)).low == 0
+    assert thinnest(mitred(angle, 40, (45, 45), toward=(-1, -1), **apart)).low == 36
+    tube = section("chs", 40, 40)
+    assert float(thinnest(mitred(tube, 40, (45, 45), **apart)).low) == pytest.approx(40 - 20 * 2**0.5)
 
 
 @pytest.mark.parametrize(
@@ -193,6 +228,7 @@ def test_ends_that_meet_in_the_steel() -> None:
         ("shs", 40, 40, 8),
         ("square", 20, 20, 8),
         ("channel", 80, 40, 2),
+        ("tee", 50, 50, 2),
         ("angle", 50, 50, 2),
         ("angle", 60, 40, 1),
         ("", 60, 40, 1),
@@ -202,7 +238,7 @@ def test_how_many_poses(family: str, first: int, second: int, count: int) -> Non
     assert len(poses_of(section(family, first, second))) == count
 
 
-@pytest.mark.parametrize("family", ["rhs", "shs", "channel", "angle", "chs", "flat", "square", ""])
+@pytest.mark.parametrize("family", ["rhs", "shs", "channel", "angle", "tee", "chs", "flat", "square", ""])
 def test_poses_form_a_group_of_proper_rotations(family: str) -> None:
     sides = (60, 40) if family in ("rhs", "channel", "flat", "") else (40, 40)
     poses = poses_of(section(family, *sides))

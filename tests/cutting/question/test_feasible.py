@@ -8,7 +8,7 @@ from cutting.question.errors import JobError
 from cutting.question.feasible import MOST_PIECES, impossibilities, input_problems
 from cutting.question.job import Discount, Ends, Job, Lean, Measure, PerWeight, Section, Source, Stick
 from cutting.solve import solve
-from tests.builders import TUBE, inch, job, part, stick
+from tests.builders import PATIENCE, TUBE, inch, job, part, stick
 
 KILO = Fraction(1)
 FINE = job([part("A", 40, 2)], [stick("S1", 120, "10.00")])
@@ -59,7 +59,7 @@ def test_a_right_job_has_no_problems() -> None:
 def test_each_problem_is_said_where_it_is(wrong: Job, where: str, words: str) -> None:
     assert any(problem.where == where and words in problem.message for problem in input_problems(wrong))
     with pytest.raises(JobError):
-        solve(wrong)
+        solve(wrong, limit=PATIENCE)
 
 
 def test_all_problems_come_together() -> None:
@@ -134,6 +134,6 @@ def test_angled_parts_count_alone_and_their_nesting_is_left_to_the_engine() -> N
 
 
 def test_what_is_ruled_out_here_is_infeasible_for_the_engine() -> None:
-    result = solve(limited(stick("S1", 120, "10", 2)))
+    result = solve(limited(stick("S1", 120, "10", 2)), limit=PATIENCE)
     assert result.plan is None
     assert result.status.value == "infeasible"

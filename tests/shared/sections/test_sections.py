@@ -53,6 +53,8 @@ INCH = Fraction(127, 5)
         ("Cornière 40x40x4", "L 40x40x4"),
         ("C3x4.1", "C3x4.1"),
         ("C channel 3 x 4.1", "C3x4.1"),
+        ("tee 40x40x5 mm", "TEE 40x40x5"),
+        ("T-Stahl 40x5 mm", "TEE 40x40x5"),
         ("UPN-100", "UPN 100"),
         ("U-Profil UPN 80", "UPN 80"),
         ("channel 3x1-1/2x3/16", "C 3x1-1/2x3/16"),
@@ -180,3 +182,13 @@ def test_doctests(module):
     result = doctest.testmod(importlib.import_module(f"shared.sections.{module}"))
     assert result.attempted > 0
     assert result.failed == 0
+
+
+def test_angles_and_tees_say_how_thick_their_walls_are() -> None:
+    assert understand("L 60x40x5").walls == (5, 5)
+    assert understand("TEE 40x40x5").walls == (5, 5)
+    assert understand("TEE 40x40x5").sides == (40, 40)
+    # EN 10055: T40 has 377 mm2 with its fillet and taper; without, 40 x 5 + 35 x 5 (from memory)
+    assert understand("TEE 40x40x5").mass == Fraction(375 * 7850, 10**6)
+    assert understand("C 80x40x5").walls == ()
+    assert not understand("TEE 60x40x5").family

@@ -18,6 +18,7 @@ from shared.store import NewJob, ShopStore, Store, open_database
 from shared.work.rack.bars import NewBar
 from shared.work.saw.ledger import Account
 from shared.work.saw.work import Slot, SlotState, WorkBook
+from tests.builders import PATIENCE
 from tests.clock import milliseconds
 
 TUBE = understand("SHS 50x50x3", "")
@@ -77,7 +78,7 @@ def stalls(*sticks: Stick, parts: tuple[Part, ...] | None = None, keep_from: int
 
 
 def solved(job: Job) -> Result:
-    result = solve(job, limit=20.0, cores=1)
+    result = solve(job, limit=PATIENCE, cores=1)
     assert result.plan is not None, result.proof.infeasible
     return result
 

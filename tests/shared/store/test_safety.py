@@ -9,7 +9,6 @@ import random
 import signal
 import sqlite3
 import time
-import warnings
 from datetime import UTC, datetime
 from fractions import Fraction
 from itertools import count
@@ -26,6 +25,7 @@ from shared.store.place import InUseError, alone_with, file_of, opened_by_us, sq
 from shared.store.safety import SafetyError, back_up, look_at, restore
 from shared.work.rack.bars import BarChanges, NewBar
 from tests.clock import milliseconds
+from tests.shared.store.forks import forked
 from tests.shared.store.scene import TUBE, WHO, begun, open_slots, opened, put
 
 NOW = datetime(2026, 11, 25, 13, 0, tzinfo=UTC)
@@ -123,38 +123,37 @@ def test_nothing_there_to_back_up(data: Path, tmp_path: Path) -> None:
     assert list(data.iterdir()) == []
 
 
-def forked(act) -> int:
-    """Do something in a process of its own that shares nothing but the disk; return its number."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", DeprecationWarning)  # pytest itself has no thread here that could be caught out
-        child = os.fork()
-    if child == 0:
-        try:
-            act()
-        finally:
-            os._exit(0)  # nothing is closed, as after a power cut
-    return child
-
-
-def hammer(path: Path, seconds: float) -> None:
-    """Put pairs of pieces on the rack, and correct one of each pair, as fast as it goes."""
+def hammer(path: Path, told: int) -> None:
+    """Put pairs of pieces on the rack, and correct one of each pair, as fast as it goes, and tell after each."""
     shop = ShopStore(open_database(sqlite_url(path)), milliseconds)
-    until = time.monotonic() + seconds
-    while time.monotonic() < until:
+    while True:
         numbers = shop.add_bars([NewBar(section=TUBE, length=Fraction(1000))] * 2, "hammer").bars
         shop.correct(numbers[1], BarChanges(length=Fraction(999)), "hammer")
+        os.write(told, b".")
+
+
+def hammering(path: Path) -> tuple[int, int]:
+    """Start somebody who hammers; return the process and where it is heard."""
+    heard, told = os.pipe()
+    child = forked(lambda: hammer(path, told))
+    os.close(told)
+    return child, heard
 
 
 def test_backups_while_others_write_are_each_of_one_moment(data: Path, tmp_path: Path) -> None:
     path = data / "store.sqlite3"
     filled(path, 1)
-    children = [forked(lambda: hammer(path, 1.5)) for _ in range(2)]
+    others = [hammering(path) for _ in range(2)]
     targets = [tmp_path / f"{number}.backup" for number in range(5)]
     for target in targets:
+        for _, heard in others:
+            os.read(heard, 65536)
+            assert os.read(heard, 1), "each has written something since the backup before"
         back_up(sqlite_url(path), target)
-        time.sleep(0.3)
-    for child in children:
+    for child, heard in others:
+        os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
+        os.close(heard)
     sizes = [len(lengths(target)) for target in targets]
     assert all((size - 1) % 2 == 0 for size in sizes), "half an entry"
     assert sizes == sorted(sizes)
@@ -191,6 +190,7 @@ def killed_at(number: int, act) -> bool:
     return os.WIFSIGNALED(status)
 
 
+@pytest.mark.kind(name="kill")
 def test_a_backup_killed_at_any_step_leaves_a_whole_file_or_none(data: Path, tmp_path: Path) -> None:
     url = sqlite_url(data / "store.sqlite3")
     filled(data / "store.sqlite3", *range(1, 40))
@@ -352,6 +352,8 @@ def test_a_backup_of_the_first_schema_is_brought_up_to_date(data: Path, tmp_path
     assert lengths(data / "store.sqlite3") == []
 
 
+@pytest.mark.kind(name="kill")
+@pytest.mark.slow("a further kill at every step, after that of a backup")
 def test_a_restore_killed_at_any_step_leaves_the_old_store_or_the_new_one(data: Path, tmp_path: Path) -> None:
     path = data / "store.sqlite3"
     filled(path, 1)
@@ -375,6 +377,8 @@ def test_a_restore_killed_at_any_step_leaves_the_old_store_or_the_new_one(data: 
     assert not list(data.glob(".*")), "what a killed restore left behind is swept away by the next one"
 
 
+@pytest.mark.kind(name="kill")
+@pytest.mark.slow("further kills at random moments")
 def test_a_restore_killed_at_any_time_leaves_the_old_store_or_the_new_one(data: Path, tmp_path: Path) -> None:
     path = data / "store.sqlite3"
     filled(path, *range(1, 200))
@@ -383,7 +387,7 @@ def test_a_restore_killed_at_any_time_leaves_the_old_store_or_the_new_one(data: 
         filled(path, 500)
         old = len(lengths(path))
         child = forked(lambda: restore(tmp_path / "shop.backup", sqlite_url(path), NOW))
-        time.sleep(random.Random(attempt).uniform(0.0, 0.4))
+        time.sleep(random.Random(attempt).uniform(0.0, 0.4))  # waits for nothing: the moment is a random one
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
         assert len(lengths(path)) in {199, old}

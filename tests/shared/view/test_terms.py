@@ -5,10 +5,12 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
 
-from cutting.answer.plan import Idle, IdleReason, Result
-from cutting.question.yards import KeepValue
+from cutting.answer.plan import Idle, IdleReason, Proof, Report, Result
+from cutting.question.lengths import Unit
+from cutting.question.yards import Carry, KeepValue
 from shared.view import View, present
 from shared.view.terms import idle_words
+from shared.wording.held import held_to
 from tests.shared.two_yards import demo, demo_plan
 from tests.shared.writers.pdf import scenes
 from tests.shared.writers.xlsx.made import result_of
@@ -166,3 +168,32 @@ def test_several_that_stay_whole_are_named_where_that_is_not_plain() -> None:
     idle = Idle(yard="Harbour yard", sticks=(("S20", 2), ("S24", 1)), reasons=reasons, saved=None)
     words = "3 sticks (2 of S20 and S24) stay whole: they reach the minimum order and bring the price by quantity."
     assert idle_words(both, idle) == words
+
+
+def test_one_line_beside_the_proof_says_what_the_plan_was_held_to() -> None:
+    question, result = demo()
+    (held,) = (each for each in present(question, result).remarks if each.startswith("The plan was held to this: "))
+    assert held == (
+        "The plan was held to this: a yard cuts only sticks that are fetched, as often as carrying needs and at most "
+        "once more, and none that stays whole; each yard's order comes home in one way, delivered or fetched; all "
+        "pieces of a parts line are cut from one section."
+    )
+
+
+def test_each_rule_is_said_where_it_matters_and_only_there() -> None:
+    plain, _ = scenes.one_part()
+    mitred, _ = scenes.mitred()
+    keep = KeepValue(amount=Decimal(1), per=Fraction(1000), shortest=Fraction(100))
+    assert held_to(plain) == ""
+    assert held_to(mitred) == "The plan was held to this: room between angled cuts is rounded up to 0.01 mm."
+    assert "1/1024 in" in held_to(replace(mitred, unit=Unit.IN))
+    assert "no stick is bought that no part is cut from" in held_to(replace(plain, idle=False))
+    assert "a leftover is worth so much for its length" in held_to(replace(plain, keep_value=keep))
+    question, _ = demo()
+    assert "a yard cuts" not in held_to(replace(question, carry=Carry()))
+    impossible = Result(
+        plan=None,
+        proof=Proof(lower_bound=Fraction(0), infeasible=("So.",)),
+        report=Report(seconds=0, sections=(), seed=0),
+    )
+    assert present(mitred, impossible).remarks[0] == held_to(mitred)

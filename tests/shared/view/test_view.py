@@ -15,8 +15,9 @@ from cutting.question.lengths import Unit
 from cutting.solve import solve
 from shared.files.job import read_job
 from shared.view import View, present
+from shared.wording.tape import Tape
 from shared.wording.values import amount, length, surface, weight
-from tests.builders import cut, inch, job, part, plan, stick
+from tests.builders import PATIENCE, cut, inch, job, part, plan, stick
 
 FIXTURES = Path(__file__).parents[3] / "fixtures"
 KNOWN = Section(name="tube", material="galvanised", mass=Fraction(3), surface=Fraction(1, 10))
@@ -195,7 +196,7 @@ def test_an_unknown_weight_is_said_and_not_guessed() -> None:
     ],
 )
 def test_lengths_in_both_unit_systems(mm: Fraction, unit: Unit, full: str, other: str) -> None:
-    shown = length(mm, unit)
+    shown = length(mm, Tape(unit=unit))
     assert (shown.full, shown.other) == (full, other)
 
 
@@ -219,7 +220,7 @@ def test_amounts_and_quantities() -> None:
 def test_the_view_of_each_fixture_adds_up(name: str) -> None:
     question, _ = read_job((FIXTURES / name).read_bytes(), name=name)
     assert question is not None
-    shown = present(question, solve(question))
+    shown = present(question, solve(question, limit=PATIENCE))
     assert shown.totals is not None
     assert shown.totals.cost is not None
     assert sum(row.cost.value for row in shown.buy if row.cost) == shown.totals.cost.value

@@ -10,6 +10,7 @@ from shared.work.rack.bars import Received
 from shared.work.replan.anew import replan
 from shared.work.saw.work import SlotState, WorkState
 from shared.writers.at_saw import AtSaw, StickAtSaw, at_saw
+from tests.builders import PATIENCE
 from tests.shared.store.scene import WHO, begun, open_slots, opened, part, stalls
 
 JOB = stalls(parts=(part("LEG", 2100, 6), part("RAIL", 900, 3)))
@@ -32,7 +33,7 @@ def sticks(view: AtSaw) -> dict[str, StickAtSaw]:
 
 def accept(shop: ShopStore, work: str) -> None:
     book = shop.work(work)
-    proposal = replan(book, shop.bars(), cores=1)
+    proposal = replan(book, shop.bars(), cores=1, limit=PATIENCE)
     assert proposal.possible, proposal.reasons
     shop.accept(work, proposal, book.work.version, WHO)
 

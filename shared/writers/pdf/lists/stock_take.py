@@ -10,13 +10,13 @@ from itertools import groupby
 from typing import Any, Final
 
 from shared.view.issue import Paper
+from shared.wording.plurals import many
 from shared.work.rack.along import in_order
 from shared.work.rack.bars import Bar, BarState
 from shared.work.rack.measures import usual_unit
 from shared.writers.pdf.compiler import compile_pages, compile_pdf
 from shared.writers.pdf.fonts import LOST_NOTE, missing, printable, texts_of
 from shared.writers.pdf.labels.bars import bar_tape, length_text
-from shared.writers.pdf.sheet.frame import counted
 
 __all__ = ["PlaceSheet", "StockLine", "StockTake", "stock_take", "stock_take_pages", "stock_take_pdf"]
 
@@ -114,7 +114,7 @@ def stock_take(
         title=title,
         date=day.isoformat(),
         paper=paper.value,
-        lead=f"{counted(len(listed), 'piece')} at {counted(len(places), 'place')}.",
+        lead=f"{many(len(listed), 'piece')} at {many(len(places), 'place')}.",
         notes=tuple(_notes(lost=bool(lost))),
         places=places,
         blank=blank,

@@ -11,6 +11,7 @@ from typing import Any, Final
 
 from shared.view.issue import Issue
 from shared.wording.cautions import Caution, on_the_summary
+from shared.wording.plurals import many
 from shared.wording.tape import Tape
 from shared.work.rack.bars import bar_name
 from shared.work.saw.trace import NO_HEAT, TraceRow, TraceState, trace_doubts, trace_rows
@@ -18,7 +19,7 @@ from shared.work.saw.work import WorkBook
 from shared.work.words import bar_spans
 from shared.writers.pdf.compiler import compile_pages, compile_pdf
 from shared.writers.pdf.fonts import LOST_NOTE, missing, printable, texts_of
-from shared.writers.pdf.sheet.frame import counted, spans
+from shared.writers.pdf.sheet.frame import spans
 from shared.writers.pdf.sheet.view import TitleBlock
 from shared.writers.pdf.work.sheet import job_on_paper, work_block, work_name, work_tape
 
@@ -144,7 +145,7 @@ def trace_list(book: WorkBook, issue: Issue) -> TraceList:
 
 def _lead(good: list[TraceRow], asked: int) -> str:
     known = sum(bool(row.heat) for row in good)
-    return f"Sawn: {len(good)} of {counted(asked, 'part')} asked for. Heat number recorded: {known} of {len(good)}."
+    return f"Sawn: {len(good)} of {many(asked, 'part')} asked for. Heat number recorded: {known} of {len(good)}."
 
 
 def _lines(rows: Iterable[TraceRow], tape: Tape) -> Iterator[TraceLine]:
@@ -166,7 +167,7 @@ def _lines(rows: Iterable[TraceRow], tape: Tape) -> Iterator[TraceLine]:
 
 def _many(alike: tuple[TraceRow, ...], first: TraceRow) -> str:
     """Say how many, where pieces that don't count have no numbers."""
-    return f": {counted(len(alike), 'piece')}" if first.piece is None and len(alike) > 1 else ""
+    return f": {many(len(alike), 'piece')}" if first.piece is None and len(alike) > 1 else ""
 
 
 def _bar(row: TraceRow) -> str:

@@ -7,9 +7,9 @@ from typing import Final
 
 from cutting.answer.plan import Cut, Objective, Piece, Plan, Sharing, Stroke
 from cutting.question.job import Job, Part
+from shared.wording.plurals import many
 from shared.wording.sentences import worth_text
 from shared.wording.tape import Tape
-from shared.writers.pdf.sheet.frame import counted
 from shared.writers.pdf.sheet.view import StrokeLine
 from shared.writers.svg import angle_text
 
@@ -25,6 +25,7 @@ _EDGES: Final = {
     "corner": "the lower left corner",
     "heel": "the heel (the stick seen as an L)",
     "back": "the lower corner of the back (the stick seen as a C)",
+    "flange": "the left corner of the flange (the stick seen as a T)",
     "line": "a line scribed along the bottom",
 }
 
@@ -99,15 +100,15 @@ def sharing_texts(job: Job, plan: Plan) -> Iterator[str]:
     """Say for each section what shared cuts save against cutting each part out singly."""
     for sharing in plan.sharing:
         if sharing.shared:
-            many = counted(sharing.shared, "cut")
-            yield f"{sharing.section.label}: {many} shared by two ends.{_saved(job, plan.objective, sharing)}"
+            cuts = many(sharing.shared, "cut")
+            yield f"{sharing.section.label}: {cuts} shared by two ends.{_saved(job, plan.objective, sharing)}"
 
 
 def _saved(job: Job, objective: Objective, sharing: Sharing) -> str:
     if not sharing.possible:
         return " Without them the sticks do not suffice."
     least = "" if sharing.certain else "at least "
-    saved = [] if not sharing.sticks else [f"{least}{counted(sharing.sticks, 'stick')}"]
+    saved = [] if not sharing.sticks else [f"{least}{many(sharing.sticks, 'stick')}"]
     if sharing.cost:
         what = "" if objective is Objective.MONEY else " of steel"
         saved.append(f"{least}{worth_text(job, sharing.cost)}{what}")

@@ -23,11 +23,12 @@ def notes(frame: Frame, also: Sequence[str] = ()) -> Iterator[str]:
         "part. Cut on the far side of the mark; what the saw takes is counted in."
     )
     if tape.other is not None:
-        yield f"Lengths are in {tape.unit}, with {tape.other} in brackets."
+        first, second = tape.names
+        yield f"Lengths are in {first}, with {second} in brackets."
     if any(ROUNDED in text for layout in frame.layouts for text in _running(frame, layout)):
         yield (
-            f"{ROUNDED} is rounded to the nearest 1/64 in or 0.1 mm, each from the exact length: the error doesn't "
-            "add up."
+            f"{ROUNDED} is rounded to the nearest {' or '.join(tape.steps)}, each from the exact length: the error "
+            "doesn't add up."
         )
     if any(layout.cut.quantity > 1 for layout in frame.layouts):
         yield "A bundle needs a saw that takes it and a clamp that holds every stick of it; else cut one at a time."

@@ -9,13 +9,14 @@ from cutting.question.job import Job
 from shared.view.assemblies import Assembly, by_assembly
 from shared.view.issue import Issue, plan_id
 from shared.wording.cautions import at_the_saw, on_the_summary
+from shared.wording.plurals import many, plural
 from shared.wording.values import amount
 from shared.wording.weights import lift_text, surface_text, weight_text
 from shared.work.carried import as_carried
 from shared.writers.pdf.fonts import missing, printable, texts_of
 from shared.writers.pdf.sheet.angled import sharing_texts
 from shared.writers.pdf.sheet.contents import notes, section_sheet
-from shared.writers.pdf.sheet.frame import SOURCES, Frame, Numbered, counted, plan_layouts, spans
+from shared.writers.pdf.sheet.frame import SOURCES, Frame, Numbered, plan_layouts, spans
 from shared.writers.pdf.sheet.view import AssemblyLine, CutSheet, FetchLine, TitleBlock
 
 __all__ = ["cut_sheet"]
@@ -40,11 +41,11 @@ def cut_sheet(job: Job, plan: Plan, issue: Issue) -> CutSheet:
     frame = Frame(job=job, issue=issue, layouts=plan_layouts(job, plan), name=name, lost=bool(lost))
     pieces = sum(len(cut.pieces) * cut.quantity for cut in plan.cuts)
     sticks = sum(cut.quantity for cut in plan.cuts)
-    layouts = counted(len(plan.cuts), "layout")
+    layouts = many(len(plan.cuts), "layout")
     return CutSheet(
         block=_block(frame),
         paper=issue.paper.value,
-        lead=f"{counted(pieces, 'part')} from {counted(sticks, 'stick')}, in {layouts}.{_whole(plan)}",
+        lead=f"{many(pieces, 'part')} from {many(sticks, 'stick')}, in {layouts}.{_whole(plan)}",
         unit=frame.tape.heading,
         notes=tuple(notes(frame, tuple(sharing_texts(job, plan)))),
         cautions=at_the_saw(job),
@@ -58,7 +59,7 @@ def cut_sheet(job: Job, plan: Plan, issue: Issue) -> CutSheet:
 
 def _whole(plan: Plan) -> str:
     idle = sum(count for each in plan.idle for _, count in each.sticks)
-    return f" {counted(idle, 'stick')} {'stays' if idle == 1 else 'stay'} whole." if idle else ""
+    return f" {many(idle, 'stick')} {plural(idle, 'stays', 'stay')} whole." if idle else ""
 
 
 def _block(frame: Frame) -> TitleBlock:

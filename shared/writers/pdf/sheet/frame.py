@@ -17,7 +17,7 @@ from shared.wording.tape import Tape, tape_of
 from shared.writers.pdf.sheet.view import Box
 from shared.writers.svg import stick_ranges
 
-__all__ = ["SOURCES", "Frame", "Numbered", "counted", "plan_layouts", "spans"]
+__all__ = ["SOURCES", "Frame", "Numbered", "plan_layouts", "spans"]
 
 SOURCES: Final = {Source.STICKS: "yard", Source.RACK: "yard's rack", Source.OWN: "own drops"}
 
@@ -122,11 +122,6 @@ def plan_layouts(job: Job, plan: Plan) -> tuple[Numbered, ...]:
         )
         for cut, (named, numbers) in zip(plan.cuts, stick_ranges(plan), strict=True)
     )
-
-
-def counted(number: int, word: str) -> str:
-    """Write how many of what: ``1 part``, ``2 parts``."""
-    return f"{number} {word}{'' if number == 1 else 's'}"
 
 
 def spans(numbers: Iterable[int]) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from shared.wording.sentences import listed
+from shared.wording.plurals import listed
 from shared.wording.weights import lift_text
 from shared.writers.pdf.sheet.angled import edge_text, ends_text, stroke_lines
 from shared.writers.pdf.sheet.frame import SOURCES, Frame, Numbered

@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import groupby
 
-from shared.wording.sentences import listed
+from shared.wording.plurals import listed, many
 from shared.wording.tape import Tape
 from shared.work.replan.standing import Standing, judged
 from shared.work.saw.work import MadeState, Slot, SlotState, WorkBook, revision_mark
-from shared.writers.pdf.sheet.frame import Numbered, counted
+from shared.writers.pdf.sheet.frame import Numbered
 from shared.writers.pdf.sheet.view import Box
 from shared.writers.pdf.work.bars import bar_text, stick_name
 
@@ -107,7 +107,7 @@ def _fate(book: WorkBook, slot: Slot) -> Iterator[str]:
     if slot.state is SlotState.STOPPED:
         yield given_up(slot)
     elif slot.state is SlotState.OPEN and slot.sawn:
-        yield f"{slot.sawn} of {counted(len(slot.cut.pieces), 'part')} sawn"
+        yield f"{slot.sawn} of {many(len(slot.cut.pieces), 'part')} sawn"
     spoilt = [str(made.position) for made in book.made if made.slot == slot.id and made.state is MadeState.SPOILT]
     if spoilt:
         yield f"part {listed(spoilt)} spoilt"

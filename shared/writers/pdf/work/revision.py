@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from shared.wording.sentences import listed
+from shared.wording.plurals import listed, plural
 from shared.work.saw.work import Revision, Slot, SlotState, WorkBook, WorkState, revision_mark
 from shared.writers.pdf.sheet.frame import spans
 from shared.writers.pdf.sheet.view import RevisionNote
@@ -94,7 +94,7 @@ def _struck_out(held: dict[int, tuple[Slot, ...]]) -> Iterator[str]:
     """Say which sticks of layouts that still hold are not to be sawn, or not to their end."""
     gone = [stick_name(slot) for group in held.values() for slot in group if slot.state is SlotState.VOID]
     if gone:
-        yield f"Strike out, not to be sawn any more: stick{'' if len(gone) == 1 else 's'} {listed(gone)}."
+        yield f"Strike out, not to be sawn any more: {plural(len(gone), 'stick')} {listed(gone)}."
     for group in held.values():
         for slot in group:
             if slot.state is SlotState.STOPPED and slot.sawn < len(slot.cut.pieces):
@@ -102,4 +102,4 @@ def _struck_out(held: dict[int, tuple[Slot, ...]]) -> Iterator[str]:
 
 
 def _named(numbers: Sequence[int]) -> str:
-    return f"layout{'' if len(numbers) == 1 else 's'} {spans(numbers)}"
+    return f"{plural(len(numbers), 'layout')} {spans(numbers)}"

@@ -12,6 +12,7 @@ from shared.files.job import read_job
 from shared.files.plan import read_plan
 from shared.view.issue import Issue, plan_id
 from shared.wording.cautions import at_the_saw, on_the_summary
+from shared.wording.plurals import many, plural
 from shared.wording.tape import Tape, tape_of
 from shared.wording.weights import lift_text, surface_text, weight_text
 from shared.work.rack.bars import BarState, parse_bar_name
@@ -19,7 +20,7 @@ from shared.work.saw.work import Slot, SlotState, WorkBook
 from shared.work.words import bar_spans
 from shared.writers.pdf.fonts import missing, printable, texts_of
 from shared.writers.pdf.sheet.contents import notes, section_sheet
-from shared.writers.pdf.sheet.frame import SOURCES, Frame, counted, spans
+from shared.writers.pdf.sheet.frame import SOURCES, Frame, spans
 from shared.writers.pdf.sheet.view import AssemblyLine, CutSheet, FetchLine, TitleBlock
 from shared.writers.pdf.work.bars import stick_name
 from shared.writers.pdf.work.layouts import by_layout, changed, held_back, work_layouts
@@ -131,15 +132,15 @@ def _lead(book: WorkBook, slots: Sequence[Slot], *, changed_only: bool) -> str:
     todo = [slot for slot in slots if slot.left and slot.id not in back]
     waiting = sum(slot.id in back for slot in slots)
     done = sum(slot.state is SlotState.SAWN for slot in slots)
-    layouts = counted(len({slot.number for slot in todo}), "layout")
+    layouts = many(len({slot.number for slot in todo}), "layout")
     parts = sum(len(slot.left) for slot in todo)
-    text = f"Still to saw: {counted(parts, 'part')} from {counted(len(todo), 'stick')}, in {layouts}."
+    text = f"Still to saw: {many(parts, 'part')} from {many(len(todo), 'stick')}, in {layouts}."
     if not todo:
         text = "Nothing is left to saw."
     if waiting:
-        text += f" {counted(waiting, 'stick')} {'waits' if waiting == 1 else 'wait'} to be planned anew."
+        text += f" {many(waiting, 'stick')} {plural(waiting, 'waits', 'wait')} to be planned anew."
     if done:
-        text += f" {counted(done, 'stick')} {'is' if done == 1 else 'are'} sawn and printed ticked."
+        text += f" {many(done, 'stick')} {plural(done, 'is', 'are')} sawn and printed ticked."
     return f"Only what is new in revision {book.work.mark}. {text}" if changed_only and replaces(book) else text
 
 

@@ -12,7 +12,7 @@ from cutting.question.job import Job, Section
 from cutting.solve import solve
 from shared.files.job import read_job
 from shared.files.plan import check_file, plan_schema, read_plan, write_plan
-from tests.builders import cut, inch, job, part, plan, stick
+from tests.builders import PATIENCE, cut, inch, job, part, plan, stick
 
 FIXTURES = Path(__file__).parents[4] / "fixtures"
 
@@ -26,7 +26,7 @@ def fixture(name: str) -> Job:
 @pytest.fixture(scope="module")
 def stalls() -> tuple[Job, Result]:
     question = fixture("market_stalls.toml")
-    return question, solve(question)
+    return question, solve(question, limit=PATIENCE)
 
 
 def result_of(answer: Plan | None, bound: Fraction, infeasible: tuple[str, ...] = ()) -> Result:
@@ -62,7 +62,7 @@ def test_it_is_read_back_exactly(stalls: tuple[Job, Result]) -> None:
 @pytest.mark.parametrize("name", ["kayak_racks.toml", "published/paper_rolls.toml", "published/gilmore_gomory.toml"])
 def test_other_units_and_objectives_are_read_back_exactly(name: str) -> None:
     question = fixture(name)
-    result = solve(question)
+    result = solve(question, limit=PATIENCE)
     stated, problems = read_plan(write_plan(question, result), question)
     assert stated is not None, problems
     assert stated.plan == result.plan
@@ -76,7 +76,7 @@ def test_weight_is_stated_to_the_gram_and_still_read_back_exactly() -> None:
         [stick("S1", 24, None, section=heavy), stick("S2", 24, None, section=light)],
         currency=None,
     )
-    result = solve(question)
+    result = solve(question, limit=PATIENCE)
     assert result.plan is not None
     assert result.plan.objective is Objective.WEIGHT
     data = write_plan(question, result)

@@ -15,7 +15,7 @@ from cutting.question.yards import KeepValue
 from cutting.solve import solve
 from shared.files.plan import check_file, plan_schema, read_plan, write_plan
 from shared.wording.amounts import bound_text, exact_text, gap_of, plan_cost_text
-from tests.builders import inch, job, part, stick
+from tests.builders import PATIENCE, inch, job, part, stick
 from tests.shared.two_yards import demo, demo_plan
 from tests.shared.writers.pdf import scenes
 
@@ -75,7 +75,7 @@ def test_what_stays_whole_is_written_and_read_back_exactly() -> None:
 
 def test_a_job_without_yards_is_written_as_ever() -> None:
     question = job([part("A", 50, 2)], [stick("S", "20 ft", "60")])
-    found = json.loads(write_plan(question, solve(question)))
+    found = json.loads(write_plan(question, solve(question, limit=PATIENCE)))
     assert set(found).isdisjoint({"orders", "changes", "idle", "money"})
     assert set(found["cuts"][0]).isdisjoint({"marks", "carried", "credit"})
     assert "yard" not in found["buy"][0]
@@ -155,10 +155,10 @@ def leftovers(cost: Fraction, bound: Fraction) -> tuple[Any, Result]:
         job([part("A", 50, 2)], [stick("S", "20 ft", "60")]),
         keep_value=KeepValue(amount=Decimal(1), per=inch(12), shortest=inch(24)),
     )
-    found = solve(question).plan
+    found = solve(question, limit=PATIENCE).plan
     assert found is not None
     answer: Plan = replace(found, cost=cost)
-    report: Report = solve(question).report
+    report: Report = solve(question, limit=PATIENCE).report
     return question, Result(plan=answer, proof=Proof(lower_bound=bound), report=report)
 
 
@@ -180,7 +180,7 @@ def test_a_plan_with_leftovers_is_read_back_exactly() -> None:
         job([part("A", 50, 5), part("B", 33, 3)], [stick("S", "20 ft", "60"), stick("T", "24 ft", "71.99")]),
         keep_value=KeepValue(amount=Decimal("1.13"), per=inch(12), shortest=inch(13)),
     )
-    result = solve(question)
+    result = solve(question, limit=PATIENCE)
     assert result.plan is not None
     assert result.plan.credit
     stated, problems = read_plan(write_plan(question, result), question)

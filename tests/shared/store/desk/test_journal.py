@@ -16,6 +16,7 @@ from shared.store.desk.tables import BarRow, ChangeRow, EntryRow, LedgerRow, Slo
 from shared.work.errors import NotPossibleError
 from shared.work.rack.bars import BarState, NewBar, Origin
 from shared.work.saw.ledger import Account
+from tests.clock import milliseconds
 from tests.shared.store.scene import TUBE, WHO, begun, put
 
 ASKED = Asked(kind="test", who=WHO, what=())
@@ -27,7 +28,7 @@ def test_steel_out_of_nowhere_is_refused(shop: ShopStore) -> None:
         return Told(words="from nowhere")
 
     with pytest.raises(BooksError, match="SHS 50x50x3 : 1000 mm"):
-        run(shop.engine, ASKED, conjure)
+        run(shop.engine, ASKED, conjure, milliseconds())
     assert shop.bars(states=None) == ()
 
 
@@ -40,13 +41,13 @@ def test_steel_that_vanishes_is_refused(shop: ShopStore) -> None:
         return Told(words="gone")
 
     with pytest.raises(BooksError):
-        run(shop.engine, ASKED, vanish)
+        run(shop.engine, ASKED, vanish, milliseconds())
     assert shop.bar(1).length == 1000
 
 
 def test_what_is_held_cannot_be_booked_by_hand(shop: ShopStore) -> None:
     with pytest.raises(BooksError, match="counted from the rows"):
-        run(shop.engine, ASKED, lambda desk: desk.journal.book(TUBE.key, Account.STOCK, Fraction(1)))
+        run(shop.engine, ASKED, lambda desk: desk.journal.book(TUBE.key, Account.STOCK, Fraction(1)), milliseconds())
 
 
 def test_changes_behind_the_session_are_refused(shop: ShopStore) -> None:
@@ -57,7 +58,7 @@ def test_changes_behind_the_session_are_refused(shop: ShopStore) -> None:
         return Told(words="behind")
 
     with pytest.raises(BooksError, match="one by one"):
-        run(shop.engine, ASKED, behind)
+        run(shop.engine, ASKED, behind, milliseconds())
     assert shop.bar(1).place == ""
 
 
@@ -71,7 +72,7 @@ def test_only_what_changed_is_written_down(shop: ShopStore) -> None:
         bar.place = "B"
         return Told(words="moved")
 
-    run(shop.engine, ASKED, move)
+    run(shop.engine, ASKED, move, milliseconds())
     with Session(shop.engine) as session:
         (change,) = session.scalars(select(ChangeRow).where(ChangeRow.entry == 2))
         assert (change.table_name, change.row) == ("bars", "1")

@@ -15,11 +15,12 @@ from shared.work.replan.anew import Replanned, replan
 from shared.work.saw.ledger import Account
 from shared.work.saw.needs import missing
 from shared.work.saw.work import MadeState, SlotState, WorkState
+from tests.builders import PATIENCE
 from tests.shared.store.scene import TUBE, WHO, account, begun, kept, mitre, open_slots, part, put, stalls, stick
 
 
 def proposal(shop: ShopStore, work: str) -> Replanned:
-    return replan(shop.work(work), shop.bars(), limit=20.0, cores=1)
+    return replan(shop.work(work), shop.bars(), limit=PATIENCE, cores=1)
 
 
 def accepted(shop: ShopStore, work: str):

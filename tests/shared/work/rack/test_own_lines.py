@@ -17,6 +17,7 @@ from shared.files.job.read import read_job
 from shared.sections import understand
 from shared.work.rack.bars import Bar, BarState
 from shared.work.rack.own_lines import job_with_rack, own_sticks, with_rack
+from tests.builders import PATIENCE
 
 TUBE = understand("SHS 2x2x1/8")
 INCH = Fraction(127, 5)
@@ -101,7 +102,7 @@ def test_a_length_on_no_grid_is_counted_on_a_hair_shorter() -> None:
 
 def test_the_plan_takes_the_pieces() -> None:
     job = job_of([bar(1, Fraction(161, 2)), bar(2, 41)], '[[sticks]]\nsection = "SHS 2x2x1/8"\nlength = "20 ft"\n')
-    result = solve(job, limit=10, cores=1)
+    result = solve(job, limit=PATIENCE, cores=1)
     assert result.plan is not None
     assert sorted(cut.stick for cut in result.plan.cuts) == ["D1", "D2"]
 

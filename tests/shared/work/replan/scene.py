@@ -18,6 +18,7 @@ from shared.work.rack.bars import Bar, BarState, Origin, parse_bar_name
 from shared.work.saw.lay import lay
 from shared.work.saw.sawing import rest_of, saw
 from shared.work.saw.work import Made, MadeState, PlanInHand, Revision, Slot, SlotState, WorkBook, WorkState
+from tests.builders import PATIENCE
 
 NOW = datetime(2026, 11, 2, 7, 30, tzinfo=UTC)
 ZERO = Fraction(0)
@@ -135,7 +136,7 @@ class Scene:
 
 def begin(job: Job, rack: tuple[Bar, ...] = (), *, received: bool = True, keep_from: Fraction | None = None) -> Scene:
     """Plan a job and take it in hand."""
-    result = solve(job, cores=1, limit=60)
+    result = solve(job, cores=1, limit=PATIENCE)
     assert result.plan is not None, result
     return in_hand(job, result, rack, received=received, keep_from=keep_from)
 

@@ -24,6 +24,7 @@ from shared.files.plan import write_plan
 from shared.work.rack.bars import Bar, BarState, Origin
 from shared.work.replan.anew import Replanned, replan
 from shared.work.saw.work import MadeState, Slot, SlotState
+from tests.builders import PATIENCE
 from tests.shared.work.replan.scene import NOW, WORK, ZERO, Scene, begin, free_bar, in_hand
 
 FIXTURES = Path(__file__).parents[4] / "fixtures"
@@ -101,7 +102,7 @@ def _buy(line: Stick, quantity: int) -> Buy:
 
 def proposed(scene: Scene) -> Replanned:
     """Plan anew, and look at everything that must be true of any proposal."""
-    done = replan(scene.book, scene.rack, cores=1, limit=30)
+    done = replan(scene.book, scene.rack, cores=1, limit=PATIENCE)
     if done.reasons:
         return done
     slots = {slot.id: slot for slot in scene.book.slots}
@@ -648,7 +649,7 @@ def test_a_day_in_the_shop(name: str) -> None:
     assert set(done.kept) >= {
         slot.id for slot in slots if slot.left and slot.cut.section.key not in _sections(slots[:3])
     }
-    again = replan(scene.book, scene.rack, cores=1, limit=30)
+    again = replan(scene.book, scene.rack, cores=1, limit=PATIENCE)
     assert (again.job, again.plan, again.kept, again.words) == (done.job, done.plan, done.kept, done.words)
 
 

@@ -184,5 +184,5 @@ def test_lengths_of_a_shop_whose_unit_is_not_known() -> None:
     assert [said(Fraction(990)), said(Fraction(127, 2)), said(Fraction(1, 3))] == [
         "990 mm",
         "63.5 mm (2 1/2 in)",
-        "1/3 mm",
+        "≈0.3 mm",
     ]

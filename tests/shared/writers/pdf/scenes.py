@@ -16,7 +16,7 @@ from cutting.question.yards import Yard
 from cutting.solve import solve
 from shared.sections import understand
 from shared.view.issue import Paper
-from tests.builders import cut, job, part, plan, stick
+from tests.builders import PATIENCE, cut, job, part, plan, stick
 
 SHS = Section(
     name="SHS 2x2x1/8",
@@ -191,7 +191,7 @@ def mitred() -> Scene:
         stick("R6", "6000 mm", "40", section=flat_side, trims=("10 mm", 0)),
     ]
     question = replace(job(parts, sticks, kerf="2.5 mm", unit=Unit.MM, currency="EUR"), title="Mitred frames")
-    found = solve(question).plan
+    found = solve(question, limit=PATIENCE).plan
     assert found is not None
     assert check(question, found) == ()
     return question, found
@@ -204,7 +204,7 @@ def whole() -> Scene:
     yard = Yard(name="Harbour yard", delivery=Decimal(95), delivery_free_from=Decimal(650), collecting=None)
     sold = tuple(replace(each, yard=yard.name) for each in question.sticks)
     question = replace(question, title="Posts", yards=(yard,), sticks=sold)
-    found = solve(question).plan
+    found = solve(question, limit=PATIENCE).plan
     assert found is not None
     assert found.idle
     return question, found

@@ -16,6 +16,7 @@ from shared.work.saw.trace import TraceState, trace_rows
 from shared.work.saw.work import SlotState, WorkBook
 from shared.writers.pdf import LABEL_SHEETS, CutSheet, trace_list, work_cut_sheet, work_labels
 from shared.writers.pdf.sheet.view import Box, LayoutSheet
+from tests.builders import PATIENCE
 from tests.shared.store.scene import WHO, begun, mitre, open_slots, opened, part, stalls, stick
 
 ISSUE = Issue(date=date(2026, 11, 26), paper=Paper.A4)
@@ -65,7 +66,7 @@ def agreed(book: WorkBook, printed: Printed) -> CutSheet:
 
 
 def accepted(shop: ShopStore, work: str) -> WorkBook:
-    found = replan(shop.work(work), shop.bars(), limit=20.0, cores=1)
+    found = replan(shop.work(work), shop.bars(), limit=PATIENCE, cores=1)
     shop.accept(work, found, found.version, WHO)
     return shop.work(work)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import shutil
 import subprocess
+from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -15,6 +16,7 @@ from cutting.answer.plan import Plan, Proof, Report, Result
 from cutting.question.job import Job
 from shared.view.issue import Issue, Paper
 from shared.writers.xlsx import workbook_of, write_workbook
+from tests.builders import PATIENCE
 
 ISSUE = Issue(date=date(2026, 11, 25), revision="B", paper=Paper.LETTER)
 
@@ -46,10 +48,11 @@ def office() -> str | None:
     return shutil.which("soffice") or shutil.which("libreoffice")
 
 
-def recalculated(data: bytes, folder: Path) -> Workbook:
-    """Open the workbook in LibreOffice, let it calculate every formula, and read the values back."""
-    source = folder / "plan.xlsx"
-    source.write_bytes(data)
+def recalculated(books: Mapping[str, bytes], folder: Path) -> dict[str, Workbook]:
+    """Open workbooks in LibreOffice, let it calculate every formula, and read the values back: one start for all."""
+    sources = {name: folder / f"{name}.xlsx" for name in books}
+    for name, source in sources.items():
+        source.write_bytes(books[name])
     done = folder / "done"
     program = office()
     assert program
@@ -62,10 +65,10 @@ def recalculated(data: bytes, folder: Path) -> Workbook:
             "xlsx:Calc MS Excel 2007 XML",
             "--outdir",
             str(done),
-            str(source),
+            *map(str, sources.values()),
         ],
         check=True,
         capture_output=True,
-        timeout=300,
+        timeout=PATIENCE,
     )
-    return load_workbook(done / "plan.xlsx", data_only=True)
+    return {name: load_workbook(done / source.name, data_only=True) for name, source in sources.items()}

@@ -6,7 +6,6 @@ import io
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
-from pathlib import Path
 
 import pytest
 from openpyxl import Workbook, load_workbook
@@ -23,16 +22,42 @@ pytestmark = pytest.mark.skipif(
 )
 
 
+SCENES = ("mixed", "marks", "mitred")
+CONDITIONS = ["a1", "A1", "*", "?1", ">0", "=1", "~"]
+
+
 @pytest.fixture(scope="module")
 def books(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Workbook]:
-    """Each recalculated once: starting LibreOffice takes seconds."""
-    return {
-        name: recalculated(workbook_bytes(*scenes.ALL[name]()), tmp_path_factory.mktemp(name))
-        for name in ("mixed", "marks", "mitred")
-    }
+    """All that is recalculated here, at once: starting LibreOffice takes seconds."""
+    made = {name: workbook_bytes(*scenes.ALL[name]()) for name in SCENES}
+    more = {"dearer": dearer(), "short": short(), "conditions": conditions()}
+    return recalculated({**made, **more}, tmp_path_factory.mktemp("books"))
 
 
-@pytest.mark.parametrize("name", ["mixed", "marks", "mitred"])
+def dearer() -> bytes:
+    """A workbook in which somebody wrote another price."""
+    book = load_workbook(io.BytesIO(workbook_bytes(*scenes.mixed())))
+    book["Buy list"]["I2"] = 60
+    out = io.BytesIO()
+    book.save(out)
+    return out.getvalue()
+
+
+def short() -> bytes:
+    """A workbook of a plan that lacks a part."""
+    question, answer = scenes.mixed()
+    first = answer.cuts[0]
+    return workbook_bytes(question, replace(answer, cuts=(replace(first, pieces=first.pieces[1:]), *answer.cuts[1:])))
+
+
+def conditions() -> bytes:
+    """A workbook whose marks look like conditions, each of another number of parts."""
+    question = job([part(mark, 10 + n, n + 1) for n, mark in enumerate(CONDITIONS)], [stick("S", 600, "1")])
+    marks = [mark for n, mark in enumerate(CONDITIONS) for _ in range(n + 1)]
+    return workbook_bytes(question, plan(question, [cut(question, "S", marks)], {"S": "1"}))
+
+
+@pytest.mark.parametrize("name", SCENES)
 def test_its_sums_are_the_plans(name: str, books: dict[str, Workbook]) -> None:
     job, answer = scenes.ALL[name]()
     book = books[name]
@@ -57,13 +82,8 @@ def _no_errors(book: Workbook) -> None:
             assert not any(isinstance(value, str) and value.startswith(wrong) for value in row)
 
 
-def test_a_changed_price_recalculates(tmp_path: Path) -> None:
-    question, answer = scenes.mixed()
-    book = load_workbook(io.BytesIO(workbook_bytes(question, answer)))
-    book["Buy list"]["I2"] = 60
-    out = io.BytesIO()
-    book.save(out)
-    done = recalculated(out.getvalue(), tmp_path)
+def test_a_changed_price_recalculates(books: dict[str, Workbook]) -> None:
+    done = books["dearer"]
     # 2 sticks at 60 instead of 51.20, and the rack piece for 6.
     assert summary(done)["Cost USD"] == pytest.approx(126)
     assert summary(done)["As planned USD"] == pytest.approx(108.4)
@@ -81,23 +101,14 @@ def test_shares_of_the_assemblies(books: dict[str, Workbook]) -> None:
         assert row["cost USD"] == pytest.approx(float(assembly.cost or 0), abs=0.005)
 
 
-def test_marks_that_look_like_conditions_are_counted_one_by_one(tmp_path: Path) -> None:
+def test_marks_that_look_like_conditions_are_counted_one_by_one(books: dict[str, Workbook]) -> None:
     """A criterion such as ">0" or "*" would count everything; a1 is not A1."""
-    marks = ["a1", "A1", "*", "?1", ">0", "=1", "~"]
-    question = job([part(mark, 10 + n, n + 1) for n, mark in enumerate(marks)], [stick("S", 600, "1")])
-    answer = plan(
-        question, [cut(question, "S", [mark for n, mark in enumerate(marks) for _ in range(n + 1)])], {"S": "1"}
-    )
-    done = recalculated(workbook_bytes(question, answer), tmp_path)
-    assert {row["mark"]: row["planned"] for row in rows(done, "Parts")} == {m: n + 1 for n, m in enumerate(marks)}
+    found = {row["mark"]: row["planned"] for row in rows(books["conditions"], "Parts")}
+    assert found == {mark: n + 1 for n, mark in enumerate(CONDITIONS)}
 
 
-def test_a_missing_part_shows(tmp_path: Path) -> None:
-    question, answer = scenes.mixed()
-    first = answer.cuts[0]
-    short = replace(answer, cuts=(replace(first, pieces=first.pieces[1:]), *answer.cuts[1:]))
-    done = recalculated(workbook_bytes(question, short), tmp_path)
-    assert [row["missing"] for row in rows(done, "Parts")] == [2, 0]
+def test_a_missing_part_shows(books: dict[str, Workbook]) -> None:
+    assert [row["missing"] for row in rows(books["short"], "Parts")] == [2, 0]
 
 
 def test_texts_stay_texts(books: dict[str, Workbook]) -> None:
