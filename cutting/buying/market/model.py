@@ -346,6 +346,8 @@ def _wish(part: Part, rooms: Sequence[Room], sections: Sequence[tuple[int, ...]]
         for number, section in enumerate(sections):
             room = rooms[section[0]]
             if room.section.key == key:
-                sizes = [size for size, parts in enumerate(room.parts) if any(each is part for each in parts)]
+                sizes = [
+                    size for size, parts in enumerate(room.parts) if part.length == parts[0].length and part in parts
+                ]
                 places += [(number, size) for size in sizes]
     return Wish(part=part, places=tuple(places))

@@ -247,15 +247,13 @@ class MarketBuying:
     def _demands(self) -> list[list[Any]]:
         """Pieces of each size of each room: what wishes place in its section, split where that has several rooms."""
         demands: list[list[Any]] = [[] for _ in self.market.rooms]
+        placed: dict[tuple[int, int], list[tuple[Any, int]]] = {}
+        for wish, literals in zip(self.market.wishes, self._places, strict=True):
+            for place, literal in zip(wish.places, literals, strict=True):
+                placed.setdefault(place, []).append((literal, wish.part.quantity))
         for number, rooms in enumerate(self.market.sections):
             for size in range(len(self.market.rooms[rooms[0]].instance.sizes)):
-                here = [
-                    (literal, wish.part.quantity)
-                    for wish, literals in zip(self.market.wishes, self._places, strict=True)
-                    for place, literal in zip(wish.places, literals, strict=True)
-                    if place == (number, size)
-                ]
-                wanted = sum(literal * quantity for literal, quantity in here)
+                wanted = sum(literal * quantity for literal, quantity in placed.get((number, size), []))
                 if len(rooms) == 1:
                     demands[rooms[0]].append(wanted)
                     continue

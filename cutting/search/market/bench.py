@@ -176,6 +176,8 @@ class Bench:
 
     def whole_loads(self, demands: tuple[int, ...], loads: Sequence[Load]) -> tuple[Load, ...]:
         """Give the patterns of a share of the parts the room's sizes."""
+        if all(demands):
+            return tuple(loads)
 
         def spread(pattern: tuple[int, ...]) -> tuple[int, ...]:
             left = iter(pattern)
