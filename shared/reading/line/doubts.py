@@ -36,6 +36,7 @@ _UNREAD_ENDS: Final = re.compile(
     re.IGNORECASE,
 )
 _GLUED: Final = re.compile(r"[A-Za-z0-9]+|\.[A-Za-z]\b\.?|\+(?![-/\d])")
+_UNIT_FIRST: Final = re.compile(r"(?:ft|m|cm|mm|in)\d+", re.IGNORECASE)
 _ROUGHLY: Final = frozenset(
     {"about", "approx", "approximately", "ca", "circa", "etwa", "ungefahr", "rund", "environ", "aprox"}
     | {"aproximadamente", "ongeveer"}
@@ -147,6 +148,12 @@ def ask_left_over(work: LineState, draft: Draft) -> None:
 
 def ask_glued(work: LineState, draft: Draft) -> None:
     """Ask about letters or digits that stand against a number: ``85O``, ``3ft6``, ``1200 m.m.``, ``34 5/8+``."""
+    for at in work.free():
+        if _UNIT_FIRST.fullmatch(work.tokens[at].text):
+            token = work.tokens[at]
+            message = f"what is {token.text}? write feet and inches as 6' 8 3/4\", metres as 1.2 m"
+            draft.asks.append(Ask(message=message, position=token.start))
+            return
     for at, token in enumerate(work.tokens):
         if token.kind != "number" or at not in work.used:
             continue

@@ -12,7 +12,7 @@ from cutting.question.money import is_currency
 from shared.reading.values.draft import Ask, Draft, Money, Rewrite
 from shared.reading.values.line_state import LineState
 
-__all__ = ["AMOUNT", "CURRENCY", "PER", "read_price", "read_sum", "take_money"]
+__all__ = ["AMOUNT", "CURRENCY", "PER", "price_in", "read_price", "read_sum", "take_money"]
 
 _SIGNS: Final = {"€": "EUR", "£": "GBP", "$": "USD", "¥": "JPY", "₹": "INR", "zł": "PLN", "kč": "CZK"}
 _CODES: Final = r"USD|EUR|GBP|CAD|AUD|NZD|CHF|SEK|NOK|DKK|PLN|CZK|JPY|MXN|ZAR|INR|BRL"
@@ -21,7 +21,7 @@ CURRENCY: Final = rf"(?:(?:{_CODES})(?![A-Za-z])|(?:US|CA|AU|NZ)?\$|€|£|¥|�
 AMOUNT: Final = r"(?:\d{1,3}(?:[ '\u00a0,.]\d{3})+(?:[.,]\d{2})?(?!\d)|\d{1,7}(?:[.,]\d{1,4})?|[.,]\d{1,4})"
 PER: Final = (
     r"(?:\s*(?:/|per\b|pro\b|par\b|por\b|je\b|a\b)\s*(?P<per>100\s*kg|kgs?|lbs?|pounds?|cwt|t|ton(?:ne)?s?|ft"
-    r"|foot|feet|lfm|lm|m(?:et(?:er|re))?|mètre"
+    r"|foot|feet|lfm|lm|ml|m(?:et(?:er|re))?|mètre"
     r"|metro|mm|cm|in(?:ch)?|ea(?:ch)?|pcs?|piece|stick|bar|length|st(?:k|ück|ab|ange)?|barre|barra|pièce|unité"
     r"|ud)(?![^\W_])\.?"
     r"|\s*(?P<each>each|ea\.?|apiece|a\s+piece|pro\s+stück|pièce|c/u))?"
@@ -38,6 +38,7 @@ _PLAIN: Final = re.compile(
     rf"|100\s*kg)(?![^\W_])\.?",
     re.IGNORECASE,
 )
+_NOW: Final = re.compile(r"\b(?:now|jetzt|nur noch|maintenant|ahora|adesso|ora|nu)\b", re.IGNORECASE)
 _IN_CENTS: Final = re.compile(rf"(?<![\w./x])(?P<amount>{AMOUNT})\s*{_CENT}{PER}", re.IGNORECASE)
 _OFF: Final = re.compile(
     r"(?P<share>\d{1,3}(?:[.,]\d{1,2})?)\s*%\s*(?P<word>off|discount|less|rabatt|nachlass|remise|rabais"
@@ -62,7 +63,7 @@ _WEIGHTS: Final = {
     "tonne": "1000",
     "tonnes": "1000",
 }
-_METRES: Final = frozenset({"m", "lfm", "lm", "meter", "metre", "mètre", "metro"})
+_METRES: Final = frozenset({"m", "ml", "lfm", "lm", "meter", "metre", "mètre", "metro"})
 _HUNDRED: Final = 100
 _GROUP: Final = 3
 
@@ -101,13 +102,25 @@ def take_money(work: LineState, draft: Draft) -> None:
     _take_cents(work, draft)
 
 
+def price_in(draft: Draft) -> None:
+    """Take a price with its sign out of the remark of a line that states no other."""
+    found = _signed(draft.note)
+    if found is None:
+        return
+    group = "amount" if found["amount"] else "amount2"
+    sign = found["before"] or found["after"] or ""
+    draft.money = _money(draft, found[group], found["per"] or "", sign, 0)
+    draft.note = " ".join((draft.note[: found.start()] + draft.note[found.end() :]).split()).strip(" ,;")
+
+
 def _signed(text: str) -> re.Match[str] | None:
     """Return the amount that a line's sign belongs to.
 
     Between two numbers a sign belongs to the one that it touches, else to the one behind it where only that one is
     written as money is.
     """
-    found = _PRICE.search(text)
+    now = _NOW.search(text)
+    found = _PRICE.search(text, now.end() if now else 0) or _PRICE.search(text)
     if found is None or found["after"] is None:
         return found
     begin = found.start("after")
