@@ -10,6 +10,7 @@ from cli.app import app
 from cli.exits import Code, leave, leave_with_problems
 from cli.files import name_of, read_bytes
 from cli.plan import read_job_file
+from shared.wording.plurals import listed
 
 __all__ = ["check"]
 
@@ -22,7 +23,7 @@ def check(
     ],
 ) -> None:
     """Check a plan against its job, from their two files."""
-    from shared.files.plan import check_file, read_plan  # noqa: PLC0415 - keeps --help instant
+    from shared.files.plan import check_file, read_plan, unproven  # noqa: PLC0415 - keeps --help instant
 
     if job == plan == "-":
         raise typer.BadParameter("only one of the two can be standard input")
@@ -34,4 +35,5 @@ def check(
     if faults:
         leave(Code.FAULTS, "\n".join([f"{name_of(plan)} fails its check:", *(f"  {fault}" for fault in faults)]))
     what = "is a right answer" if stated.plan else "states no plan, and nothing else that could be wrong"
-    typer.echo(f"{name_of(plan)} {what}. Its lower bound is taken as stated: only planning anew proves it.")
+    taken = listed(unproven(stated))
+    typer.echo(f"{name_of(plan)} {what}. Taken as stated, since only planning anew proves it: {taken}.")

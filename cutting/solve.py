@@ -5,31 +5,36 @@ from __future__ import annotations
 import os
 import threading
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from itertools import chain
+from functools import cached_property
 
 from cutting.answer.plan import Plan, Proof, Report, Rests, Result, SectionReport, Status
-from cutting.buying.market import uses_market
+from cutting.buying.market.model import Market, model_market
+from cutting.buying.market.portions import Portion, portions
 from cutting.buying.material import least_by_material
-from cutting.buying.model import SectionModel, model_section, price_table
 from cutting.checking.check import check
 from cutting.fit.angled.model import has_angles
 from cutting.fit.clock import Clock
-from cutting.laying.assemble import assemble
-from cutting.packing.by_hand import fill_greedily
+from cutting.laying.market.assemble import assemble
 from cutting.question.errors import JobError, PlanRejectedError
-from cutting.question.feasible import impossibilities, input_problems
+from cutting.question.feasible import input_problems
 from cutting.question.job import Job
-from cutting.search.loop import Answer
-from cutting.search.section import Task
-from cutting.search.workers import Finished, solve_tasks
+from cutting.search.market.known import Offer, offer_of
+from cutting.search.market.loop import Choice, by_hand, joined
+from cutting.search.market.reasons import hopeless, refused
+from cutting.search.market.task import Answer, Task
+from cutting.search.workers import solve_tasks
 
-__all__ = ["Progress", "solve"]
+__all__ = ["Progress", "Solving", "solve"]
 
 MARGIN = 0.05  # seconds kept back for putting the plan together and checking it, and for each line of parts:
 SQUARE_MARGIN, ANGLED_MARGIN = 0.000_25, 0.003
 HEARTBEAT = 0.1  # seconds without news after which the caller is asked again whether to go on
+
+
+def _nothing() -> None:
+    """Return no plan."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -44,11 +49,15 @@ class Progress:
         No plan costs less.
     seconds : float
         Since the start.
+    result : callable
+        Lays the best plan so far out, checks it, and returns it with its bound; None where there is none yet. To be
+        called while the progress is heard. What the plan's choices save isn't looked into.
     """
 
     incumbent: Fraction | None
     lower_bound: Fraction
     seconds: float
+    result: Callable[[], Result | None] = field(default=_nothing, compare=False, repr=False)
 
 
 ProgressCallback = Callable[[Progress], bool | None]
@@ -60,6 +69,8 @@ def solve(
     seed: int = 0,
     progress: ProgressCallback | None = None,
     cores: int | None = None,
+    *,
+    known: Result | None = None,
 ) -> Result:
     """Find the cheapest purchase for a job and how to cut it, with the proof.
 
@@ -76,6 +87,8 @@ def solve(
         time; returning True cancels, and the best plan so far is returned.
     cores : int, optional
         Processes to use at most; all of the machine's by default.
+    known : Result, optional
+        An earlier answer to the same job: the search begins with its plan and bound, and never says less.
 
     Returns
     -------
@@ -89,21 +102,66 @@ def solve(
     ValueError
         A limit that is no positive number of seconds.
     """
-    if not limit > 0:
-        raise ValueError(f"the time limit must be above 0 seconds, not {limit}")
-    problems = input_problems(job)
-    if problems:
-        raise JobError(problems)
-    run = _Run(job, limit, seed, progress, cores or os.cpu_count() or 1)
-    run.tell(Progress(incumbent=None, lower_bound=run.least, seconds=run.clock.elapsed))
-    return _at_least(run.least, run.result())
+    return Solving(job, seed=seed, cores=cores, known=known).run(limit, progress)
 
 
-def _at_least(bound: Fraction, result: Result) -> Result:
-    """Return the result with a bound that is no lower than this one, where a plan may exist."""
-    if result.proof.infeasible or result.proof.lower_bound >= bound:
+class Solving:
+    """A solve that can be taken up again: every run goes on with what the runs before found and proved.
+
+    Parameters
+    ----------
+    job : Job
+        What to cut from what.
+    seed : int
+        For every random choice.
+    cores : int, optional
+        Processes to use at most; all of the machine's by default.
+    known : Result, optional
+        An earlier answer to the same job.
+
+    Raises
+    ------
+    JobError
+        The job's own statements are wrong; every problem is in it.
+    """
+
+    def __init__(self, job: Job, *, seed: int = 0, cores: int | None = None, known: Result | None = None) -> None:
+        problems = input_problems(job)
+        if problems:
+            raise JobError(problems)
+        self.job = job
+        self.seed = seed
+        self.cores = cores or os.cpu_count() or 1
+        self.known = known
+        self.answers: list[Answer] | None = None
+        self.seconds = 0.0
+
+    @cached_property
+    def market(self) -> Market:
+        """The job in whole numbers."""
+        return model_market(self.job)
+
+    @cached_property
+    def parts(self) -> tuple[Portion, ...]:
+        """The portions that have nothing to do with each other."""
+        return portions(self.market, priced=self.job.currency is not None)
+
+    @cached_property
+    def least(self) -> Fraction:
+        """No plan costs less: what was proven before, or what the material alone says."""
+        least = least_by_material(self.job)
+        return least if self.known is None else max(least, self.known.proof.lower_bound)
+
+    def run(self, limit: float = 10.0, progress: ProgressCallback | None = None) -> Result:
+        """Search for so many seconds at most; parameters and errors are those of `solve`."""
+        if not limit > 0:
+            raise ValueError(f"the time limit must be above 0 seconds, not {limit}")
+        run = _Run(self, limit, progress)
+        if self.answers is None:
+            run.tell(Progress(incumbent=None, lower_bound=self.least, seconds=run.clock.elapsed))
+        result = run.result()
+        self.seconds += run.clock.elapsed
         return result
-    return replace(result, proof=replace(result.proof, lower_bound=bound))
 
 
 def _margin(job: Job) -> float:
@@ -112,19 +170,18 @@ def _margin(job: Job) -> float:
 
 
 class _Run:
-    """One solve on its way."""
+    """One run of a solve."""
 
-    def __init__(self, job: Job, limit: float, seed: int, progress: ProgressCallback | None, cores: int) -> None:
-        self.job = job
-        self.seed = seed
-        self.cores = cores
+    def __init__(self, solving: Solving, limit: float, progress: ProgressCallback | None) -> None:
+        self.solving = solving
+        self.job = solving.job
+        self.seed = solving.seed
         self.progress = progress
         self.cancelled = False
-        self.clock = Clock(max(limit - _margin(job), limit / 2), self._is_cancelled)
+        self.clock = Clock(max(limit - _margin(solving.job), limit / 2), self._is_cancelled)
         self.limit = limit
         self._lock = threading.Lock()
         self._last: Progress | None = None
-        self.least = least_by_material(job)
 
     def tell(self, progress: Progress) -> None:
         """Pass news on to the caller, one thread at a time, and hear whether to stop."""
@@ -143,40 +200,88 @@ class _Run:
         return self.cancelled
 
     def result(self) -> Result:
-        """Solve every section and put the answers together."""
-        if uses_market(self.job):
-            from cutting.job_wide import solve_market  # noqa: PLC0415 - only where a job has such terms
+        """Solve every portion and put the answers together."""
+        impossible = hopeless(self.job, self.solving.market)
+        if impossible:
+            return self._impossible(impossible)
+        parts = self.solving.parts
+        answers = self._solve(parts)
+        self.solving.answers = answers
+        reasons = tuple(
+            refused(self.job, part.market) for part, a in zip(parts, answers, strict=True) if a.found.bound is None
+        )
+        reports = [each for part, answer in zip(parts, answers, strict=True) for each in _reports(part, answer)]
+        floating = any(answer.found.rests is Rests.FLOATING for answer in answers)
+        proof = self._proof([answer.found.bound for answer in answers], floating=floating)
+        return Result(
+            plan=None if reasons else self._plan(parts, answers),
+            proof=replace(proof, infeasible=reasons),
+            report=Report(
+                seconds=self.solving.seconds + self.clock.elapsed,
+                sections=tuple(report for _, report in sorted(reports, key=lambda entry: entry[0])),
+                seed=self.seed,
+            ),
+        )
 
-            return solve_market(self.job, seed=self.seed, clock=self.clock, heard=self._hear)
-        reasons = impossibilities(self.job)
-        if reasons:
-            return self._impossible(reasons)
-        costs = price_table(self.job)
-        modelled = [model_section(self.job, section, costs) for section in self.job.sections]
-        models = [model for model in modelled if model is not None]
-        if len(models) < len(modelled):
-            raise AssertionError("a section without a usable stick passed the check for impossible jobs")
-        finished = self._solve(models)
-        return self._together(models, finished)
+    def _proof(self, bounds: Sequence[int | None], *, floating: bool) -> Proof:
+        """Return the bound of all portions, or the one known before where that is higher."""
+        known, least = self.solving.known, self.solving.least
+        bound = sum((p.market.unit * (b or 0) for p, b in zip(self.solving.parts, bounds, strict=True)), Fraction(0))
+        if known is not None and bound < known.proof.lower_bound == least:
+            return known.proof
+        return Proof(lower_bound=max(bound, least), rests=Rests.FLOATING if floating else Rests.EXACT)
 
-    def _hear(self, incumbent: Fraction | None, bound: Fraction) -> None:
-        self.tell(Progress(incumbent=incumbent, lower_bound=max(bound, self.least), seconds=self.clock.elapsed))
-
-    def _solve(self, models: Sequence[SectionModel]) -> list[Finished]:
-        tasks = [Task(instance=m.instance, own_lengths=m.own_lengths, seed=self.seed, limit=self.limit) for m in models]
-        news = _News(self, models)
-        finished = solve_tasks(tasks, clock=self.clock, cores=self.cores, report=news.hear)
-        again = [n for n, (answer, _) in enumerate(finished) if not _closed(answer)]
-        if again and len(tasks) > 1 and not self.clock.over():
+    def _solve(self, parts: Sequence[Portion]) -> list[Answer]:
+        news = _News(self, parts)
+        answers = self.solving.answers or self._first_round(parts, news)
+        again = [n for n, answer in enumerate(answers) if not answer.found.closed]
+        if again and not self.clock.over() and (len(parts) > 1 or self.solving.answers is not None):
+            tasks = [
+                Task(market=parts[n].market, seed=self.seed, limit=self.limit, before=answers[n].found) for n in again
+            ]
             second = solve_tasks(
-                [tasks[n] for n in again],
+                tasks,
                 clock=self.clock,
-                cores=self.cores,
-                report=lambda n, cost, bound: news.hear(again[n], cost, bound),
+                cores=self.solving.cores,
+                report=lambda n, choice, bound: news.hear(again[n], choice, bound),
             )
-            for number, (answer, seconds) in zip(again, second, strict=True):
-                finished[number] = (_better(finished[number][0], answer), finished[number][1] + seconds)
-        return finished
+            answers = list(answers)
+            for number, answer in zip(again, second, strict=True):
+                answers[number] = replace(answer, seconds=answer.seconds + answers[number].seconds)
+        return answers
+
+    def _first_round(self, parts: Sequence[Portion], news: _News) -> list[Answer]:
+        """Solve every portion; where leftovers are worth something, with the same portion by money alone before."""
+        alone: dict[tuple[int, ...], Market] = {}
+        if self.job.keep_value is not None:
+            by_money = model_market(replace(self.job, keep_value=None))
+            alone = {part.sections: part.market for part in portions(by_money, priced=True)}
+        tasks = [
+            Task(
+                market=part.market,
+                money=alone.get(part.sections) if any(any(room.takes) for room in part.market.rooms) else None,
+                seed=self.seed,
+                limit=self.limit,
+                known=self._offer(part),
+            )
+            for part in parts
+        ]
+        return solve_tasks(tasks, clock=self.clock, cores=self.solving.cores, report=news.hear)
+
+    def _offer(self, part: Portion) -> Offer | None:
+        known = self.solving.known
+        return None if known is None or known.plan is None else offer_of(self.solving.market, part, known.plan)
+
+    def so_far(self, choices: Sequence[Choice | None], bounds: Sequence[int]) -> Result | None:
+        """Lay the best plan so far out and check it."""
+        found = [(part, each) for part, each in zip(self.solving.parts, choices, strict=True) if each is not None]
+        if len(found) < len(choices):
+            return None
+        return Result(
+            plan=self._checked(assemble(self.job, self.solving.market, joined(self.solving.market, found))),
+            proof=self._proof(bounds, floating=False),
+            report=Report(seconds=self.solving.seconds + self.clock.elapsed, sections=(), seed=self.seed),
+        )
 
     def _impossible(self, reasons: tuple[str, ...]) -> Result:
         return Result(
@@ -185,105 +290,102 @@ class _Run:
             report=Report(seconds=self.clock.elapsed, sections=(), seed=self.seed),
         )
 
-    def _together(self, models: Sequence[SectionModel], finished: Sequence[Finished]) -> Result:
-        reports = tuple(_section_report(model, *done) for model, done in zip(models, finished, strict=True))
-        answers = [answer for answer, _ in finished]
-        rests = Rests.FLOATING if any(a.rests is Rests.FLOATING for a in answers) else Rests.EXACT
-        reasons = tuple(_why(model) for model, a in zip(models, answers, strict=True) if a.bound is None)
-        bound = sum((m.cost_unit * (a.bound or 0) for m, a in zip(models, answers, strict=True)), Fraction(0))
-        plan = None if reasons else self._plan(models, answers)
-        return Result(
-            plan=plan,
-            proof=Proof(lower_bound=bound, rests=rests, infeasible=reasons),
-            report=Report(seconds=self.clock.elapsed, sections=reports, seed=self.seed),
-        )
-
-    def _plan(self, models: Sequence[SectionModel], answers: Sequence[Answer]) -> Plan | None:
-        loads = [answer.loads for answer in answers if answer.loads is not None]
-        if len(loads) < len(models):
+    def _plan(self, parts: Sequence[Portion], answers: Sequence[Answer]) -> Plan | None:
+        found = [(part, each.found.choice) for part, each in zip(parts, answers, strict=True) if each.found.choice]
+        if len(found) < len(parts):
             return None
-        plan = assemble(self.job, models, loads)
-        if has_angles(self.job.parts):
-            from cutting.laying.angled.sharing import sharing_of  # noqa: PLC0415 - only where ends are angled
+        choice = joined(self.solving.market, found)
+        plan = assemble(self.job, self.solving.market, choice)
+        if plan.changes or has_angles(self.job.parts):
+            known = [(part, own, a.found.closed) for (part, own), a in zip(found, answers, strict=True)]
+            plan = self._with_savings(plan, self.solving.market, choice, known)
+        return self._checked(plan)
 
-            sharing = sharing_of(self.job, plan.cuts, price_table(self.job), self.clock, self.seed)
-            plan = replace(plan, sharing=sharing)
+    def _checked(self, plan: Plan) -> Plan:
         faults = check(self.job, plan)
         if faults:
             raise PlanRejectedError(faults)
         return plan
 
+    def _with_savings(
+        self, plan: Plan, market: Market, choice: Choice, found: Sequence[tuple[Portion, Choice, bool]]
+    ) -> Plan:
+        """Say what shared cuts and substitutes save; `found` is each portion, its plan, and whether that is proven."""
+        from cutting.search.market.against import Against, Solved  # noqa: PLC0415 - only where a plan has any of these
+
+        solved = [Solved(portion=p, cost=p.market.unit * own.cost, proven=proven) for p, own, proven in found]
+        against = Against(self.job, market, solved, choice, clock=self.clock, seed=self.seed)
+        return replace(
+            plan,
+            sharing=against.sharing(plan.cuts),
+            changes=tuple(against.change(change, len(plan.changes)) for change in plan.changes),
+        )
+
 
 class _News:
-    """Adds up what the sections report."""
+    """Adds up what the portions report."""
 
-    def __init__(self, run: _Run, models: Sequence[SectionModel]) -> None:
+    def __init__(self, run: _Run, parts: Sequence[Portion]) -> None:
         self._run = run
-        self._units = [model.cost_unit for model in models]
-        self._costs: list[int | None] = [None] * len(models)
-        self._bounds: list[int] = [0] * len(models)
-        if run.progress is not None:
-            for number, model in enumerate(models):
-                loads = fill_greedily(model.instance)
-                if loads is not None:
-                    self._costs[number] = sum(model.instance.costs[load.kind] * load.times for load in loads)
+        self._units = [part.market.unit for part in parts]
+        self._choices: list[Choice | None] = [None] * len(parts)
+        self._bounds: list[int] = [0] * len(parts)
+        for number, answer in enumerate(run.solving.answers or ()):
+            self._choices[number], self._bounds[number] = answer.found.choice, answer.found.bound or 0
+        if run.progress is not None and len(parts) > 1 and run.solving.answers is None:
+            for number, part in enumerate(parts):
+                self._choices[number] = by_hand(part.market, run.clock)
             self._tell()
 
-    def hear(self, number: int, cost: int | None, bound: int | None) -> None:
-        """Take one section's news and pass on the sum."""
-        known = self._costs[number]
-        if cost is not None and (known is None or cost < known):
-            self._costs[number] = cost
+    def hear(self, number: int, choice: Choice | None, bound: int | None) -> None:
+        """Take one portion's news and pass on the sum."""
+        known = self._choices[number]
+        if choice is not None and (known is None or choice.cost < known.cost):
+            self._choices[number] = choice
         self._bounds[number] = max(self._bounds[number], bound or 0)
         self._tell()
 
     def _tell(self) -> None:
         if self._run.progress is None:
             return
-        known = [unit * cost for unit, cost in zip(self._units, self._costs, strict=True) if cost is not None]
-        bound = sum((unit * b for unit, b in zip(self._units, self._bounds, strict=True)), Fraction(0))
-        incumbent = sum(known, Fraction(0)) if len(known) == len(self._units) else None
-        bound = max(bound, self._run.least)
-        self._run.tell(Progress(incumbent=incumbent, lower_bound=bound, seconds=self._run.clock.elapsed))
+        choices, bounds = tuple(self._choices), tuple(self._bounds)
+        costs = [unit * each.cost for unit, each in zip(self._units, choices, strict=True) if each is not None]
+        bound = sum((unit * b for unit, b in zip(self._units, bounds, strict=True)), Fraction(0))
+        self._run.tell(
+            Progress(
+                incumbent=sum(costs, Fraction(0)) if len(costs) == len(choices) else None,
+                lower_bound=max(bound, self._run.solving.least),
+                seconds=self._run.clock.elapsed,
+                result=lambda: self._run.so_far(choices, bounds),
+            )
+        )
 
 
-def _closed(answer: Answer) -> bool:
-    return answer.bound is None or (answer.cost is not None and answer.bound >= answer.cost)
-
-
-def _better(first: Answer, second: Answer) -> Answer:
-    """Join two answers to the same section: the cheaper plan and the higher bound."""
-    if second.bound is None or first.bound is None:
-        return second if second.bound is None else first
-    cheaper = first if second.cost is None or (first.cost is not None and first.cost <= second.cost) else second
-    higher = first if first.bound >= second.bound else second
-    return Answer(loads=cheaper.loads, cost=cheaper.cost, bound=higher.bound, rests=higher.rests, work=second.work)
-
-
-def _section_report(model: SectionModel, answer: Answer, seconds: float) -> SectionReport:
-    if answer.bound is None:
+def _reports(part: Portion, answer: Answer) -> list[tuple[int, SectionReport]]:
+    """Return (number of the section, its report); cost and bound where no rule joins it to others."""
+    found, market = answer.found, part.market
+    if found.bound is None:
         status = Status.INFEASIBLE
-    elif answer.cost is None:
+    elif found.choice is None:
         status = Status.UNKNOWN
     else:
-        status = Status.OPTIMAL if answer.bound >= answer.cost else Status.FEASIBLE
-    return SectionReport(
-        section=model.section,
-        status=status,
-        cost=None if answer.cost is None else model.cost_unit * answer.cost,
-        lower_bound=None if answer.bound is None else model.cost_unit * answer.bound,
-        seconds=seconds,
-        proposals=answer.work.proposals,
-        lp_solves=answer.work.lp_solves,
-        dives=answer.work.dives,
-        nodes=answer.work.nodes,
-    )
-
-
-def _why(model: SectionModel) -> str:
-    pieces = sum(model.instance.demands)
-    sticks = sum(stick.available or 0 for stick in chain.from_iterable(kind.sticks for kind in model.kinds))
-    return (
-        f"The {pieces} pieces of {model.section.label} can't be cut from the {sticks} sticks there are, in whatever "
-        f"arrangement: this is proven. Add a stick, or allow more of one."
-    )
+        status = Status.OPTIMAL if found.closed else Status.FEASIBLE
+    alone = len(market.sections) == 1
+    cost = None if found.choice is None else market.unit * found.choice.cost
+    bound = None if found.bound is None else market.unit * found.bound
+    reports = []
+    for number, rooms in zip(part.sections, market.sections, strict=True):
+        work = [found.work[room] for room in rooms]
+        report = SectionReport(
+            section=market.rooms[rooms[0]].section,
+            status=status,
+            cost=cost if alone else None,
+            lower_bound=bound if alone else None,
+            seconds=answer.seconds,
+            proposals=found.proposals,
+            lp_solves=sum(each.lp_solves for each in work),
+            dives=sum(each.dives for each in work),
+            nodes=sum(each.nodes for each in work),
+        )
+        reports.append((number, report))
+    return reports

@@ -156,7 +156,8 @@ def _saw(draft: Draft) -> tuple[Saw, tuple[Fraction, Fraction]]:
 
 def _currency(draft: Draft, offers: Mapping[str, OfferList]) -> str | None:
     """Return the currency of the lists' own signs, else the field's; None where nothing has a price."""
-    if not any(offer.price for read in offers.values() for offer in read.offers):
+    own = bool(offers["own"].offers) and not any(offers[name].offers for name in ("sticks", "rack"))
+    if not any(offer.price for read in offers.values() for offer in read.offers) and not (own and draft.form.buying):
         return None
     said = sorted({read.currency for read in offers.values() if read.currency is not None})
     if len(said) > 1:

@@ -176,7 +176,7 @@ class _Search:
         Shorter parts never cost more, since every plan for longer ones will do; so a plan that saves says how few steps
         are enough for its cost, and one that doesn't rules out all smaller ones.
         """
-        fails, trial = 0, min(floor(most / self.step), ceil((part.length - self.job.saw.kerf) / self.step) - 1)
+        fails, trial = 0, min(floor(most / self.step), self._most_steps(part))
         best: tuple[int, Plan] | None = None
         certain = self.base.status is Status.OPTIMAL
         while trial > fails:
@@ -200,6 +200,11 @@ class _Search:
             sticks=_sticks(self.plan) - _sticks(best[1]),
             certain=certain,
         )
+
+    def _most_steps(self, part: Part) -> int:
+        """How many steps leave of a part as much as the saw's cut is wide, and something in any case."""
+        kerf = self.job.saw.kerf
+        return floor((part.length - kerf) / self.step) if kerf else ceil(part.length / self.step) - 1
 
     def _saves(self, plan: Plan) -> bool:
         """Whether a plan is surely cheaper than any for the job as it is, by as much as counts."""

@@ -197,8 +197,9 @@ def _filled(plan: Plan, piece: str) -> Fraction | None:
 
 
 def fillable(job: Job, section: Section) -> list[Fraction]:
-    """List every length that parts of a section and the kerfs between them fill exactly, up to the longest stick.
+    """List every length that parts of a section and the kerfs between them fill exactly, up to two longest sticks.
 
+    A piece longer than any stick may be worth more than one of them: several parts may come from it.
     Sums are the bits of one whole number for each count of pieces, so that the kerf enters exactly.
     """
     parts = [
@@ -206,7 +207,7 @@ def fillable(job: Job, section: Section) -> list[Fraction]:
         for part in job.parts
         if section.key in {part.section.key, *(other.section.key for other in part.substitutes)}
     ]
-    longest = max((stick.clear for stick in job.sticks if stick.section.key == section.key), default=Fraction(0))
+    longest = 2 * max((stick.clear for stick in job.sticks if stick.section.key == section.key), default=Fraction(0))
     if not parts or longest <= 0:
         return []
     grid, units = on_grid([job.saw.kerf, longest, *(part.length for part in parts)])

@@ -34,6 +34,7 @@ from cutting.question.lengths import Unit, show_length
 __all__ = ["angled_faults"]
 
 _EQUAL = Decimal("1e-25")
+_EDGES = {"angle": "heel", "channel": "back", "tee": "flange"}
 Vector2 = tuple[Decimal, Decimal]
 
 
@@ -108,7 +109,7 @@ class _Judge:
         shown = ((left, -left.sign, 0), (right, right.sign, 1))
         for side, sign, end in shown:
             lean = piece.lie.leans[end]
-            if lean != side.angle * sign or (lean and piece.lie.planes[end] != side.plane):
+            if lean != side.angle * sign or piece.lie.planes[end] != (side.plane if lean else 0):
                 return f"{self.name} leans an end of {piece.mark} otherwise than the part lies."
         return ""
 
@@ -255,6 +256,10 @@ class _Judge:
     # -- strokes ---------------------------------------------------------------------------------
 
     def _strokes(self, lying: Sequence[_Lying]) -> Iterator[str]:
+        family = self.stick.section.family
+        edge = "line" if family in ROUND else _EDGES.get(family, "corner")
+        if self.cut.strokes and self.cut.edge != edge:
+            yield f"{self.name} measures its strokes along {self.cut.edge or 'no edge'}; it is the {edge} here."
         done: list[tuple[int | None, int | None]] = []
         before: Stroke | None = None
         for number, stroke in enumerate(self.cut.strokes, start=1):

@@ -24,6 +24,11 @@ class Clock:
         self._limit = limit
         self._cancelled = cancelled
 
+    def restart(self, limit: float) -> None:
+        """Count down anew."""
+        self._begin = time.monotonic()
+        self._limit = limit
+
     @property
     def elapsed(self) -> float:
         """Seconds since the clock was made."""

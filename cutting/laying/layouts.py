@@ -21,12 +21,11 @@ SawUp = Callable[[int, Stick, Sequence[tuple[str, Fraction]], int], Cut | None]
 def lay_out(job: Job, model: SectionModel, loads: Sequence[Load], saw_up: SawUp | None = None) -> tuple[Cut, ...]:
     """Turn the loads of one section into cuts.
 
-    Sticks are taken line by line in the job's order, marks in runs so that alike sticks keep alike marks, parts on a
+    Marks are given in runs so that alike sticks keep alike marks, parts on a
     stick longest first, equal lengths together. `saw_up` (kind, stick, parts, sticks alike) makes the cuts of
     kinds that aren't plain sticks.
     """
     marks = _MarkSupply(model)
-    lines = _LineSupply(model)
     rows = None
     if model.instance.rows is not None:
         from cutting.laying.angled.layout import RowLayouts  # noqa: PLC0415 - only where ends are angled
@@ -34,15 +33,15 @@ def lay_out(job: Job, model: SectionModel, loads: Sequence[Load], saw_up: SawUp 
         rows = RowLayouts(job, model)
     cuts: list[Cut] = []
     for load in sorted(loads, key=lambda entry: (-entry.times, tuple(map(neg, entry.pattern)), entry.kind)):
-        for stick, times in lines.take(load.kind, load.times):
-            for count, chosen in marks.take(load.pattern, times):
-                one = None if saw_up is None else saw_up(load.kind, stick, chosen, count)
-                if one is not None:
-                    cuts.append(one)
-                elif rows is not None and rows.has_angles(load.pattern):
-                    cuts.append(rows.cut(stick, load.pattern, [mark for mark, _ in chosen], count))
-                else:
-                    cuts.append(square_cut(stick, chosen, count, job.saw))
+        stick = model.sticks[load.kind]
+        for count, chosen in marks.take(load.pattern, load.times):
+            one = None if saw_up is None else saw_up(load.kind, stick, chosen, count)
+            if one is not None:
+                cuts.append(one)
+            elif rows is not None and rows.has_angles(load.pattern):
+                cuts.append(rows.cut(stick, load.pattern, [mark for mark, _ in chosen], count))
+            else:
+                cuts.append(square_cut(stick, chosen, count, job.saw))
     line = {stick.id: number for number, stick in enumerate(job.sticks)}
     return tuple(sorted(_merged(cuts), key=lambda cut: (line[cut.stick], [-piece.length for piece in cut.pieces])))
 
@@ -112,24 +111,6 @@ def _unheld(stick: Stick, order: Sequence[tuple[str, Fraction]], saw: Saw) -> tu
         if length < saw.hold and behind < saw.hold:
             found.append(number)
     return tuple(found)
-
-
-class _LineSupply:
-    """Hands out sticks of a kind line by line."""
-
-    def __init__(self, model: SectionModel) -> None:
-        self._lines = [kind.sticks for kind in model.kinds]
-        self._left = {stick.id: stick.available for kind in model.kinds for stick in kind.sticks}
-
-    def take(self, kind: int, times: int) -> Iterator[tuple[Stick, int]]:
-        """Yield (line, sticks) until `times` sticks are handed out."""
-        for stick in self._lines[kind]:
-            left = self._left[stick.id]
-            count = times if left is None else min(times, left)
-            if count:
-                self._left[stick.id] = None if left is None else left - count
-                times -= count
-                yield stick, count
 
 
 class _MarkSupply:

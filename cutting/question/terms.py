@@ -180,7 +180,7 @@ def _step_problems(job: Job, stick: Stick, step: _Step, previous: _Step, where: 
             else "write price, price_per_length or price_per_weight"
         )
         yield Problem(where=where, text=label, message=message)
-    elif before is not None and now >= before:
+    elif before is not None and now == before:
         amounts = f"{float(now):.2f} a stick after {float(before):.2f}"
         message = "more sticks don't get cheaper here; check both prices, or leave this break out"
         yield Problem(where=where, text=f"{amounts}{f' {job.currency}' if job.currency else ''}", message=message)

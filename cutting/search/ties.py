@@ -1,63 +1,47 @@
-"""Ties go to the person: of plans that cost the same, the one that is easier on the shop.
+"""Ties go to the person: the same square parts on the same sticks, easier on the shop.
 
-In this order, best effort: least steel of one's own used; fewest distinct layouts; leftovers in few long drops
-(largest sum of squares); fewest sticks. Every budget here counts work, never time, so that the outcome repeats.
+In this order, best effort: fewest distinct layouts; leftovers in few long drops (largest sum of squares); fewest
+sticks. Every budget here counts work, never time, so that the outcome repeats.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import islice
 from operator import mul
 
 from cutting.answer.load import Load
 from cutting.fit.instance import Instance
 from cutting.fit.pricer import Pricer
-from cutting.search.loop import Answer, Search
 
-__all__ = ["sparing", "tidy"]
+__all__ = ["merged", "tidy"]
 
-OWN_PROPOSALS = 12
 EXCHANGES = 200
 
 
-def tidy(search: Search, answer: Answer, own_lengths: Sequence[int]) -> Answer:
-    """Replace the loads by ones of the same cost that are easier on the shop.
+def tidy(
+    instance: Instance, knapsack: Pricer, loads: Sequence[Load], should_stop: Callable[[], bool]
+) -> tuple[Load, ...]:
+    """Replace loads by others of the same parts on no other sticks that are easier on the shop.
 
     Parameters
     ----------
-    search : Search
-        The finished search, with all it has learned.
-    answer : Answer
-        What it found.
-    own_lengths : sequence of int
-        Steel of one's own that one stick of each kind uses.
+    instance : Instance
+        Their parts and sticks.
+    knapsack : Pricer
+        Prices patterns of it.
+    loads : sequence of Load
+        On sticks that a yard doesn't cut.
+    should_stop : callable
+        Ends it.
     """
-    assert answer.loads is not None
-    loads = answer.loads
-    if any(own_lengths):
-        loads = sparing(search, loads, own_lengths)
-    loads = _fewer_layouts(search, loads)
-    loads = _longer_drops(search, loads)
-    cost = sum(search.instance.costs[load.kind] * load.times for load in loads)
-    return Answer(loads=loads, cost=cost, bound=answer.bound, rests=answer.rests, work=answer.work)
+    loads = _fewer_layouts(instance, knapsack, merged(loads), should_stop)
+    return _longer_drops(instance, loads, should_stop)
 
 
-def sparing(search: Search, loads: tuple[Load, ...], own_lengths: Sequence[int]) -> tuple[Load, ...]:
-    """Look for a plan of the same cost that uses less steel of one's own, then fewer sticks."""
-    sticks = sum(search.instance.limits) + 1
-    weights = [length * sticks + 1 for length in own_lengths]
-    for _ in range(OWN_PROPOSALS):
-        found = search.cut_lighter(weights, sum(weights[load.kind] * load.times for load in loads))
-        if found is None:
-            break
-        if found:
-            loads = found
-    return loads
-
-
-def _merge(loads: Iterable[Load]) -> tuple[Load, ...]:
+def merged(loads: Iterable[Load]) -> tuple[Load, ...]:
+    """Make equal loads one."""
     times: Counter[tuple[int, tuple[int, ...]]] = Counter()
     for load in loads:
         times[load.kind, load.pattern] += load.times
@@ -75,37 +59,40 @@ def _score(instance: Instance, loads: Sequence[Load]) -> tuple[int, int]:
     return (len(loads), -sum(load.times * _waste(instance, load) ** 2 for load in loads))
 
 
-def _fewer_layouts(search: Search, loads: tuple[Load, ...]) -> tuple[Load, ...]:
+def _fewer_layouts(
+    instance: Instance, knapsack: Pricer, loads: tuple[Load, ...], should_stop: Callable[[], bool]
+) -> tuple[Load, ...]:
     """Keep the plan, or a run-by-run refill of the same sticks where that has fewer layouts."""
-    loads = _merge(loads)
-    refilled = _refill(search, loads)
-    if refilled is not None and _score(search.instance, refilled) < _score(search.instance, loads):
+    refilled = _refill(instance, knapsack, loads, should_stop)
+    if refilled is not None and _score(instance, refilled) < _score(instance, loads):
         return refilled
     return loads
 
 
-def _refill(search: Search, loads: Sequence[Load]) -> tuple[Load, ...] | None:
+def _refill(
+    instance: Instance, knapsack: Pricer, loads: Sequence[Load], should_stop: Callable[[], bool]
+) -> tuple[Load, ...] | None:
     """Fill the same sticks again in long runs of one pattern each.
 
     The sequential heuristic of Haessler (AIIE Transactions 7, 1975): the pattern that can be repeated most often while
     it wastes no more than its share of what may be wasted goes first.
     """
-    instance = search.instance
-    left = list(instance.demands)
+    left = [0] * len(instance.sizes)
     sticks = Counter[int]()
     for load in loads:
         sticks[load.kind] += load.times
+        left = [pieces + count * load.times for pieces, count in zip(left, load.pattern, strict=True)]
     done: list[Load] = []
     while any(left):
-        if len(done) + 1 >= len(loads) or search.clock.over():
+        if len(done) + 1 >= len(loads) or should_stop():
             return None
-        found = _longest_run(instance, search.knapsack, left, sticks)
+        found = _longest_run(instance, knapsack, left, sticks)
         if found is None:
             return None
         done.append(found)
         sticks[found.kind] -= found.times
         left = [have - need * found.times for have, need in zip(left, found.pattern, strict=True)]
-    return _merge(done)
+    return merged(done)
 
 
 def _longest_run(instance: Instance, knapsack: Pricer, left: list[int], sticks: Counter[int]) -> Load | None:
@@ -138,15 +125,14 @@ def _runs(most: int) -> Iterable[int]:
         run = min(run - 1, run * 9 // 10) if run > 1 else 0
 
 
-def _longer_drops(search: Search, loads: tuple[Load, ...]) -> tuple[Load, ...]:
+def _longer_drops(instance: Instance, loads: tuple[Load, ...], should_stop: Callable[[], bool]) -> tuple[Load, ...]:
     """Repack pairs of single sticks so that one is as full as it can be and the other keeps the long drop."""
-    instance = search.instance
     kept = [load for load in loads if load.times > 1]
     known = {(load.kind, load.pattern) for load in kept}
     ones = sorted((load for load in loads if load.times == 1), key=lambda load: _waste(instance, load))
     single: list[Load | None] = [*ones]
     for first, second in _pairs(len(single)):
-        if search.clock.over():
+        if should_stop():
             break
         full, other = single[first], single[second]
         if full is None or other is None or not _waste(instance, full):
@@ -157,7 +143,7 @@ def _longer_drops(search: Search, loads: tuple[Load, ...]) -> tuple[Load, ...]:
         after = sum(_waste(instance, load) ** 2 for load in better)
         if better and (fresh - 2, -after) < (0, -before):
             single[first], single[second] = better[0], (better[1] if len(better) > 1 else None)
-    return _merge([*kept, *(load for load in single if load is not None)])
+    return merged([*kept, *(load for load in single if load is not None)])
 
 
 def _pairs(count: int) -> Iterator[tuple[int, int]]:

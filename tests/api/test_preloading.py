@@ -14,4 +14,9 @@ def test_what_is_loaded_beforehand_exists(module: str) -> None:
 
 
 def test_the_engine_is_loaded_beforehand() -> None:
-    assert {"api.service.runner.tasks", "cutting.job_wide", "ortools.math_opt.python.mathopt"} <= set(_PRELOADED)
+    assert {
+        "api.service.runner.tasks",
+        "cutting.search.market.against",
+        "cutting.search.market.windowed_rows",
+        "ortools.math_opt.python.mathopt",
+    } <= set(_PRELOADED)

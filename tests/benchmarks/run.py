@@ -28,7 +28,7 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
-from cutting.search.section import Task, solve_section
+from tests.bare import solved
 from tests.benchmarks.instances import Case, cutgen1, read_set, shop_jobs
 from tests.benchmarks.peers import PEERS, Outcome
 
@@ -66,11 +66,11 @@ class Measured:
 
 def engine(case: Case, limit: float, seed: int) -> Outcome:
     """The engine on one instance; where no plan can exist the bound is infinite and the cost None."""
-    task = Task(instance=case.instance, own_lengths=(0,) * len(case.instance.costs), seed=seed, limit=limit)
-    answer, _ = solve_section(task, lambda _cost, _bound: None)
-    if answer.bound is None:
+    found = solved(case.instance, limit=limit, seed=seed).found
+    if found.bound is None:
         return Outcome(cost=None, bound=float("inf"), note="no plan exists")
-    return Outcome(cost=answer.cost, bound=answer.bound, note=answer.rests.value)
+    cost = None if found.choice is None else found.choice.cost
+    return Outcome(cost=cost, bound=found.bound, note=found.rests.value)
 
 
 def _child(pipe: object, call: Callable[[], Outcome]) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from cutting.search.section import Task, solve_section
+from tests.bare import solved
 from tests.benchmarks.instances import Case, cutgen1, shop_jobs
 
 
@@ -29,16 +29,12 @@ SETS = {
 
 def effort(cases: list[Case]) -> Effort:
     """Solve a set and add up what it took."""
-    answers = []
-    for case in cases:
-        own = (0,) * len(case.instance.costs)
-        task = Task(instance=case.instance, own_lengths=own, seed=0, limit=120.0)
-        answers.append(solve_section(task, lambda _cost, _bound: None)[0])
-    work = [answer.work for answer in answers]
+    found = [solved(case.instance).found for case in cases]
+    work = [done for each in found for done in each.work]
     return Effort(
-        proposals=sum(each.proposals for each in work),
+        proposals=sum(each.proposals for each in found),
         lp_solves=sum(each.lp_solves for each in work),
         dives=sum(each.dives for each in work),
         nodes=sum(each.nodes for each in work),
-        proven=all(answer.bound is None or answer.bound == answer.cost for answer in answers),
+        proven=all(each.closed for each in found),
     )

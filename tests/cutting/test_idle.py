@@ -216,3 +216,13 @@ def test_unneeded_sticks_never_stay_whole_for_nothing() -> None:
     keep = KeepValue(amount=Decimal(100), per=inch("1 m"), shortest=inch(1))
     question = replace(posts(), keep_value=keep)
     assert [sum(n for _, n in each.sticks) for each in planned(question).idle] == [1]
+
+
+def test_a_price_that_rises_with_quantity_holds_for_all_of_its_sticks() -> None:
+    dearer = (Break(least=3, price=PerStick(amount=Decimal(15))),)
+    long, short = line("L", 6000, "10.00", breaks=dearer), line("S", 3000, "6.00")
+    assert planned(metric(2900, 4, long, short)).cost == 20
+    # Three long ones would be 45.00: two of them and two short ones are 32.00.
+    found = planned(metric(2900, 6, long, short))
+    assert (found.cost, [(each.stick, each.quantity) for each in found.buy]) == (32, [("L", 2), ("S", 2)])
+    assert planned(metric(2900, 6, long)).cost == 45

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from cutting.answer.plan import Rests
-from cutting.search.section import Task, solve_section
+from tests.bare import solved
 from tests.benchmarks.instances import Case, read_set
 
 CASES = read_set(Path(__file__).parents[2] / "fixtures" / "published" / "single_length.jsonl")
@@ -20,9 +20,9 @@ CASES = read_set(Path(__file__).parents[2] / "fixtures" / "published" / "single_
 def test_optimum_is_found_and_proven_and_no_news_contradicts_it(case: Case) -> None:
     assert case.optimum is not None
     heard: list[tuple[int | None, int | None]] = []
-    task = Task(instance=case.instance, own_lengths=(0,), seed=0, limit=120.0)
-    answer, _ = solve_section(task, lambda cost, bound: heard.append((cost, bound)))
-    assert (answer.cost, answer.bound) == (case.optimum, case.optimum)
-    assert answer.rests is Rests.EXACT
+    found = solved(case.instance, report=lambda cost, bound: heard.append((cost, bound))).found
+    assert found.choice is not None
+    assert (found.choice.cost, found.bound) == (case.optimum, case.optimum)
+    assert found.rests is Rests.EXACT
     assert all(cost is None or cost >= case.optimum for cost, _ in heard)
     assert all(bound is None or bound <= case.optimum for _, bound in heard)

@@ -15,7 +15,7 @@ from shared.files.plan import PlanFile, read_plan
 from shared.wording.amounts import bound_text, cost_text
 from shared.wording.sentences import worth_text
 
-__all__ = ["BestSoFar", "ProgressNews", "better", "news_of", "result_of_plan"]
+__all__ = ["BestSoFar", "ProgressNews", "news_of", "result_of_plan"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -88,15 +88,6 @@ def news_of(job: Job, progress: Progress, seconds: float) -> ProgressNews:
     )
 
 
-def better(first: Result, second: Result) -> Result:
-    """Join two answers to one job: the cheaper plan, and the higher bound."""
-    if second.proof.infeasible or first.proof.infeasible:
-        return second if second.proof.infeasible else first
-    keeps_first = first.plan is not None and (second.plan is None or first.plan.cost < second.plan.cost)
-    higher = first if first.proof.lower_bound > second.proof.lower_bound else second
-    return Result(plan=first.plan if keeps_first else second.plan, proof=higher.proof, report=second.report)
-
-
 def result_of_plan(job: Job, document: bytes, seconds: float) -> Result:
     """Read a kept plan back.
 
@@ -135,7 +126,8 @@ def result_of_plan(job: Job, document: bytes, seconds: float) -> Result:
 
 
 def _sharing(job: Job, file: PlanFile) -> tuple[Sharing, ...]:
-    sections = {section.key: section for section in job.sections}
+    others = (substitute.section for part in job.parts for substitute in part.substitutes)
+    sections = {section.key: section for section in (*job.sections, *others)}
     return tuple(
         Sharing(
             section=sections[one.section, one.material],

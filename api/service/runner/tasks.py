@@ -5,11 +5,12 @@ from __future__ import annotations
 import time
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Final
 
-from api.service.runner.answers import BestSoFar, better, news_of, result_of_plan
+from api.service.runner.answers import BestSoFar, news_of, result_of_plan
 from api.service.runner.child import Line
-from cutting.answer.plan import Result, Status
+from cutting.answer.plan import Result
 from cutting.question.job import Job
 from cutting.question.problems import Problem
 from cutting.solve import Progress, solve
@@ -84,64 +85,61 @@ class SolveTask:
 
 
 def solve_task(line: Line, task: SolveTask) -> BestSoFar:
-    """Solve a job of the store; a first plan is handed out early, so that it can be read while the search goes on."""
+    """Solve a job of the store; better plans are handed out as they are found, to be read while the search goes on."""
     job, problems = read_job(task.document, name="job.json")
     if job is None:
         raise ValueError(f"the store's job can't be read: {problems[0].where}: {problems[0].message}")
     kept = None if task.before is None else result_of_plan(job, task.before, 0.0)
-    search = _Search(line, job, task.seed, task.cores, kept)
-    limit = task.limit
-    look = min(limit, max(_LOOK_SECONDS[0], min(_LOOK_SECONDS[1], limit * _LOOK_SHARE)))
-    first = search.run(look)
-    left = limit - search.elapsed
-    if first.status in {Status.OPTIMAL, Status.INFEASIBLE} or left <= look or line.stopped.is_set():
-        return search.written(first)
-    if first.plan is not None:
-        line.tell(search.written(first))
-    return search.written(better(first, search.run(left)))
+    look = max(_LOOK_SECONDS[0], min(_LOOK_SECONDS[1], task.limit * _LOOK_SHARE))
+    search = _Search(line, job, look)
+    return search.written(solve(job, task.limit, task.seed, search.hear, task.cores, known=kept))
 
 
 class _Search:
-    """One job being solved, in one run or two, with news on the way."""
+    """One job being solved, with news and plans on the way.
 
-    def __init__(self, line: Line, job: Job, seed: int, cores: int, kept: Result | None) -> None:
+    Parameters
+    ----------
+    line : Line
+        To whoever waits.
+    job : Job
+        The job.
+    look : float
+        Seconds between plans that are handed out.
+    """
+
+    def __init__(self, line: Line, job: Job, look: float) -> None:
         self._line = line
         self._job = job
-        self._seed = seed
-        self._cores = cores
-        self._kept = kept
+        self._look = look
         self._begin = time.monotonic()
         self._told = 0.0
-        self._last: Progress | None = None
+        self._last: tuple[Fraction | None, Fraction] | None = None
+        self._handed = 0.0
+        self._cost: Fraction | None = None
 
     @property
     def elapsed(self) -> float:
         return time.monotonic() - self._begin
 
-    def run(self, limit: float) -> Result:
-        return solve(self._job, limit, self._seed, self._hear, self._cores)
-
     def written(self, result: Result) -> BestSoFar:
-        best = result if self._kept is None else better(self._kept, result)
-        return BestSoFar(document=write_plan(self._job, best), seconds=self.elapsed, status=best.status)
+        return BestSoFar(document=write_plan(self._job, result), seconds=self.elapsed, status=result.status)
 
-    def _hear(self, progress: Progress) -> bool:
-        """Pass news on, not too often; the engine asks here whether to stop."""
-        best = self._best(progress)
-        if best != self._last and (not self._told or self.elapsed - self._told > _NEWS_SECONDS):
+    def hear(self, progress: Progress) -> bool:
+        """Pass news and plans on, not too often; the engine asks here whether to stop."""
+        news = (progress.incumbent, progress.lower_bound)
+        if news != self._last and (not self._told or self.elapsed - self._told > _NEWS_SECONDS):
             self._told = self.elapsed
-            self._last = best
-            self._line.tell(news_of(self._job, best, self.elapsed))
-        return self._line.stopped.is_set()
+            self._last = news
+            self._line.tell(news_of(self._job, progress, self.elapsed))
+        stopped: bool = self._line.stopped.is_set()
+        if progress.incumbent != self._cost and not stopped and self.elapsed - self._handed > self._look:
+            self._hand_out(progress)
+        return stopped
 
-    def _best(self, progress: Progress) -> Progress:
-        """Join news with what is known from before: a second run starts from nothing."""
-        before = self._last
-        if before is None:
-            return progress
-        costs = [each.incumbent for each in (before, progress) if each.incumbent is not None]
-        return Progress(
-            incumbent=min(costs, default=None),
-            lower_bound=max(before.lower_bound, progress.lower_bound),
-            seconds=before.seconds,
-        )
+    def _hand_out(self, progress: Progress) -> None:
+        result = progress.result()
+        if result is not None:
+            self._line.tell(self.written(result))
+        self._handed = self.elapsed
+        self._cost = progress.incumbent

@@ -1,4 +1,8 @@
-"""From a job with yards to integers: lines of sticks, rooms of sections, parts that may go to several of them."""
+"""From a job to integers: lines of sticks, rooms of sections, parts that may go to several of them.
+
+Square parts l_1..l_n with kerf k fit on a stick of clear length U if and only if ``sum(l) + (n-1) k <= U``; adding one
+kerf to each side gives ``sum(l + k) <= U + k``, a plain knapsack.
+"""
 
 from __future__ import annotations
 
@@ -76,6 +80,11 @@ class Room:
     ways: tuple[Way, ...]
     takes: tuple[int, ...]
     alone: tuple[int, ...]
+
+    @property
+    def effort(self) -> int:
+        """Estimated work: kinds of part times pieces."""
+        return len(self.instance.sizes) * sum(self.instance.demands)
 
     def holds_alone(self, kind: int) -> int:
         """Return what the longest part may need alone that one stick of a kind can hold."""
@@ -337,6 +346,8 @@ def _wish(part: Part, rooms: Sequence[Room], sections: Sequence[tuple[int, ...]]
         for number, section in enumerate(sections):
             room = rooms[section[0]]
             if room.section.key == key:
-                sizes = [size for size, parts in enumerate(room.parts) if any(each is part for each in parts)]
+                sizes = [
+                    size for size, parts in enumerate(room.parts) if part.length == parts[0].length and part in parts
+                ]
                 places += [(number, size) for size in sizes]
     return Wish(part=part, places=tuple(places))

@@ -16,6 +16,7 @@ from ortools.sat.python import cp_model
 
 from cutting.buying.market.lines import Line
 from cutting.buying.market.model import Market, Room
+from cutting.buying.market.portions import bare, ruled
 from cutting.question.yards import Charge
 
 __all__ = ["Basket", "MarketBuying", "RoomOrder", "RoomRow", "UnfinishedError", "chains", "new_solver"]
@@ -99,28 +100,39 @@ class MarketBuying:
         The job.
     seed : int
         For CP-SAT's choices.
+
+    Attributes
+    ----------
+    rows, nogoods : list
+        What was added and is proven: inequalities, and orders that can't be cut.
     """
 
     def __init__(self, market: Market, seed: int) -> None:
         self.market = market
         self.seed = seed
         self.solves = 0
+        self.rows: list[RoomRow] = []
+        self.nogoods: list[tuple[tuple[int, RoomOrder], ...]] = []
         self.model = cp_model.CpModel()
         self._again = self.model.new_bool_var("")  # baskets put off undecided are allowed
-        self._places = [[self.model.new_bool_var("") for _ in wish.places] for wish in market.wishes]
+        self._places = [[self._bool() for _ in wish.places] if wish.places[1:] else [1] for wish in market.wishes]
         for place in self._places:
-            self.model.add_exactly_one(place)
+            if place[1:]:
+                self.model.add_exactly_one(place)
+        self._bare = bare(market)
         self.counts = [
             [self.model.new_int_var(0, limit, "") for limit in room.instance.limits] for room in market.rooms
         ]
         self.demands = self._demands()
         self.idle = [self.model.new_int_var(0, line.idle, "") for line in market.lines]
         self.cost = self._orders() + self._kinds() - self._credits()
-        self._every_stick_is_used()
+        if not self._bare:  # else a stick that nothing is cut from is left where it is, and that costs no more
+            self._every_stick_is_used()
         self.model.minimize(self.cost)
 
     def require(self, row: RoomRow) -> None:
         """Add an inequality."""
+        self.rows.append(row)
         common = gcd(*row.holds, *row.values) or 1
         holds = self._sum(self.counts[row.room], [held // common for held in row.holds])
         self.model.add(holds >= self._sum(self.demands[row.room], [value // common for value in row.values]))
@@ -130,6 +142,8 @@ class MarketBuying:
 
         One that isn't proven holds for proposals alone, not for what else the model is asked.
         """
+        if proven:
+            self.nogoods.append(tuple(orders))
         ways = [literal for room, order in orders for literal in self._escapes(room, order)]
         self.model.add_bool_or(ways if proven else [*ways, self._again])
 
@@ -233,15 +247,13 @@ class MarketBuying:
     def _demands(self) -> list[list[Any]]:
         """Pieces of each size of each room: what wishes place in its section, split where that has several rooms."""
         demands: list[list[Any]] = [[] for _ in self.market.rooms]
+        placed: dict[tuple[int, int], list[tuple[Any, int]]] = {}
+        for wish, literals in zip(self.market.wishes, self._places, strict=True):
+            for place, literal in zip(wish.places, literals, strict=True):
+                placed.setdefault(place, []).append((literal, wish.part.quantity))
         for number, rooms in enumerate(self.market.sections):
             for size in range(len(self.market.rooms[rooms[0]].instance.sizes)):
-                here = [
-                    (literal, wish.part.quantity)
-                    for wish, literals in zip(self.market.wishes, self._places, strict=True)
-                    for place, literal in zip(wish.places, literals, strict=True)
-                    if place == (number, size)
-                ]
-                wanted = self._sum([literal for literal, _ in here], [quantity for _, quantity in here])
+                wanted = sum(literal * quantity for literal, quantity in placed.get((number, size), []))
                 if len(rooms) == 1:
                     demands[rooms[0]].append(wanted)
                     continue
@@ -347,8 +359,10 @@ class MarketBuying:
             total += self._price(line)
         for number in range(len(self.market.terms)):
             lines = [line for line in self.market.lines if line.yard == number]
-            if lines:
+            if lines and number in ruled(self.market):
                 total += self.market.money * self._order(number, lines)
+            else:
+                total += self.market.money * sum(self._price(line) for line in lines)
         return total
 
     def _order(self, number: int, lines: Sequence[Line]) -> Any:

@@ -1,4 +1,4 @@
-"""From the search's integers to the plan: layouts, orders, what each yard cuts and what is carried home."""
+"""From the search's integers to the plan: layouts, and where yards have terms orders, their cuts, what is carried."""
 
 from __future__ import annotations
 
@@ -9,28 +9,27 @@ from decimal import Decimal
 from fractions import Fraction
 
 from cutting.answer.plan import Buy, Carried, Change, Cut, Order, Plan, Transport
+from cutting.buying.market import uses_market
 from cutting.buying.market.angles import as_section
 from cutting.buying.market.charges import Bill
 from cutting.buying.market.costs import keep_rate, own_worth
 from cutting.buying.market.lines import Line, taken
 from cutting.buying.market.model import Market, Room
 from cutting.buying.market.ordering import bills
-from cutting.buying.model import Kind, SectionModel, objective_of
+from cutting.buying.model import SectionModel, objective_of
 from cutting.fit.instance import Instance
 from cutting.fit.marked.windows import assign
-from cutting.laying.assemble import bought
 from cutting.laying.layouts import lay_out
 from cutting.laying.market.marking import deal, windowed_cut
-from cutting.laying.market.row_marks import RowsAtMarks
 from cutting.laying.market.staying import idle_credit, idle_of
 from cutting.question.job import Job, Source, Stick
 from cutting.question.money import from_minor
 from cutting.search.market.loop import Choice
 
-__all__ = ["assemble_market"]
+__all__ = ["assemble"]
 
 
-def assemble_market(job: Job, market: Market, choice: Choice) -> Plan:
+def assemble(job: Job, market: Market, choice: Choice) -> Plan:
     """Lay every room's loads out and write the orders.
 
     Parameters
@@ -46,15 +45,17 @@ def assemble_market(job: Job, market: Market, choice: Choice) -> Plan:
     made = [(number, each) for number, each in bills(market, counts, choice.idle) if each is not None]
     transport = {market.terms[number].name: each.transport for number, each in made}
     cuts = [cut for number in range(len(market.sections)) for cut in _section_cuts(job, market, choice, number)]
+    buy, cost = _bought(job, market, choice), market.unit * choice.cost
+    if not uses_market(job):  # nothing is to be said of yards
+        return Plan(objective=objective_of(job), cost=cost, buy=buy, cuts=tuple(cuts))
     cuts = [_credited(job, _carried(cut, _stick(job, cut), transport), _stick(job, cut)) for cut in cuts]
     orders = tuple(_order(job, market, choice, each, cuts) for each in made)
     kinds = _kinds(job, market, counts, choice.idle)
-    lines = [(line, taken(line, counts, whole)) for line, whole in zip(market.lines, choice.idle, strict=True)]
     paid = None if kinds is None else kinds + sum((order.total or Decimal(0) for order in orders), Decimal(0))
     return Plan(
         objective=objective_of(job),
-        cost=market.unit * choice.cost,
-        buy=tuple(_buy(job, market, line, quantity) for line, quantity in lines if quantity),
+        cost=cost,
+        buy=buy,
         cuts=tuple(cuts),
         orders=orders,
         changes=_changes(market, choice),
@@ -64,6 +65,12 @@ def assemble_market(job: Job, market: Market, choice: Choice) -> Plan:
         own_value=None if kinds is None else _own_value(job, cuts),
         credit=None if kinds is None else _credit(cuts) + market.unit * idle_credit(market, choice),
     )
+
+
+def _bought(job: Job, market: Market, choice: Choice) -> tuple[Buy, ...]:
+    counts = [order.counts for order in choice.orders]
+    lines = [(line, taken(line, counts, whole)) for line, whole in zip(market.lines, choice.idle, strict=True)]
+    return tuple(_buy(job, market, line, quantity) for line, quantity in lines if quantity)
 
 
 def _stick(job: Job, cut: Cut) -> Stick:
@@ -103,9 +110,7 @@ def _section_cuts(job: Job, market: Market, choice: Choice, number: int) -> tupl
         section=rooms[0].section,
         instance=_share(rooms[0], kept, demands),
         parts=tuple(tuple(part for part in rooms[0].parts[size] if part.mark in placed) for size in kept),
-        kinds=tuple(Kind(sticks=(way.stick,), own=way.stick.source is Source.OWN) for way in ways),
-        cost_unit=market.unit,
-        own_lengths=(0,) * len(ways),
+        sticks=tuple(way.stick for way in ways),
     )
     starts = [sum(len(room.ways) for room in rooms[:at]) for at in range(len(rooms))]
     loads = [
@@ -115,6 +120,8 @@ def _section_cuts(job: Job, market: Market, choice: Choice, number: int) -> tupl
     ]
     lengths = [parts[0].length for parts in model.parts]
     if model.instance.rows is not None:
+        from cutting.laying.market.row_marks import RowsAtMarks  # noqa: PLC0415 - only where ends are angled
+
         here = as_section(job, model.section, sorted(placed))
         return lay_out(here, model, loads, RowsAtMarks(here, model, [way.windows for way in ways]).cut)
 
@@ -199,7 +206,15 @@ def _price(market: Market, line: Line, quantity: int, currency: str) -> Decimal:
 
 def _buy(job: Job, market: Market, line: Line, quantity: int) -> Buy:
     price = None if job.currency is None else _price(market, line, quantity, job.currency)
-    return bought(line.stick, quantity, price)
+    return Buy(
+        stick=line.stick.id,
+        section=line.stick.section,
+        length=line.stick.length,
+        source=line.stick.source,
+        quantity=quantity,
+        price=price,
+        cost=None if price is None else price * quantity,
+    )
 
 
 def _changes(market: Market, choice: Choice) -> tuple[Change, ...]:

@@ -1,11 +1,10 @@
-"""The search of a section with angled ends: the same loop, with rows in place of plain patterns."""
+"""The cutting of parts with angled ends: rows in place of plain patterns."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from cutting.answer.load import Load
-from cutting.buying.sticks import Proposal
 from cutting.fit.angled.order import Orders
 from cutting.fit.angled.pricing import Pattern, RowPricer, Rows
 from cutting.fit.angled.rows import RowModel
@@ -16,14 +15,12 @@ from cutting.packing.angled.by_hand import fill_rows, filled
 from cutting.packing.angled.cover import cheapest_cover, list_rows, thresholds
 from cutting.packing.angled.pack import pack_rows
 from cutting.packing.columns import Columns, RelaxedPoint
-from cutting.search.loop import FIRST_EFFORT, Outcome, Report, Search
+from cutting.search.angled.ties import tidy_rows
+from cutting.search.loop import Covered, Outcome, Priced, Search
 
 __all__ = ["RowSearch"]
 
 _MORE_ROWS = 3
-_LITTLE_WORK = 0.1
-_FEW_COLUMNS = 400
-_MOST_COLUMNS = 20_000
 _COST_SLACK = 1e-9
 
 
@@ -65,24 +62,22 @@ class RowRelaxation(Columns):
 
 
 class RowSearch(Search):
-    """The search of one section that has parts with angled ends.
+    """The cutting of given parts, some with angled ends.
 
     Parameters
     ----------
     instance : Instance
-        The section, with its rows.
+        The parts and the kinds of stick, with its rows.
     seed : int
         For every random choice.
     clock : Clock
-        Ends the search.
-    report : callable
-        Hears (cost of the best plan, bound) whenever one of them improves.
+        Ends it.
     """
 
-    def __init__(self, instance: Instance, *, seed: int, clock: Clock, report: Report) -> None:
+    def __init__(self, instance: Instance, *, seed: int, clock: Clock) -> None:
         assert instance.rows is not None
         self.rows = self._known_rows(instance.rows)
-        super().__init__(instance, seed=seed, clock=clock, report=report)
+        super().__init__(instance, seed=seed, clock=clock)
 
     def _known_rows(self, model: RowModel) -> Rows:
         return Rows(automaton=build_automaton(model), orders=Orders(model))
@@ -90,58 +85,61 @@ class RowSearch(Search):
     def _pricer(self) -> RowPricer:
         return RowPricer(self.rows, self.instance.demands, self.rows.automaton.capacities)
 
-    def _relaxed(self, *, fit: bool) -> Columns:
-        return RowRelaxation(self.instance, self._pricer(), fit=fit)
+    def _relaxed(self, instance: Instance, *, fit: bool) -> Columns:
+        return RowRelaxation(instance, self._pricer(), fit=fit)
 
-    def _by_hand(self, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:
+    def _by_hand(self, instance: Instance, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:
         kept = [(load.kind, load.pattern, load.times) for load in begun]
-        loads = fill_rows(self.instance, self.rows.orders, kept)
+        loads = fill_rows(instance, self.rows.orders, kept)
         return None if loads is None else tuple(Load(kind=k, pattern=p, times=t) for k, p, t in loads)
 
-    def _pass(self, effort: int) -> None:
-        if effort == FIRST_EFFORT:
-            self._cover(_FEW_COLUMNS, work=_LITTLE_WORK)
-        if self._open():
-            super()._pass(effort)
-        if self._open():
-            self._cover(_MOST_COLUMNS, work=_LITTLE_WORK * effort)
+    def cover(self, priced: Priced, cost: int | None, most: int, work: float) -> Covered | None:
+        """List all rows that a plan cheaper than `cost` could use and choose among them.
 
-    def _cover(self, most: int, *, work: float) -> None:
-        """List all rows that a cheaper plan could use and choose among them, where they are at most so many."""
+        Parameters
+        ----------
+        priced : Priced
+            The relaxation at the instance's prices and limits.
+        cost : int or None
+            Of the plan at hand.
+        most : int
+            Rows listed at most.
+        work : float
+            Deterministic time for the choice.
+
+        Returns
+        -------
+        Covered or None
+            None where there are more rows.
+        """
         columns: list[tuple[int, Pattern]] = []
-        assert self.first is not None
-        inequality, scale = self.first
-        least = thresholds(self.instance, inequality, scale, self.cost)
+        least = thresholds(self.instance, priced.inequality, priced.scale, cost)
         for kind, capacity in enumerate(self.rows.automaton.capacities):
-            room = most - len(columns)
-            found = list_rows(
-                self.rows, self.instance.demands, capacity, inequality.values, least=least[kind], most=room
-            )
+            room, values = most - len(columns), priced.inequality.values
+            found = list_rows(self.rows, self.instance.demands, capacity, values, least=least[kind], most=room)
             if found is None:
-                return
+                return None
             columns += [(kind, row) for row in found]
-        cover = cheapest_cover(self.instance, columns, self.cost, work=work, seconds=self.clock.left(), seed=self.seed)
-        if cover.loads:
-            self._take(tuple(Load(kind=k, pattern=p, times=t) for k, p, t in cover.loads))
-        if cover.proven:
-            self._undecided = []
-            self.bound = self.cost
-            self.report(self.cost, self.bound)
+        cover = cheapest_cover(self.instance, columns, cost, work=work, seconds=self.clock.left(), seed=self.seed)
+        return Covered(loads=tuple(Load(kind=k, pattern=p, times=t) for k, p, t in cover.loads), proven=cover.proven)
 
-    def _cut(self, proposal: Proposal, effort: int) -> Outcome:
+    def tidied(self, loads: Sequence[Load]) -> tuple[Load, ...]:
+        """Lay the same parts on the same sticks so that it is easier on the shop; no stick is cut by a yard."""
+        return tidy_rows(self.rows.orders, loads, self.clock.over)
+
+    def cut(self, counts: tuple[int, ...], effort: int) -> Outcome:
+        """Cut all parts from these sticks with so much effort, or say what became of it."""
         answer = pack_rows(
             self.instance,
-            proposal.counts,
+            counts,
             rows=self.rows,
             seed=self.seed,
             stop=self.clock.over,
             seconds=self.clock.left,
             effort=effort,
-            columns=(self._fit or self._relaxation).columns,
+            columns=self._columns(),
         )
-        self.work.lp_solves += answer.solves
-        self.work.dives += answer.dives
-        self.work.nodes += answer.nodes
+        self._count(lp_solves=answer.solves, dives=answer.dives, nodes=answer.nodes)
         if answer.layouts is not None:
             return Outcome(loads=tuple(Load(kind=k, pattern=p, times=t) for k, p, t in answer.layouts))
         return Outcome(impossible=answer.impossible)

@@ -8,25 +8,39 @@ for every choice.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 from cutting.answer.load import Load
 from cutting.buying.market.model import Room
 from cutting.buying.market.orders import RoomOrder, RoomRow
-from cutting.fit.angled.pricing import RowPricer
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
-from cutting.fit.knapsack import Knapsack
-from cutting.fit.marked.pricing import WindowKnapsack
-from cutting.fit.marked.rows import rows_between_marks
 from cutting.fit.marked.windows import assign
 from cutting.fit.pricer import Pricer
-from cutting.search.angled.loop import RowSearch
-from cutting.search.loop import Outcome, Search, Work
-from cutting.search.market.windowed import WindowSearch
-from cutting.search.market.windowed_rows import WindowRowSearch
+from cutting.search.loop import Covered, Outcome, Priced, Search, Work
+from cutting.search.market.fits import search_of
 
-__all__ = ["Bench"]
+__all__ = ["Bench", "Relaxed"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Relaxed:
+    """What a linear relaxation of a room says.
+
+    Attributes
+    ----------
+    row : RoomRow
+        Its inequality for the whole room.
+    priced : Priced
+        The same for the parts that were asked about.
+    rounded : tuple of Load or None
+        A plan made from it.
+    """
+
+    row: RoomRow
+    priced: Priced
+    rounded: tuple[Load, ...] | None
 
 
 class Bench:
@@ -52,31 +66,45 @@ class Bench:
         self._searches: dict[tuple[int, ...], Search] = {}
         self._settled: dict[RoomOrder, Outcome] = {}
         self._tried: dict[RoomOrder, int] = {}
-        self.pricer = self._pricer()
+        self._windows = [way.windows for way in room.ways]
 
-    @property
-    def work(self) -> Work:
-        """All work done here."""
+    @cached_property
+    def pricer(self) -> Pricer:
+        """Prices patterns of all parts that could come."""
+        return search_of(self.room.instance, self._windows, seed=self.seed, clock=self.clock).knapsack
+
+    def done(self) -> Work:
+        """Return all work done here."""
         works = [search.work for search in self._searches.values()]
         return Work(
-            proposals=sum(work.proposals for work in works),
             lp_solves=sum(work.lp_solves for work in works),
             dives=sum(work.dives for work in works),
             nodes=sum(work.nodes for work in works),
         )
 
-    def first_row(self, demands: tuple[int, ...], costs: Sequence[int], limits: Sequence[int]) -> RoomRow:
-        """Return the inequality of the linear relaxation at these prices and limits."""
-        instance = replace(self._share(demands), costs=tuple(costs), limits=tuple(limits))
-        return self._row(demands, self._search(instance).relaxed().values)
+    def relaxed(self, demands: tuple[int, ...], costs: Sequence[int], limits: Sequence[int]) -> Relaxed | None:
+        """Solve the linear relaxation at these prices and limits; None where time is over before."""
+        priced = self._at(demands).relaxed(costs, limits)
+        if priced is None:
+            return None
+        return Relaxed(
+            row=self._row(demands, priced.inequality.values),
+            priced=priced,
+            rounded=None if priced.rounded is None else self.whole_loads(demands, priced.rounded),
+        )
 
     def by_hand(self, demands: tuple[int, ...], costs: Sequence[int], limits: Sequence[int]) -> tuple[Load, ...] | None:
         """Return a plan by hand's rule at these prices and limits."""
         if not any(demands):
             return ()
-        instance = replace(self._share(demands), costs=tuple(costs), limits=tuple(limits))
-        loads = self._search(instance).by_hand()
+        loads = self._at(demands).by_hand(costs, limits)
         return None if loads is None else self.whole_loads(demands, loads)
+
+    def cover(self, priced: Priced, cost: int | None, most: int, work: float) -> Covered | None:
+        """Choose among all rows of the room's parts that a cheaper plan can use; None where they are too many."""
+        demands = self.room.instance.demands
+        found = self._at(demands).cover(priced, cost, most, work)
+        return None if found is None else replace(found, loads=self.whole_loads(demands, found.loads))
 
     def explain(self, order: RoomOrder) -> tuple[bool, RoomRow | None]:
         """Ask for a fractional layout.
@@ -116,7 +144,8 @@ class Bench:
 
     def _at(self, demands: tuple[int, ...]) -> Search:
         if demands not in self._searches:
-            self._searches[demands] = self._search(self._share(demands))
+            instance = self._share(demands)
+            self._searches[demands] = search_of(instance, self._windows, seed=self.seed, clock=self.clock)
         return self._searches[demands]
 
     def _share(self, demands: tuple[int, ...]) -> Instance:
@@ -130,14 +159,6 @@ class Bench:
             rows=None if rows is None else replace(rows, items=tuple(rows.items[size] for size in kept)),
         )
 
-    def _search(self, instance: Instance) -> Search:
-        windows = [way.windows for way in self.room.ways]
-        if any(windows):
-            make = WindowSearch if instance.rows is None else WindowRowSearch
-            return make(instance, windows, seed=self.seed, clock=self.clock)
-        plain = Search if instance.rows is None else RowSearch
-        return plain(instance, seed=self.seed, clock=self.clock, report=lambda _cost, _bound: None)
-
     def _row(self, demands: tuple[int, ...], values: Sequence[int]) -> RoomRow:
         """Price part values anew for the largest demand there can be; parts not asked about have no value."""
         left = iter(values)
@@ -148,15 +169,6 @@ class Bench:
         """Make the inequality of any part values, 0 or more, for each size of the room."""
         return RoomRow(room=self.number, holds=self.pricer.best(values).values, values=tuple(values))
 
-    def _pricer(self) -> Pricer:
-        inst, windows = self.room.instance, [way.windows for way in self.room.ways]
-        if inst.rows is not None:
-            rows = rows_between_marks(inst.rows, windows)
-            return RowPricer(rows, inst.demands, rows.automaton.capacities)
-        if any(windows):
-            return WindowKnapsack(inst.sizes, inst.demands, inst.capacities, windows)
-        return Knapsack(inst.sizes, inst.demands, inst.capacities)
-
     def fits(self, kind: int, pattern: tuple[int, ...]) -> bool:
         """Whether one stick of a kind holds these square pieces, given that they fit its capacity."""
         windows = self.room.ways[kind].windows
@@ -164,6 +176,8 @@ class Bench:
 
     def whole_loads(self, demands: tuple[int, ...], loads: Sequence[Load]) -> tuple[Load, ...]:
         """Give the patterns of a share of the parts the room's sizes."""
+        if all(demands):
+            return tuple(loads)
 
         def spread(pattern: tuple[int, ...]) -> tuple[int, ...]:
             left = iter(pattern)

@@ -29,18 +29,11 @@ from cutting.packing.bag import Bag
 from cutting.packing.survivors import Pool, Test, survivors
 from cutting.search.market.bench import Bench
 
-__all__ = ["Closing", "Found", "JointRow"]
+__all__ = ["Closing", "Found"]
 
 MOST = 60_000  # layouts listed for one room
 SLACK_EFFORT = 0.03  # deterministic time for bounding a slack
 HALF = 0.5
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class JointRow:
-    """Inequalities of all rooms of one section, from the same part values of the section."""
-
-    rows: tuple[RoomRow, ...]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -95,13 +88,16 @@ class Closing:
         All rooms, none with angled ends.
     buying : MarketBuying
         The buying model with all that was learned.
-    joint : sequence of JointRow
-        Inequalities to test layouts by; every room should be in one of them.
+    joint : sequence of tuple of RoomRow
+        For each section inequalities of its rooms, from the same part values, to test layouts by; every room should be
+        in one of them.
     clock : Clock
         Ends it.
     """
 
-    def __init__(self, benches: Sequence[Bench], buying: MarketBuying, joint: Sequence[JointRow], clock: Clock) -> None:
+    def __init__(
+        self, benches: Sequence[Bench], buying: MarketBuying, joint: Sequence[tuple[RoomRow, ...]], clock: Clock
+    ) -> None:
         self.benches = benches
         self.buying = buying
         self.joint = joint
@@ -109,7 +105,7 @@ class Closing:
 
     def tops(self) -> list[int]:
         """Return slacks within which every layout wastes."""
-        return [max(held for row in joint.rows for held in row.holds) for joint in self.joint]
+        return [max(held for row in joint for held in row.holds) for joint in self.joint]
 
     def slacks(self, below: int, known: Sequence[int]) -> list[int]:
         """Bound each joint row's slack over all baskets cheaper than `below`, where that improves on what is known."""
@@ -117,7 +113,7 @@ class Closing:
         for joint, before in zip(self.joint, known, strict=True):
             model = self.buying.model.clone()
             model.add(self.buying.cost <= below - 1)
-            model.maximize(sum(self.buying.slack(row) for row in joint.rows))
+            model.maximize(sum(self.buying.slack(row) for row in joint))
             solver = new_solver(self.buying.seed, self.clock.left())
             solver.parameters.max_deterministic_time = SLACK_EFFORT
             status = solver.solve(model)
@@ -169,7 +165,7 @@ class Closing:
                 spare=slack,
             )
             for joint, slack in zip(self.joint, slacks, strict=True)
-            for row in joint.rows
+            for row in joint
             if row.room == bench.number
         ]
         found = survivors(bag, tests, MOST, self.clock.over)

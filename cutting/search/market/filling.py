@@ -25,7 +25,11 @@ def counts_of(room: Room, loads: Sequence[Load]) -> tuple[int, ...]:
 
 def order_of(room: Room, loads: Sequence[Load]) -> RoomOrder:
     """Return the sticks and pieces of a room's loads."""
-    demands = [sum(load.pattern[size] * load.times for load in loads) for size in range(len(room.instance.sizes))]
+    demands = [0] * len(room.instance.sizes)
+    for load in loads:
+        for size, pieces in enumerate(load.pattern):
+            if pieces:
+                demands[size] += pieces * load.times
     return RoomOrder(counts=counts_of(room, loads), demands=tuple(demands))
 
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 from cutting.buying.market.model import Market, Wish
+from cutting.buying.market.portions import bare
 from cutting.fit.angled.limits import length_alone
 from cutting.question.feasible import impossibilities
 from cutting.question.job import Job, Part, Source, Stick
@@ -32,13 +34,18 @@ def _placeless(job: Job, wish: Wish) -> str:
     sticks = [stick for stick in job.sticks if stick.section.key in keys]
     if not sticks:
         return f"Nobody sells {labels}: no stick, rack piece or own piece of it is listed, and {part.mark} needs it."
-    need = part.length if part.ends is None else length_alone(job, part)
+    need = _need(job, part)
     long_enough = [stick for stick in sticks if stick.clear >= need]
     if not long_enough:
         longest = max(sticks, key=lambda stick: stick.clear)
         over, length = (told_length(mm, job.unit, job.tape) for mm in (need - longest.clear, need))
         return f"{part.mark} ({length}) is {over} longer than the longest stick of {labels}, {longest.id}, has to fill."
     return _stranded(job, part, long_enough)
+
+
+def _need(job: Job, part: Part) -> Fraction:
+    """Clear length (mm) that a part needs alone."""
+    return part.length if part.ends is None else length_alone(job, part)
 
 
 def _stranded(job: Job, part: Part, sticks: list[Stick]) -> str:
@@ -51,15 +58,28 @@ def _stranded(job: Job, part: Part, sticks: list[Stick]) -> str:
     )
 
 
-def refused(job: Job, market: Market) -> tuple[str, ...]:
-    """Say that no arrangement at all works, which the search has proven."""
-    pieces = sum(part.quantity for part in job.parts)
-    terms = ", with the yards' minimum orders" if any(terms.minimum for terms in market.terms) else ""
+def refused(job: Job, market: Market) -> str:
+    """Say that no arrangement at all works of a portion of the job, which the search has proven."""
+    pieces = sum(wish.part.quantity for wish in market.wishes)
+    if bare(market) and all(line.stick.available is not None for line in market.lines):
+        return _too_few(job, market, pieces)
+    named = {line.yard for line in market.lines if line.yard is not None}
+    terms = ", with the yards' minimum orders" if any(market.terms[number].minimum for number in named) else ""
     if terms and not job.idle:
         terms += " and a part on every stick"
     told = "The piece" if pieces == 1 else f"The {pieces} pieces"
-    reason = (
+    return (
         f"{told} can't be cut from the sticks there are{terms}, in whatever arrangement: this is proven. "
         f"Add a stick, allow more of one, or another yard."
     )
-    return (reason,)
+
+
+def _too_few(job: Job, market: Market, pieces: int) -> str:
+    section = market.rooms[0].section
+    needs = [_need(job, wish.part) for wish in market.wishes]
+    sticks = [stick for stick in job.sticks if stick.section.key == section.key and stick.clear >= min(needs)]
+    count = sum(stick.available or 0 for stick in sticks)
+    return (
+        f"The {pieces} pieces of {section.label} can't be cut from the {count} sticks there are, in whatever "
+        f"arrangement: this is proven. Add a stick, or allow more of one."
+    )

@@ -1,4 +1,8 @@
-"""Ties go to the person, for a job with yards: the same cost, less of one's own steel, fewer and simpler layouts."""
+"""Ties go to the person: of plans that cost the same, the one that is easier on the shop.
+
+In this order, best effort: least steel of one's own used; fewest distinct layouts; leftovers in few long drops; fewest
+sticks. Every budget counts work, never time, so that the outcome repeats.
+"""
 
 from __future__ import annotations
 
@@ -8,19 +12,15 @@ from dataclasses import replace
 from cutting.answer.load import Load
 from cutting.buying.model import on_grid
 from cutting.question.job import Source
-from cutting.search.angled.ties import tidy_rows
-from cutting.search.loop import Answer
-from cutting.search.market.filling import counts_of
 from cutting.search.market.loop import Choice, MarketSearch
-from cutting.search.ties import tidy
 
 __all__ = ["easier"]
 
-OWN_PROPOSALS = 6
+OWN_PROPOSALS = 12
 
 
 def easier(search: MarketSearch, choice: Choice) -> Choice:
-    """Replace a plan by one of the same cost that is easier on the shop.
+    """Replace a plan by one of no higher cost that is easier on the shop.
 
     Parameters
     ----------
@@ -30,12 +30,13 @@ def easier(search: MarketSearch, choice: Choice) -> Choice:
         Its plan.
     """
     choice = _sparing(search, choice)
-    loads = []
-    for number, (order, some) in enumerate(zip(choice.orders, choice.loads, strict=True)):
-        tidied = _tidied(search, number, order.demands, some)
-        same = counts_of(search.market.rooms[number], tidied) == order.counts
-        loads.append(tidied if same else some)
-    return replace(choice, loads=tuple(loads))
+    for number in range(len(choice.loads)):
+        tidied = _tidied(search, number, choice)
+        loads = (*choice.loads[:number], tidied, *choice.loads[number + 1 :])
+        found = search.plan_of(choice.places, loads, choice.idle)
+        if found is not None and found.cost <= choice.cost:
+            choice = found
+    return choice
 
 
 def _sparing(search: MarketSearch, choice: Choice) -> Choice:
@@ -49,7 +50,7 @@ def _sparing(search: MarketSearch, choice: Choice) -> Choice:
         lighter = search.lighter(choice.cost, weights, weight)
         if lighter is None:
             break
-        choice = lighter
+        choice = lighter.choice or choice
     return choice
 
 
@@ -62,16 +63,18 @@ def _weights(search: MarketSearch) -> list[tuple[int, ...]]:
     return [tuple(next(left) * sticks + 1 for _ in room.ways) for room in search.market.rooms]
 
 
-def _tidied(search: MarketSearch, number: int, demands: tuple[int, ...], loads: Sequence[Load]) -> tuple[Load, ...]:
-    bench = search.benches[number]
+def _tidied(search: MarketSearch, number: int, choice: Choice) -> tuple[Load, ...]:
+    """Tidy the sticks of one room that no yard cuts.
+
+    Where leftovers are worth something, other layouts have other drops; those of such sections stay as they are.
+    """
+    bench, demands, loads = search.rooms.benches[number], choice.orders[number].demands, choice.loads[number]
     section = next(rooms for rooms in search.market.sections if number in rooms)
-    if not loads or len(section) > 1 or any(bench.room.ways[load.kind].windows is not None for load in loads):
-        return tuple(loads)
+    marked = tuple(load for load in loads if bench.room.ways[load.kind].windows is not None)
+    whole = [load for load in loads if load not in marked]
+    if not whole or len(section) > 1:
+        return loads
     own = bench.search_for(demands)
     kept = [size for size, pieces in enumerate(demands) if pieces]
-    shared = tuple(replace(load, pattern=tuple(load.pattern[size] for size in kept)) for load in loads)
-    answer = Answer(loads=shared, cost=None, bound=None, rests=search.rests, work=own.work)
-    easing = tidy if own.instance.rows is None else tidy_rows
-    tidied = easing(own, answer, (0,) * len(bench.room.ways)).loads
-    assert tidied is not None
-    return bench.whole_loads(demands, tidied)
+    shared: Sequence[Load] = [replace(load, pattern=tuple(load.pattern[size] for size in kept)) for load in whole]
+    return (*bench.whole_loads(demands, own.tidied(shared)), *marked)

@@ -12,7 +12,6 @@ from numpy.typing import NDArray
 
 from cutting.answer.load import Load
 from cutting.answer.plan import Rests
-from cutting.buying.sticks import Proposal
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
 from cutting.fit.marked.pricing import WindowKnapsack
@@ -71,24 +70,23 @@ class WindowSearch(Search):
 
     def __init__(self, instance: Instance, windows: Sequence[Windows | None], *, seed: int, clock: Clock) -> None:
         self.windows = tuple(windows)
-        super().__init__(instance, seed=seed, clock=clock, report=lambda _cost, _bound: None)
+        super().__init__(instance, seed=seed, clock=clock)
 
     def _pricer(self) -> WindowKnapsack:
         inst = self.instance
         return WindowKnapsack(inst.sizes, inst.demands, inst.capacities, self.windows)
 
-    def _relaxed(self, *, fit: bool) -> Columns:
-        return WindowRelaxation(self.instance, self._pricer(), fit=fit)
+    def _relaxed(self, instance: Instance, *, fit: bool) -> Columns:
+        return WindowRelaxation(instance, self._pricer(), fit=fit)
 
-    def _by_hand(self, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:
-        return fill_windows(self.instance, self._pricer(), begun)
+    def _by_hand(self, instance: Instance, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:
+        return fill_windows(instance, self._pricer(), begun)
 
-    def _cut(self, proposal: Proposal, effort: int) -> Outcome:
-        packing = _Packing(self, proposal.counts, effort)
+    def cut(self, counts: tuple[int, ...], effort: int) -> Outcome:
+        """Cut all parts from these sticks with so much effort, or say what became of it."""
+        packing = _Packing(self, counts, effort)
         outcome = packing.run()
-        self.work.lp_solves += packing.work.lp_solves
-        self.work.dives += packing.work.dives
-        self.work.nodes += packing.work.nodes
+        self._count(lp_solves=packing.work.lp_solves, dives=packing.work.dives, nodes=packing.work.nodes)
         return outcome
 
 

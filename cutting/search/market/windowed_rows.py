@@ -49,16 +49,16 @@ class WindowRowSearch(RowSearch):
 
     def __init__(self, instance: Instance, windows: Sequence[Windows | None], *, seed: int, clock: Clock) -> None:
         self.windows = tuple(windows)
-        super().__init__(instance, seed=seed, clock=clock, report=lambda _cost, _bound: None)
+        super().__init__(instance, seed=seed, clock=clock)
 
     def _known_rows(self, model: RowModel) -> WindowRows:
         return rows_between_marks(model, self.windows)
 
-    def _relaxed(self, *, fit: bool) -> Columns:
-        return _Relaxation(self.instance, self._pricer(), fit=fit)
+    def _relaxed(self, instance: Instance, *, fit: bool) -> Columns:
+        return _Relaxation(instance, self._pricer(), fit=fit)
 
-    def _by_hand(self, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:
-        return _fill(self.instance, self.rows, begun)
+    def _by_hand(self, instance: Instance, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:
+        return _fill(instance, self.rows, begun)
 
 
 def _fill(instance: Instance, rows: Rows, begun: Sequence[Load] = ()) -> tuple[Load, ...] | None:

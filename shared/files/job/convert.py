@@ -64,7 +64,7 @@ def convert(
         saw=Saw(kerf=saw.kerf, hold=saw.hold, largest=saw.largest_angle, one_way=saw.one_way),
         unit=reading.unit,
         title=top.title if top else "",
-        currency=reading.currency if any(stick.price for stick in sticks) else None,
+        currency=reading.currency if _priced(sticks, terms=bool(yards or keep or (top and top.kind_cost))) else None,
         tolerance=top.tolerance if top else None,
         keep_from=top.keep_from if top else None,
         tape=top.tape if top else None,
@@ -76,6 +76,12 @@ def convert(
     )
     yard_places = tuple(f"yards[{index}]" for index, _ in yards)
     return job, Places(parts=part_places, sticks=stick_places, yards=yard_places), problems
+
+
+def _priced(sticks: tuple[Stick, ...], *, terms: bool) -> bool:
+    """Whether money is spoken of: prices, or where one's own pieces are all there is, terms that come to nothing."""
+    own = bool(sticks) and all(stick.source is Source.OWN for stick in sticks)
+    return any(stick.price for stick in sticks) or (own and terms)
 
 
 def _parts(lines: Lines, reading: Reading) -> tuple[tuple[Part, ...], tuple[str, ...], tuple[Problem, ...]]:

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 from shared.late import handed_out
 
 if TYPE_CHECKING:
-    from shared.files.plan.claims import check_file
+    from shared.files.plan.claims import check_file, unproven
     from shared.files.plan.read import StatedPlan, read_plan
     from shared.files.plan.wire import PlanFile, plan_schema
     from shared.files.plan.write import plan_file, write_plan
 
-__all__ = ["PlanFile", "StatedPlan", "check_file", "plan_file", "plan_schema", "read_plan", "write_plan"]
+__all__ = ["PlanFile", "StatedPlan", "check_file", "plan_file", "plan_schema", "read_plan", "unproven", "write_plan"]
 
 __getattr__, __dir__ = handed_out(
     __name__,
@@ -23,6 +23,7 @@ __getattr__, __dir__ = handed_out(
         "plan_file": "write",
         "plan_schema": "wire",
         "read_plan": "read",
+        "unproven": "claims",
         "write_plan": "write",
     },
 )

@@ -12,7 +12,7 @@ from cutting.question.lengths import format_length
 from shared.files.plan.read import StatedPlan
 from shared.wording.amounts import decimal_text
 
-__all__ = ["check_file"]
+__all__ = ["check_file", "unproven"]
 
 
 def check_file(job: Job, stated: StatedPlan) -> tuple[str, ...]:
@@ -32,6 +32,8 @@ def check_file(job: Job, stated: StatedPlan) -> tuple[str, ...]:
     """
     file = stated.file
     faults = []
+    if file.title != job.title:
+        faults.append(f'The plan is for "{file.title}", the job is "{job.title}".')
     if (file.unit, file.currency) != (job.unit.value, job.currency):
         faults.append(
             f"The plan is in {file.unit} and {file.currency or 'without money'}, "
@@ -39,7 +41,8 @@ def check_file(job: Job, stated: StatedPlan) -> tuple[str, ...]:
         )
     if stated.plan is None:
         return (*faults, *_without_plan(stated))
-    return (*faults, *check(job, stated.plan), *_yards(job, stated), *_status(stated), *_totals(job, stated))
+    said = (*_yards(job, stated), *_shared(job, stated), *_status(stated), *_totals(job, stated))
+    return (*faults, *check(job, stated.plan), *said)
 
 
 def _yards(job: Job, stated: StatedPlan) -> Iterator[str]:
@@ -48,6 +51,42 @@ def _yards(job: Job, stated: StatedPlan) -> Iterator[str]:
         right = yards.get(line.id)
         if right is not None and line.yard != right:
             yield f"{line.id} comes from {right or 'no yard by name'}, not from {line.yard or 'no yard by name'}."
+
+
+def unproven(stated: StatedPlan) -> tuple[str, ...]:
+    """Name what a file says that no check verifies, since only planning anew would."""
+    found = ["its lower bound and what that rests on"]
+    if stated.file.sharing:
+        found.append("what shared cuts save")
+    if stated.file.changes:
+        found.append("what substitutes save")
+    return tuple(found)
+
+
+def _shared(job: Job, stated: StatedPlan) -> Iterator[str]:
+    """Strokes said to be shared that aren't, and reports on shared cuts that count or name others."""
+    counted: dict[tuple[str, str], int] = {}
+    for number, cut in enumerate(stated.file.cuts, start=1):
+        key = (cut.section, cut.material)
+        for at, stroke in enumerate(cut.strokes, start=1):
+            shared = stroke.ends is not None and stroke.begins is not None and stroke.angle.strip("0.") != ""
+            counted[key] = counted.get(key, 0) + cut.quantity * shared
+            if stroke.shared != shared:
+                is_shared = "makes two angled ends at once" if shared else "doesn't make two angled ends at once"
+                yield f"Layout {number}, stroke {at}: it {is_shared}, and the plan says otherwise."
+    known = {section.key for section in (*job.sections, *(stick.section for stick in job.sticks))}
+    said = [(each.section, each.material) for each in stated.file.sharing]
+    for each, key in zip(stated.file.sharing, said, strict=True):
+        label = f"{each.section} ({each.material})" if each.material else each.section
+        if key not in known or said.count(key) > 1:
+            yield f"The report on shared cuts names {label} once too often, or the job doesn't have it."
+        elif each.shared != counted.get(key, 0):
+            yield f"The plan reports {each.shared} shared cuts of {label}; there are {counted.get(key, 0)}."
+        saves = each.sticks != 0 or each.cost is None or _number(each.cost) != 0
+        if not each.shared and (saves or not each.certain or not each.possible):
+            yield f"No cut of {label} is shared, and the plan reports that sharing saves something."
+        if not each.possible and (each.sticks is not None or each.cost is not None):
+            yield f"The plan says what shared cuts of {label} save, and that nothing is possible without them."
 
 
 def _without_plan(stated: StatedPlan) -> Iterator[str]:

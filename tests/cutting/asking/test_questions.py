@@ -92,8 +92,8 @@ def test_with_fees_a_piece_at_its_worth_makes_no_difference(number: int) -> None
     job = plain(number, fees=True)
     without = cost(job)
     (found,) = worth(job, cores=1, limit=PATIENCE)
-    # A minimum order may make any piece worthless: then the longest one saves nothing either.
-    assert bool(found.steps) is (cost(with_piece(job, A, Fraction(3000))) < without)
+    # A minimum order may make any piece worthless: then one twice as long as any stick saves nothing either.
+    assert bool(found.steps) is (cost(with_piece(job, A, Fraction(6000))) < without)
     for step in found.steps:
         assert step.certain
         assert cost(with_piece(job, A, step.length)) + step.worth == without
@@ -254,3 +254,37 @@ def test_spares_know_what_a_drop_covers_and_what_the_rest_costs() -> None:
     # 3200 - 2 x 1400 - 190 - 3 kerfs leaves 204: enough for another short one.
     assert (short.covered, short.stick, short.cost, short.certain) == (True, "S3", 0, True)
     assert (long.covered, long.stick, long.cost, long.certain) == (False, None, 11, True)
+
+
+def test_a_piece_longer_than_any_stick_may_serve_two_parts() -> None:
+    parts = (Part(mark="P", section=A, length=Fraction(2400), quantity=2),)
+    stick = Stick(
+        id="S",
+        section=A,
+        length=Fraction(2500),
+        source=Source.STICKS,
+        price=PerStick(amount=Decimal(20)),
+        available=None,
+        trims=(ZERO, ZERO),
+    )
+    job = Job(parts=parts, sticks=(stick,), saw=Saw(kerf=Fraction(3)), unit=Unit.MM, currency="EUR")
+    (found,) = worth(job, cores=1, limit=PATIENCE)
+    assert [(step.length, step.worth) for step in found.steps] == [(2400, 20), (4803, 40)]
+
+
+def test_a_part_may_be_shortened_to_the_width_of_the_cut_and_no_further() -> None:
+    # Two of 4 mm and the cut between them are 11 mm, two of 3 mm, as wide as that cut, are the 9 that a stick has.
+    parts = (Part(mark="P", section=A, length=Fraction(4), quantity=2),)
+    stick = Stick(
+        id="S",
+        section=A,
+        length=Fraction(9),
+        source=Source.STICKS,
+        price=PerStick(amount=Decimal(20)),
+        available=None,
+        trims=(ZERO, ZERO),
+    )
+    job = Job(parts=parts, sticks=(stick,), saw=Saw(kerf=Fraction(3)), unit=Unit.MM, currency="EUR")
+    found = margins(job, most=Fraction(3), step=Fraction(1), cores=1, limit=PATIENCE)
+    assert found is not None
+    assert [(each.mark, each.by, each.saves) for each in found.shorter] == [("P", 1, 20)]

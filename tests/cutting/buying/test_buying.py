@@ -4,9 +4,10 @@ from itertools import product
 
 import pytest
 
-from cutting.buying.sticks import Buying, NoGood
+from cutting.buying.market.orders import MarketBuying, RoomOrder, RoomRow
 from cutting.fit.instance import Instance
 from cutting.packing.inequality import Inequality
+from tests.bare import bare_market
 
 INSTANCE = Instance(sizes=(7, 4), demands=(3, 5), capacities=(20, 12, 9), costs=(30, 17, 5), limits=(3, 4, 2))
 HOLDS = Inequality(values=(7, 4), holds=(19, 12, 8), worth=41)
@@ -21,10 +22,21 @@ def cheapest(keep):
     return min(sum(c * n for c, n in zip(INSTANCE.costs, counts, strict=True)) for counts in sets if keep(counts))
 
 
-def taught():
-    buying = Buying(INSTANCE)
-    buying.require(HOLDS)
-    return buying
+ROW = RoomRow(room=0, holds=HOLDS.holds, values=HOLDS.values)
+
+
+def buying(seed=0):
+    return MarketBuying(bare_market(INSTANCE), seed)
+
+
+def order(counts):
+    return RoomOrder(counts=counts, demands=INSTANCE.demands)
+
+
+def taught(seed=0):
+    model = buying(seed)
+    model.require(ROW)
+    return model
 
 
 def test_the_proposal_is_the_cheapest_set_the_inequality_allows():
@@ -32,41 +44,41 @@ def test_the_proposal_is_the_cheapest_set_the_inequality_allows():
 
 
 def test_a_nogood_rules_out_the_set_and_everything_it_contains():
-    buying = taught()
-    first = buying.propose(seconds=5)
-    buying.exclude(NoGood(counts=first.counts))
+    model = taught()
+    first = model.propose(seconds=5).rooms[0]
+    model.exclude([(0, first)])
 
     def longer_somewhere(counts):
         return any(sum(counts[: k + 1]) > sum(first.counts[: k + 1]) for k in range(3))
 
-    assert buying.propose(seconds=5).cost == cheapest(lambda counts: allowed(counts) and longer_somewhere(counts))
+    assert model.propose(seconds=5).cost == cheapest(lambda counts: allowed(counts) and longer_somewhere(counts))
 
 
 def test_cost_bounds_and_weights_are_kept():
-    buying = taught()
-    least = buying.propose(seconds=5, at_least=51)
+    model = taught()
+    least = model.propose(seconds=5, at_least=51)
     assert least.cost == cheapest(
         lambda c: allowed(c) and sum(a * n for a, n in zip(INSTANCE.costs, c, strict=True)) > 50
     )
-    light = buying.propose(seconds=5, at_most=80, weights=(1, 1, 9), below=4)
+    light = model.propose(seconds=5, at_most=80, weights=[(1, 1, 9)], below=4)
     assert light.cost <= 80
-    assert light.counts[0] + light.counts[1] + 9 * light.counts[2] < 4
+    assert sum(w * n for w, n in zip((1, 1, 9), light.rooms[0].counts, strict=True)) < 4
 
 
 def test_no_set_is_a_proof_and_no_time_is_not():
-    buying = Buying(INSTANCE)
-    buying.require(Inequality(values=(1, 1), holds=(1, 1, 1), worth=10))
-    assert buying.propose(seconds=5) is None
+    model = buying()
+    model.require(RoomRow(room=0, holds=(1, 1, 1), values=(2, 1)))
+    assert model.propose(seconds=5) is None
+    with pytest.raises(TimeoutError):
+        buying().propose(seconds=0, effort=0.0)
 
 
 def test_the_whole_shelf_as_nogood_leaves_nothing():
-    buying = Buying(INSTANCE)
-    buying.exclude(NoGood(counts=INSTANCE.limits))
-    assert buying.propose(seconds=5) is None
+    model = buying()
+    model.exclude([(0, order(INSTANCE.limits))])
+    assert model.propose(seconds=5) is None
 
 
 @pytest.mark.parametrize("seed", [0, 1, 7])
 def test_seeds_change_no_cost(seed):
-    buying = Buying(INSTANCE, seed)
-    buying.require(HOLDS)
-    assert buying.propose(seconds=5).cost == cheapest(allowed)
+    assert taught(seed).propose(seconds=5).cost == cheapest(allowed)

@@ -2,13 +2,22 @@
 
 from fractions import Fraction
 
+from cutting.answer.load import Load
 from cutting.answer.plan import Objective
-from cutting.buying.model import model_section, objective_of, price_table
-from tests.builders import TUBE, inch, job, part, stick
+from cutting.buying.market.model import model_market
+from cutting.buying.market.portions import portions
+from cutting.buying.model import objective_of
+from tests.builders import inch, job, part, stick
+
+
+def portions_of(question):
+    return portions(model_market(question), priced=question.currency is not None)
 
 
 def modelled(question):
-    return model_section(question, TUBE, price_table(question))
+    (portion,) = portions_of(question)
+    (room,) = portion.market.rooms
+    return room
 
 
 def test_kerf_goes_with_every_part_and_once_with_the_stick():
@@ -28,24 +37,32 @@ def test_lines_that_are_the_same_to_the_solver_are_one_kind():
     model = modelled(
         job([part("A", 40, 9)], [stick("x", 240, "60", 2), stick("y", 240, "60", 1), stick("z", 240, "61")])
     )
-    assert [[s.id for s in kind.sticks] for kind in model.kinds] == [["x", "y"], ["z"]]
+    assert [way.stick.id for way in model.ways] == ["x", "z"]
     assert model.instance.limits == (3, 9)
+
+
+def test_sticks_are_taken_line_by_line():
+    question = job([part("A", 40, 3)], [stick("first", 50, "6", 1), stick("second", 50, "6", 4)])
+    market = model_market(question)
+    (portion,) = portions(market, priced=True)
+    (loads,) = portion.spread(market, [(Load(kind=0, pattern=(1,), times=3),)])
+    assert [(load.kind, load.times) for load in loads] == [(0, 1), (1, 2)]
 
 
 def test_sticks_too_short_for_any_part_are_left_out():
     model = modelled(job([part("A", 40, 1)], [stick("stub", 40, "1"), stick("bar", 240, "60")]))
-    assert [kind.sticks[0].id for kind in model.kinds] == ["bar"]
-    assert modelled(job([part("A", 40, 1)], [stick("stub", 40, "1")])) is None
+    assert [way.stick.id for way in model.ways] == ["bar"]
+    assert portions_of(job([part("A", 40, 1)], [stick("stub", 40, "1")])) == ()
 
 
 def test_money_is_whole_cents():
-    model = modelled(job([part("A", 40, 1)], [stick("bar", 240, "61.40")]))
-    assert model.instance.costs == (6140,)
-    assert model.cost_unit == Fraction(1, 100)
+    (portion,) = portions_of(job([part("A", 40, 1)], [stick("bar", 240, "61.40")]))
+    assert portion.market.rooms[0].instance.costs == (6140,)
+    assert portion.market.unit == Fraction(1, 100)
 
 
 def test_without_prices_length_decides_and_ones_own_costs_nothing():
     question = job([part("A", 40, 1)], [stick("bar", 240, None), stick("other", 252, None)], currency=None)
     assert objective_of(question) is Objective.LENGTH
-    model = modelled(question)
-    assert [cost * model.cost_unit for cost in model.instance.costs] == [inch(240), inch(252)]
+    (portion,) = portions_of(question)
+    assert [cost * portion.market.unit for cost in portion.market.rooms[0].instance.costs] == [inch(240), inch(252)]

@@ -293,3 +293,12 @@ def test_a_tee_is_measured_along_its_flange(planes: tuple[int, int]) -> None:
     assert lie is not None
     there = lie.leans[0] < 0 if lie.planes[0] == 0 else lie.leans[0] > 0
     assert stroke.at == (0 if there else 40)
+
+
+@pytest.mark.parametrize("section", [TUBE, THIN, TEE, CHANNEL, PIPE])
+def test_an_edge_that_strokes_are_not_measured_along_is_noticed(section: Section) -> None:
+    question = job_of(section, toward=(1, 1))
+    found = plan_of(question)
+    other = "corner" if found.cuts[0].edge != "corner" else "heel"
+    faults = check(question, replace(found, cuts=(replace(found.cuts[0], edge=other), *found.cuts[1:])))
+    assert any(f"measures its strokes along {other}" in fault for fault in faults), faults

@@ -3,13 +3,16 @@
 from fractions import Fraction
 
 from cutting.answer.load import Load
-from cutting.buying.model import model_section, price_table
+from cutting.buying.market.model import model_market
+from cutting.buying.model import SectionModel
 from cutting.laying.layouts import lay_out
 from tests.builders import inch, job, part, stick
 
 
 def laid(question, *loads):
-    model = model_section(question, question.sections[0], price_table(question))
+    (room,) = model_market(question).rooms
+    sticks = tuple(way.stick for way in room.ways)
+    model = SectionModel(section=room.section, instance=room.instance, parts=room.parts, sticks=sticks)
     return lay_out(question, model, loads)
 
 
@@ -54,12 +57,6 @@ def test_marks_that_run_out_split_the_sticks():
     cuts = laid(question, Load(kind=0, pattern=(3,), times=2))
     assert sum(cut.quantity for cut in cuts) == 2
     assert sorted(mark for cut in cuts for mark in marks(cut) * cut.quantity) == ["A"] * 5 + ["B"]
-
-
-def test_sticks_are_taken_line_by_line():
-    question = job([part("A", 40, 3)], [stick("first", 50, "6", 1), stick("second", 50, "6", 4)])
-    cuts = laid(question, Load(kind=0, pattern=(1,), times=3))
-    assert [(cut.stick, cut.quantity) for cut in cuts] == [("first", 1), ("second", 2)]
 
 
 def test_what_the_saw_cannot_hold_is_marked_and_avoided_where_it_costs_nothing():

@@ -73,7 +73,7 @@ def test_a_job_that_is_right_has_no_problem() -> None:
         (with_breaks(dearer(1, "50")), "sticks[0].breaks[0].from_quantity", "at least 2"),
         (with_breaks(dearer(5, "50"), dearer(5, "40")), "sticks[0].breaks[1].from_quantity", "at least 6"),
         (with_breaks(dearer(5, "60")), "sticks[0].breaks[0]", "don't get cheaper"),
-        (with_breaks(dearer(5, "50"), dearer(9, "51")), "sticks[0].breaks[1]", "51.00 a stick after 50.00"),
+        (with_breaks(dearer(5, "50"), dearer(9, "50")), "sticks[0].breaks[1]", "50.00 a stick after 50.00"),
         (
             with_breaks(Break(least=5, price=PerWeight(amount=Decimal(1), per=Fraction(1)))),
             "sticks[0].breaks[0]",

@@ -7,13 +7,13 @@ import pytest
 
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
-from cutting.search.loop import Search
+from tests.bare import searched
 
 
 def search(instance, *, limit=20.0, seed=0, cancelled=None):
     heard = []
-    found = Search(instance, seed=seed, clock=Clock(limit, cancelled), report=lambda c, b: heard.append((c, b)))
-    return found.run(), heard
+    found = searched(instance, Clock(limit, cancelled), seed=seed, report=lambda c, b: heard.append((c, b)))
+    return found, heard
 
 
 def fills(sizes, left, room):
@@ -64,9 +64,9 @@ def test_cost_agrees_with_enumeration(number):
     expected = cheapest(instance)
     if expected is None:
         assert answer.bound is None
-        assert answer.loads is None
+        assert answer.choice is None
     else:
-        assert (answer.cost, answer.bound) == (expected, expected)
+        assert (answer.choice.cost, answer.bound) == (expected, expected)
 
 
 def test_news_only_ever_improves():
@@ -74,7 +74,7 @@ def test_news_only_ever_improves():
         sizes=(45, 36, 31, 14), demands=(97, 610, 395, 211), capacities=(100,), costs=(1,), limits=(1313,)
     )
     answer, heard = search(instance)
-    assert answer.cost == answer.bound == 453
+    assert answer.choice.cost == answer.bound == 453
     costs = [cost for cost, _ in heard if cost is not None]
     bounds = [bound for _, bound in heard]
     assert costs == sorted(costs, reverse=True)
@@ -85,14 +85,14 @@ def test_whole_numbers_fail_where_fractions_fit():
     """Fieldhouse+: 30: 15x3 10x5 6x9 needs 6 sticks though its relaxation is 4.967."""
     instance = Instance(sizes=(15, 10, 6), demands=(3, 5, 9), capacities=(30,), costs=(1,), limits=(17,))
     answer, _ = search(instance)
-    assert (answer.cost, answer.bound) == (6, 6)
+    assert (answer.choice.cost, answer.bound) == (6, 6)
 
 
 def test_limited_sticks_that_just_suffice_and_one_fewer():
     """Kantor's course notes (limited stock): two of 15 and three of 10 hold everything without waste."""
     enough = Instance(sizes=(7, 6, 4, 3), demands=(3, 2, 6, 1), capacities=(15, 10), costs=(15, 10), limits=(2, 3))
     answer, _ = search(enough)
-    assert answer.cost == answer.bound == 60
+    assert answer.choice.cost == answer.bound == 60
     short = Instance(sizes=(7, 6, 4, 3), demands=(3, 2, 6, 1), capacities=(15, 10), costs=(15, 10), limits=(2, 2))
     assert search(short)[0].bound is None
 
@@ -102,6 +102,6 @@ def test_a_cancelled_search_keeps_the_plan_it_had():
         sizes=(45, 36, 31, 14), demands=(97, 610, 395, 211), capacities=(100,), costs=(1,), limits=(1313,)
     )
     answer, _ = search(instance, cancelled=lambda: True)
-    assert answer.loads is not None
+    assert answer.choice is not None
     assert answer.bound is not None
-    assert answer.bound <= 453 <= answer.cost
+    assert answer.bound <= 453 <= answer.choice.cost

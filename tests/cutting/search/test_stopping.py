@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 
 from cutting.answer.plan import Status
-from cutting.solve import Progress, _Run, solve
+from cutting.solve import Progress, Solving, _Run, solve
 from shared.files.job import read_job
 from tests.builders import PATIENCE
 from tests.served import long_job
@@ -20,7 +20,7 @@ def test_the_clock_asks_again_where_there_have_been_no_news_for_a_while() -> Non
         heard.append(progress)
         return len(heard) > 1
 
-    run = _Run(job, 30.0, 0, stop_when_asked_again, 1)
+    run = _Run(Solving(job, cores=1), 30.0, stop_when_asked_again)
     assert not run.clock.over()
     run.tell(Progress(incumbent=None, lower_bound=Fraction(7), seconds=-1.0))
     assert run.clock.over()

@@ -2,32 +2,34 @@
 
 import threading
 
+import pytest
+
+from cutting.answer.plan import Status
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
-from cutting.search import workers
-from cutting.search.section import Task
+from cutting.search import helpers, workers
+from cutting.search.market.task import Task
 from cutting.search.workers import solve_tasks
+from cutting.solve import solve
+from tests.bare import bare_market
+from tests.golden.questions import job_of
 
 
 def task(seed):
     sizes = tuple(range(97 + seed, 17, -5))
-    return Task(
-        instance=Instance(
-            sizes=sizes,
-            demands=tuple(90 + n for n in range(len(sizes))),
-            capacities=(480, 610),
-            costs=(48, 60),
-            limits=(2000, 2000),
-        ),
-        own_lengths=(0, 0),
-        seed=0,
-        limit=60.0,
+    instance = Instance(
+        sizes=sizes,
+        demands=tuple(90 + n for n in range(len(sizes))),
+        capacities=(480, 610),
+        costs=(48, 60),
+        limits=(2000, 2000),
     )
+    return Task(market=bare_market(instance), seed=0, limit=60.0)
 
 
 def answers(cores, report=lambda *_: None):
     finished = solve_tasks([task(n) for n in range(4)], clock=Clock(60), cores=cores, report=report)
-    return [(answer.cost, answer.bound, answer.loads) for answer, _ in finished]
+    return [(answer.found.choice, answer.found.bound) for answer in finished]
 
 
 def test_two_processes_answer_as_one(monkeypatch):
@@ -41,13 +43,13 @@ def test_two_processes_answer_as_one(monkeypatch):
 def test_a_helper_that_dies_leaves_its_task_to_us(monkeypatch):
     monkeypatch.setattr(workers, "WORTH_A_HELPER", 0)
     expected = answers(1)
-    real = workers.Helper.solve
+    real = helpers.Helper.solve
 
     def dying(self, task, report):
         self._process.kill()
         return real(self, task, report)
 
-    monkeypatch.setattr(workers.Helper, "solve", dying)
+    monkeypatch.setattr(helpers.Helper, "solve", dying)
     assert answers(2) == expected
 
 
@@ -57,4 +59,49 @@ def test_a_cancel_is_heard_by_the_helper_too(monkeypatch):
     clock = Clock(60, stop.is_set)
     finished = solve_tasks([task(n) for n in range(4)], clock=clock, cores=2, report=lambda *_: stop.set())
     assert len(finished) == 4
-    assert all(answer.loads is not None for answer, _ in finished)
+    assert all(answer.found.choice is not None for answer in finished)
+
+
+JOBS = {name: job_of(name) for name in ("two_yards.toml", "random/yards_7.json", "random/yards_angled_7.json")}
+
+
+@pytest.mark.parametrize("job", JOBS.values(), ids=JOBS)
+def test_rooms_joined_by_a_yards_terms_are_worked_on_side_by_side_with_the_same_plan(monkeypatch, job):
+    monkeypatch.setattr(workers, "WORTH_A_HELPER", 0)
+    asked = []
+    real = helpers.Helper.answer
+    monkeypatch.setattr(helpers.Helper, "answer", lambda self, errand: asked.append(errand) or real(self, errand))
+    alone = solve(job, cores=1)
+    assert asked == []
+    beside = solve(job, cores=2)
+    assert (beside.plan, beside.proof) == (alone.plan, alone.proof)
+    assert "relaxed" in {errand.ask.method for errand in asked}
+    assert sum(each.lp_solves for each in beside.report.sections) == sum(
+        each.lp_solves for each in alone.report.sections
+    )
+
+
+@pytest.mark.parametrize("answered", [0, 3])
+def test_a_helper_that_dies_leaves_its_rooms_to_us(monkeypatch, answered):
+    monkeypatch.setattr(workers, "WORTH_A_HELPER", 0)
+    job = JOBS["two_yards.toml"]
+    alone = solve(job, cores=1)
+    real, asked = helpers.Helper.answer, []
+
+    def dying(self, errand):
+        asked.append(errand)
+        if len(asked) == answered + 1:
+            self._process.kill()
+        return real(self, errand)
+
+    monkeypatch.setattr(helpers.Helper, "answer", dying)
+    beside = solve(job, cores=2)
+    assert len(asked) == answered + 1
+    assert beside.status is Status.OPTIMAL
+    assert beside.plan.cost == alone.plan.cost
+
+
+def test_a_stop_is_heard_while_rooms_are_worked_on_side_by_side(monkeypatch):
+    monkeypatch.setattr(workers, "WORTH_A_HELPER", 0)
+    result = solve(JOBS["two_yards.toml"], limit=60, progress=lambda _: True, cores=2)
+    assert result.plan is not None

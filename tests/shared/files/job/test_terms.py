@@ -7,10 +7,12 @@ from fractions import Fraction
 import jsonschema
 import pytest
 
+from cutting.answer.plan import Status
 from cutting.question.job import Break, Job, PerLength, PerStick, PerWeight
 from cutting.question.lengths import Unit
 from cutting.question.problems import Problem
 from cutting.question.yards import Carry, Charge, KeepValue, Tax, Yard, YardCuts
+from cutting.solve import solve
 from shared.files.job import Format, job_schema, read_job, write_job
 
 INCH = Fraction(127, 5)
@@ -200,7 +202,7 @@ def test_a_load_is_written_so_that_it_reads_back_exactly() -> None:
         ("from_quantity = 40", "from_quantity = 61", "sticks[0].breaks[2].from_quantity", "only 60"),
         ("from_quantity = 20", "quantity = 20", "sticks[0].breaks[1].quantity", "did you mean from_quantity"),
         ('price = "57.90"', 'price = "61.40"', "sticks[0].breaks[0]", "don't get cheaper"),
-        ('price = "57.90"', 'price = "55"', "sticks[0].breaks[1]", "56.00 a stick after 55.00 USD"),
+        ('price = "57.90"', 'price = "56"', "sticks[0].breaks[1]", "56.00 a stick after 56.00 USD"),
         (', price = "57.90"', "", "sticks[0].breaks[0]", "what one costs then"),
         ('price = "57.90"', 'price = "57.90", price_per_length = "1/ft"', "sticks[0].breaks[0]", "2 prices"),
         ('section = "SHS 2x2x3/16", ', "", "parts[0].substitutes[0].section", "missing"),
@@ -282,3 +284,39 @@ def test_bare_numbers_are_in_the_unit_of_the_job() -> None:
     assert job.unit is Unit.MM
     assert job.keep_value is not None
     assert job.keep_value.shortest == 24
+
+
+OWN_ALONE = """
+unit = "mm"
+currency = "EUR"
+[saw]
+kerf = 3
+[[yards]]
+name = "Quay"
+delivery = 40
+minimum = 100
+[[parts]]
+section = "SHS 40x40x3"
+length = 500
+quantity = 2
+[[own]]
+section = "SHS 40x40x3"
+length = 2000
+"""
+
+
+def test_own_drops_alone_cost_nothing_whatever_a_yard_asks() -> None:
+    job, problems = read_job(OWN_ALONE.encode(), name="job.toml")
+    assert (job is None, problems) == (False, ())
+    assert job is not None
+    assert job.currency == "EUR"
+    result = solve(job, cores=1)
+    assert result.status is Status.OPTIMAL
+    assert result.plan is not None
+    assert (result.plan.cost, result.plan.paid, result.plan.orders) == (0, 0, ())
+    without, _ = read_job(
+        OWN_ALONE.replace("delivery = 40\nminimum = 100\n", "").replace('[[yards]]\nname = "Quay"\n', "").encode(),
+        name="job.toml",
+    )
+    assert without is not None
+    assert without.currency is None
