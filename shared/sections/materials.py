@@ -39,7 +39,7 @@ STEEL: Final = Material(
     r"|galv|galvani[sz]ed|galvanized|hdg|zinc|zincked|electrogalvani[sz]ed|primed|painted|powder|coated|corten"
     r"|weathering|structural|a36|a53|a500|a501|a513|a529|a572(?:-\d+)?|a588|a992|gr(?:ade)?\.?|[abc]|1018|1020|1026"
     r"|s235\w*|s275\w*|s355\w*|s420\w*|s460\w*|e195|e220|e235|st37(?:-2)?|st52(?:-3)?|verzinkt|feuerverzinkt|schwarz"
-    r"|stahl|baustahl|galvanis[ée]e?|acier|noir|acero|galvanizado|negro|en|astm|ral|certified|cert|3\.1|2\.2",
+    r"|stahl|baustahl|galvanis[ée]e?|acier|noir|acero|galvanizado|zincat[oa]|gegalvaniseerd|acciaio|staal|negro|en|astm|ral|certified|cert|3\.1|2\.2",
     source="EN 10219-2 and EN 1991-1-1 table A.4: 7850 kg/m3",
 )
 
@@ -47,13 +47,13 @@ MATERIALS: Final = (
     Material(
         name="stainless steel 1.4401/1.4404 (316)",
         density=Fraction(8000),
-        words=r"316l?|316ti|1\.4401|1\.4404|1\.4571|a4|v4a",
+        words=r"316l?|ss-?316l?|316ti|1\.4401|1\.4404|1\.4571|a4|v4a",
         source="EN 10088-1 table of physical properties: 8.0 kg/dm3 [from memory]",
     ),
     Material(
         name="stainless steel 1.4301 (304)",
         density=Fraction(7900),
-        words=r"stainless|inox|edelstahl|nirosta|niro|rvs|ss|304l?|303|1\.4301|1\.4307|1\.4541|a2|v2a|inoxidable|inoxydable",
+        words=r"stainless|inox|edelstahl|nirosta|niro|rvs|ss|s/s|ss-?30[34]l?|304l?|303|1\.4301|1\.4307|1\.4541|a2|v2a|inoxidable|inoxydable",
         source="EN 10088-1 table of physical properties: 7.9 kg/dm3 [from memory]",
     ),
     Material(
@@ -83,10 +83,10 @@ MATERIALS: Final = (
     STEEL,
 )
 
-PLAIN: Final = frozenset({"steel", "mild", "ms", "acier", "acero", "stahl"})
+PLAIN: Final = frozenset({"steel", "mild", "ms", "acier", "acero", "stahl", "acciaio", "staal"})
 """Words that say plain steel: they make no other section."""
 
-_WORD: Final = re.compile(r"[^\s,;()/]+")
+_WORD: Final = re.compile(r"s/s|[^\s,;()/]+")
 _PATTERNS: Final = tuple((material, re.compile(rf"(?:{material.words})")) for material in MATERIALS)
 
 
@@ -120,6 +120,7 @@ def material_of(text: str) -> Material | None:
 
 
 _FINISH: Final = re.compile(
+    r"v[24]a|s/s|ss-?(?:30[34]|316)l?|inoxidable|inoxydable|rvs|zincat[oa]|gegalvaniseerd|alum|acciaio|staal|"
     r"galv|galvani[sz]ed|hdg|stainless|inox|edelstahl|304l?|316l?|430|alumini?um|alu|6061(?:-t6)?|6063(?:-t\d)?"
     r"|6060(?:-t\d+)?|6082(?:-t6)?|verzinkt|feuerverzinkt|galvanis[ée]e?|galvanizado|aluminio|brass|messing|copper"
     r"|a\d{2,3}|s\d{3}\w*|1\.4\d{3}|10(?:18|20|26)|st(?:37|52)(?:-\d)?|303|60(?:05|60|61|63|82)a?(?:-t\d+)?|primed|black"

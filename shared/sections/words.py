@@ -1,4 +1,4 @@
-"""The words by which people call section families, in English, German, French and Spanish."""
+"""The words by which people call section families, in English, German, French, Spanish, Italian and Dutch."""
 
 from __future__ import annotations
 
@@ -29,26 +29,34 @@ class Tag(StrEnum):
 
 _HOLLOW_WORDS: Final = (
     "hss tube tubes tubing box hollow rohr rohre stahlrohr stahlrohre hohlprofil hohlprofile formrohr formrohre "
-    "profilrohr tubo tubos tubular tubulaire"
+    "profilrohr tubo tubos tubular tubulaire tubi tubolare tubolari scatolato scatolati koker kokers kokerprofiel "
+    "kokerprofielen"
 )
 _WORDS: Final[dict[tuple[Tag, ...], str]] = {
     (Tag.HOLLOW,): _HOLLOW_WORDS,
     (Tag.HOLLOW, Tag.SQUARE): "shs quadratrohr vierkantrohr quadratrohre vierkantrohre qro",
     (Tag.HOLLOW, Tag.RECTANGULAR): "rhs rechteckrohr rechteckrohre rro",
-    (Tag.HOLLOW, Tag.ROUND): "chs rundrohr rundrohre",
-    (Tag.SQUARE,): "sq square squares vierkant quadrat quadratisch carre carres cuadrado cuadrados",
-    (Tag.RECTANGULAR,): "rect rectangular rectangle rec rechteck rechteckig rectangulaire rectangulaires rectangulares",
-    (Tag.ROUND,): "round rnd rund rond ronds redondo redondos circular dia diameter od ø",
+    (Tag.HOLLOW, Tag.ROUND): "chs rundrohr rundrohre buis buizen",
+    (Tag.SQUARE,): (
+        "sq square squares vierkant vierkante quadrat quadratisch carre carres cuadrado cuadrados quadro quadri "
+        "quadrato"
+    ),
+    (Tag.RECTANGULAR,): (
+        "rect rectangular rectangle rec rechteck rechteckig rectangulaire rectangulaires rectangulares rettangolare "
+        "rettangolari rechthoekig rechthoekige"
+    ),
+    (Tag.ROUND,): "round rnd rund rond ronds ronde redondo redondos tondo tondi circular dia diameter od ø",
     (Tag.BAR,): "bar bars barre barres barra barras stab",
     (Tag.SOLID,): "solid plein pleins macizo maciza vollmaterial stahl",
     (Tag.SOLID, Tag.ROUND): "rod rods rb rd rundstahl rundstab rundeisen",
     (Tag.SOLID, Tag.SQUARE): "sb vierkantstahl vierkanteisen quadratstahl cuadradillo",
     (Tag.FLAT,): (
         "flat flats fb fl flatbar flachstahl flacheisen flach flachstab bandstahl strip strap plat plats meplat "
-        "pletina pletinas"
+        "pletina pletinas piatto piatti platstaal bandstaal"
     ),
     (Tag.ANGLE,): (
-        "angle angles l winkel winkelstahl winkeleisen winkelprofil corniere cornieres angular angulo angulos lprofil"
+        "angle angles l winkel winkelstahl winkeleisen winkelprofil corniere cornieres angular angulo angulos lprofil "
+        "angolare angolari hoeklijn hoeklijnen hoekstaal hoekprofiel hoekprofielen"
     ),
     (Tag.CHANNEL,): "channel channels chan c mc pfc uprofil ustahl profilu",
     (Tag.TEE,): "tee tees teestahl tstahl tprofil",

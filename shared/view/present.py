@@ -96,7 +96,7 @@ def _paint(job: Job, rate: Fraction | None, mm: Fraction) -> Quantity | None:
 
 def _name(source: Source, quantity: int) -> str:
     one = {Source.STICKS: "stick", Source.RACK: "rack piece", Source.OWN: "own piece"}[source]
-    return one if quantity == 1 else f"{one}s"
+    return plural(quantity, one)
 
 
 def _buy_list(job: Job, plan: Plan, tape: Tape) -> tuple[BuyRow, ...]:

@@ -8,18 +8,19 @@ along a stick. All that is printed for people takes its lengths from here; files
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
 from cutting.question.job import Job
-from cutting.question.lengths import Unit
+from cutting.question.lengths import Unit, format_length
 from cutting.question.tape import ROUNDED, is_imperial, is_plain, mark_fault, near_length, step_of, told_length
 
 __all__ = ["ROUNDED", "Tape", "is_mixed", "is_plain", "tape_of"]
 
 _MILL_FEET: Final = 10
+_PLAIN_FRACTION: Final = 12
 _NAMES: Final = {
     Unit.IN: "inches",
     Unit.FT: "feet",
@@ -57,8 +58,7 @@ class Tape:
         >>> Tape(unit=Unit.MM, other=Unit.IN).bare(Fraction(254))
         '254 [10]'
         """
-        text = self.one(mm)
-        return text if self.other is None else f"{text} [{near_length(mm, self.other)}]"
+        return self._with_exact(mm, self.one(mm), near_length)
 
     def one(self, mm: Fraction) -> str:
         """Write a length in the first unit alone, without its name: for a column whose head names it."""
@@ -76,8 +76,23 @@ class Tape:
         >>> Tape(unit=Unit.IN).text(Fraction(20447, 10)), Tape(unit=Unit.MM, other=Unit.IN).text(Fraction(254))
         ('80 1/2 in', '254 mm [10 in]')
         """
-        text = told_length(mm, self.unit, self.mark)
-        return text if self.other is None else f"{text} [{told_length(mm, self.other)}]"
+        return self._with_exact(mm, self.told(mm), told_length)
+
+    def _with_exact(self, mm: Fraction, text: str, write: Callable[[Fraction, Unit], str]) -> str:
+        """Set beside a length what it is exactly where the tape doesn't show it, and the second unit.
+
+        A part that is rounded to the tape and nothing else could be cut short: its own length always stands there.
+        """
+        if self._has_words_for(mm):
+            text = f"{text} ({format_length(mm, self.unit)})"
+        return text if self.other is None else f"{text} [{write(mm, self.other)}]"
+
+    def _has_words_for(self, mm: Fraction) -> bool:
+        """Whether a length that the tape doesn't show has an exact value that people write: 33 1/32, 33 1/3."""
+        if is_plain(mm, self.unit, self.mark):
+            return False
+        few = is_imperial(self.unit) and (mm / self.unit.mm).denominator <= _PLAIN_FRACTION
+        return few or is_plain(mm, self.unit)
 
     def stick(self, mm: Fraction) -> str:
         """Write the length of a whole stick: mill lengths in whole feet as a yard says them.

@@ -1,6 +1,6 @@
 """Lists as people write them, each line with a practitioner's reading.
 
-They were written before the reader they judge was touched, and without looking at it.
+They are written without looking at the reader they judge; the first 341 before it was touched.
 
 One list is one file, ``<kind folder>/<id>.txt``. A head of ``key: value`` lines, a line ``---``, then the list:
 

@@ -26,6 +26,7 @@ def test_the_corpus_is_large_and_varied():
     lists = load()
     assert len(lists) >= 300
     assert sum(len(one.lines) for one in lists) >= 3000
+    assert sum(one.made == "hand" for one in lists) >= 200
     assert {tag for one in lists for tag in one.tags} == TAGS
     assert {one.language for one in lists} == LANGUAGES
     assert {one.kind for one in lists} == {"parts", "offers"}

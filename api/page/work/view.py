@@ -105,7 +105,7 @@ def _sentences(book: WorkBook, tally: Tally) -> Iterator[str]:
     spoilt = sum(each.spoilt for each in tally.parts)
     if spoilt:
         yield f"{many(spoilt, 'part')} {plural(spoilt, 'was', 'were')} spoilt."
-    yield f"One cut takes {tape_of(book.work.job).text(book.work.kerf)}."
+    yield f"One cut takes {tape_of(book.work.job).fine.text(book.work.kerf)}."
 
 
 def _missing(tally: Tally) -> str:

@@ -30,8 +30,18 @@ __all__ = [
 _SIMILAR: Final = 80
 _LEAST_WORD: Final = 4
 _UNREAD_ENDS: Final = re.compile(
-    r"\d\s*(?:°|deg\b)|\bmit(?:re|er)|\b[ls]\.?p\.?\b|\b(?:long|short)[\s-]points?\b|\bgehrung", re.IGNORECASE
+    r"\d\s*(?:°|deg\b)|\bmit(?:re|er)|\b[ls]\.?p\.?\b|\b(?:long|short)[\s-]points?\b|\bgehrung"
+    r"|\bbevel|\binglete|\bonglet|\bverstek|\bbisel|\bbiseaut?|\bsmuss|\btaglio obliquo"
+    r"|\bspitz(?:e[nr]?)? auf spitz|\blong to long",
+    re.IGNORECASE,
 )
+_GLUED: Final = re.compile(r"[A-Za-z0-9]+|\.[A-Za-z]\b\.?|\+(?![-/\d])")
+_UNIT_FIRST: Final = re.compile(r"(?:ft|m|cm|mm|in)\d+", re.IGNORECASE)
+_ROUGHLY: Final = frozenset(
+    {"about", "approx", "approximately", "ca", "circa", "etwa", "ungefahr", "rund", "environ", "aprox"}
+    | {"aproximadamente", "ongeveer"}
+)
+_EITHER: Final = frozenset({"or", "oder", "ou", "o", "of"})
 _SUGGESTED: Final = (  # noqa: SIM905
     "angle angular channel corniere flachstahl flat hollow pipe quadratrohr rechteckrohr rectangular round "
     "rundrohr square tube "
@@ -134,6 +144,43 @@ def ask_left_over(work: LineState, draft: Draft) -> None:
             )
         )
         return
+
+
+def ask_glued(work: LineState, draft: Draft) -> None:
+    """Ask about letters or digits that stand against a number: ``85O``, ``3ft6``, ``1200 m.m.``, ``34 5/8+``."""
+    for at in work.free():
+        if _UNIT_FIRST.fullmatch(work.tokens[at].text):
+            token = work.tokens[at]
+            message = f"what is {token.text}? write feet and inches as 6' 8 3/4\", metres as 1.2 m"
+            draft.asks.append(Ask(message=message, position=token.start))
+            return
+    for at, token in enumerate(work.tokens):
+        if token.kind != "number" or at not in work.used:
+            continue
+        end = token.start + len(work.text[token.start : token.end].rstrip())
+        found = _GLUED.match(work.text, end)
+        if found is None or any(
+            spot in work.used and other.start < found.end() and other.end > found.start()
+            for spot, other in enumerate(work.tokens)
+        ):
+            continue
+        text = work.text[token.start : found.end()].strip()
+        message = f"what is {text}? write the number, then its unit, such as 1200 mm or 3 ft 6 in"
+        draft.asks.append(Ask(message=message, position=token.start))
+        return
+
+
+def ask_hedged(work: LineState, draft: Draft) -> None:
+    """Ask for the length where a line gives one only roughly, or two of them."""
+    for at in work.free():
+        beside = {work.kind(at - 1) if at else "", work.kind(at + 1)}
+        if (work.word(at) in _ROUGHLY or (work.word(at) in _EITHER and work.kind(at + 1) == "number")) and (
+            "number" in beside
+        ):
+            token = work.tokens[at]
+            message = f"{token.text}? write the one length that is to be cut"
+            draft.asks.append(Ask(message=message, position=token.start))
+            return
 
 
 def ask_loose_chain(work: LineState, draft: Draft) -> None:

@@ -34,6 +34,7 @@ _JOINTS: Final = frozenset(",-.")
 _DESIGNATION: Final = re.compile(
     r"(?:w|s|hp|wt|st|mt)\d{1,2}x\d{1,3}(?:\.\d+)?|(?:ipe|hea|heb|hem|ipn|inp|upe|ub|uc|t)\d{2,4}", re.IGNORECASE
 )
+_OTHERS: Final = frozenset({Tag.HOLLOW, Tag.SQUARE, Tag.RECTANGULAR, Tag.FLAT, Tag.CHANNEL, Tag.TEE, Tag.PIPE})
 _BEAMS: Final = frozenset("ipe hea heb hem ipn inp upe ub uc".split())  # noqa: SIM905
 _SINGLE: Final = frozenset({Tag.PIPE, Tag.UPN, Tag.ROUND, Tag.SQUARE, Tag.SOLID, Tag.BAR})
 
@@ -151,7 +152,17 @@ def _is_grade(token: Token) -> bool:
 def _is_length_marker(tokens: Sequence[Token], at: int) -> bool:
     """Whether a lone ``L`` announces a length (``L=300``, ``L: 300``) rather than an angle."""
     after = tokens[at + 1] if at + 1 < len(tokens) else None
-    return fold(tokens[at].text) in {"l", "c", "u"} and (after is None or after.text in {"=", ":", "/", "+", ","})
+    if fold(tokens[at].text) not in {"l", "c", "u"}:
+        return False
+    if after is None or after.text in {"=", ":", "/", "+", ","}:
+        return True
+    others = {tag for spot, token in enumerate(tokens) if spot != at and token.kind == "word" for tag in _family(token)}
+    return fold(tokens[at].text) == "l" and after.kind == "number" and bool(others)
+
+
+def _family(token: Token) -> tuple[Tag, ...]:
+    """What a word says about the family, a letter and words for any bar aside: beside one, ``L 1200`` is a length."""
+    return () if len(fold(token.text)) == 1 else tuple(tag for tag in tags_of(token.text) if tag in _OTHERS)
 
 
 def _from_chain(

@@ -17,6 +17,7 @@ _GALVANISED_LATER: Final = re.compile(
 _BUYS_ELSE: Final = re.compile(
     r"galv|galvani[sz]ed|hdg|stainless|inox|edelstahl|304l?|316l?|430|alumini?um|alu|verzinkt|feuerverzinkt"
     r"|galvanis[ée]e?"
+    r"|v[24]a|s/s|ss-?(?:30[34]|316)l?|inoxidable|inoxydable|rvs|zincat[oa]|gegalvaniseerd|alum"
     r"|galvanizado|aluminio|brass|messing|copper|s\d{3}\w*|1\.4\d{3}"
 )
 

@@ -7,6 +7,8 @@ from typing import Final
 
 from shared.reading.line.chain import chains
 from shared.reading.line.doubts import (
+    ask_glued,
+    ask_hedged,
     ask_left_over,
     ask_loose_chain,
     ask_section,
@@ -225,8 +227,9 @@ def _finish(work: LineState, draft: Draft, around: Around, *, ditto: bool) -> No
     if draft.section is None and not draft.asks:
         ask_loose_chain(work, draft)
     check_quantity(draft)
-    if draft.complete and not draft.asks:
-        ask_left_over(work, draft)
+    for ask in (ask_glued, ask_hedged, ask_left_over):
+        if draft.complete and not draft.asks:
+            ask(work, draft)
     rest = work.rest()
     if draft.section is not None and draft.stated:
         rest = take_finish(draft, rest)

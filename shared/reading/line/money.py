@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from typing import Final
@@ -11,15 +12,16 @@ from cutting.question.money import is_currency
 from shared.reading.values.draft import Ask, Draft, Money, Rewrite
 from shared.reading.values.line_state import LineState
 
-__all__ = ["AMOUNT", "CURRENCY", "PER", "read_price", "read_sum", "take_money"]
+__all__ = ["AMOUNT", "CURRENCY", "PER", "price_in", "read_price", "read_sum", "take_money"]
 
 _SIGNS: Final = {"€": "EUR", "£": "GBP", "$": "USD", "¥": "JPY", "₹": "INR", "zł": "PLN", "kč": "CZK"}
 _CODES: Final = r"USD|EUR|GBP|CAD|AUD|NZD|CHF|SEK|NOK|DKK|PLN|CZK|JPY|MXN|ZAR|INR|BRL"
+_CENT: Final = r"(?:¢|ct\b|c(?=\s*/|\s+per\b))"
 CURRENCY: Final = rf"(?:(?:{_CODES})(?![A-Za-z])|(?:US|CA|AU|NZ)?\$|€|£|¥|₹|zł|Kč)"
 AMOUNT: Final = r"(?:\d{1,3}(?:[ '\u00a0,.]\d{3})+(?:[.,]\d{2})?(?!\d)|\d{1,7}(?:[.,]\d{1,4})?|[.,]\d{1,4})"
 PER: Final = (
     r"(?:\s*(?:/|per\b|pro\b|par\b|por\b|je\b|a\b)\s*(?P<per>100\s*kg|kgs?|lbs?|pounds?|cwt|t|ton(?:ne)?s?|ft"
-    r"|foot|feet|lfm|lm|m(?:et(?:er|re))?|mètre"
+    r"|foot|feet|lfm|lm|ml|m(?:et(?:er|re))?|mètre"
     r"|metro|mm|cm|in(?:ch)?|ea(?:ch)?|pcs?|piece|stick|bar|length|st(?:k|ück|ab|ange)?|barre|barra|pièce|unité"
     r"|ud)(?![^\W_])\.?"
     r"|\s*(?P<each>each|ea\.?|apiece|a\s+piece|pro\s+stück|pièce|c/u))?"
@@ -36,6 +38,8 @@ _PLAIN: Final = re.compile(
     rf"|100\s*kg)(?![^\W_])\.?",
     re.IGNORECASE,
 )
+_NOW: Final = re.compile(r"\b(?:now|jetzt|nur noch|maintenant|ahora|adesso|ora|nu)\b", re.IGNORECASE)
+_IN_CENTS: Final = re.compile(rf"(?<![\w./x])(?P<amount>{AMOUNT})\s*{_CENT}{PER}", re.IGNORECASE)
 _OFF: Final = re.compile(
     r"(?P<share>\d{1,3}(?:[.,]\d{1,2})?)\s*%\s*(?P<word>off|discount|less|rabatt|nachlass|remise|rabais"
     r"|descuento|dto)?",
@@ -59,7 +63,7 @@ _WEIGHTS: Final = {
     "tonne": "1000",
     "tonnes": "1000",
 }
-_METRES: Final = frozenset({"m", "lfm", "lm", "meter", "metre", "mètre", "metro"})
+_METRES: Final = frozenset({"m", "ml", "lfm", "lm", "meter", "metre", "mètre", "metro"})
 _HUNDRED: Final = 100
 _GROUP: Final = 3
 
@@ -69,12 +73,20 @@ def take_money(work: LineState, draft: Draft) -> None:
 
     A number that only looks like money is taken where another number can be the length.
     """
+    cents = _IN_CENTS.search(work.text)
+    if cents:
+        money = _money(draft, cents["amount"], cents["per"] or "", "", cents.start("amount"))
+        if money is not None:
+            _set(work, draft, replace(money, amount=money.amount / _HUNDRED), cents.span())
+        return
     off = _OFF.search(work.text)
     if off:
         share = Decimal(off["share"].replace(",", ".")) / _HUNDRED
         _set(work, draft, Money(amount=share, per="discount"), off.span())
         return
-    found = _PRICE.search(work.text) or _PLAIN.search(work.text)
+    if _ask_which_side(work, draft):
+        return
+    found = _signed(work.text) or _PLAIN.search(work.text)
     if found:
         groups = found.groupdict()
         amount = groups.get("amount") or groups.get("amount2") or ""
@@ -88,6 +100,68 @@ def take_money(work: LineState, draft: Draft) -> None:
             _take(work, found.span())
         return
     _take_cents(work, draft)
+
+
+def price_in(draft: Draft) -> None:
+    """Take a price with its sign out of the remark of a line that states no other."""
+    found = _signed(draft.note)
+    if found is None:
+        return
+    group = "amount" if found["amount"] else "amount2"
+    sign = found["before"] or found["after"] or ""
+    draft.money = _money(draft, found[group], found["per"] or "", sign, 0)
+    draft.note = " ".join((draft.note[: found.start()] + draft.note[found.end() :]).split()).strip(" ,;")
+
+
+def _signed(text: str) -> re.Match[str] | None:
+    """Return the amount that a line's sign belongs to.
+
+    Between two numbers a sign belongs to the one that it touches, else to the one behind it where only that one is
+    written as money is.
+    """
+    now = _NOW.search(text)
+    found = _PRICE.search(text, now.end() if now else 0) or _PRICE.search(text)
+    if found is None or found["after"] is None:
+        return found
+    begin = found.start("after")
+    behind = _PRICE.match(text, begin)
+    if behind is None or text[found.end("amount2") : begin] == "":
+        return found
+    return behind if not text[found.end("after") : behind.start("amount")] or not _is_money(found["amount2"]) else found
+
+
+def _is_money(amount: str) -> bool:
+    """Whether a number is written as money mostly is: with two decimals."""
+    return re.fullmatch(r".*\d[.,]\d{2}", amount) is not None
+
+
+def _ask_which_side(work: LineState, draft: Draft) -> bool:
+    """Ask where a sign stands free between two numbers that are both written as money is, or neither."""
+    found = _PRICE.search(work.text)
+    if found is None or found["after"] is None:
+        return False
+    begin, end = found.start("after"), found.end("after")
+    behind = _PRICE.match(work.text, begin)
+    free = behind is not None and work.text[begin - 1] == " " and work.text[end : end + 1] == " "
+    if behind is None or not free or _is_money(found["amount2"]) != _is_money(behind["amount"]):
+        return False
+    if re.match(r"[.,]-", work.text[behind.end("amount") :]):
+        return False
+    sign = found["after"]
+    draft.asks.append(
+        Ask(
+            message=f"{sign} belongs to {found['amount2']} or to {behind['amount']}? write the sign against its amount",
+            position=begin,
+            rewrites=tuple(
+                Rewrite(reading=f"{sign}{amount}", start=start, end=stop, text=text)
+                for amount, start, stop, text in (
+                    (behind["amount"], begin, behind.end("amount"), f"{sign}{behind['amount']}"),
+                    (found["amount2"], found.start("amount2"), end, f"{sign}{found['amount2']}"),
+                )
+            ),
+        )
+    )
+    return True
 
 
 def _take_cents(work: LineState, draft: Draft) -> None:

@@ -13,6 +13,7 @@ from shared.reading.grid.sheet import open_sheet
 from shared.reading.lists.echo import say_offer
 from shared.reading.lists.entry import Entry, List
 from shared.reading.lists.listing import read_rows
+from shared.reading.lists.selling import settle_selling
 from shared.reading.values.draft import Ask, Money
 from shared.reading.values.result import Kind, LineRead, OfferList, OfferRead, Question
 
@@ -65,6 +66,8 @@ def read_offers(
     sheet, problems = open_sheet(source)
     named = None if kind is Source.OWN else Yards(yards)
     listing = read_rows(sheet, offers=True, unit=unit, known=known, yards=named)
+    for entry in listing.entries:
+        settle_selling(entry)
     currency = _currency(listing)
     made = {entry.row.line: _offer(entry, kind, listing.entries) for entry in listing.entries}
     lines = tuple(_line(entry, made, currency) for entry in listing.entries)

@@ -91,11 +91,13 @@ JOBS: Final = {
     "mixed.toml": MIXED,
     "sixteenths.toml": f'tape = "1/16"{MIXED}',
     "halves.toml": METRIC,
+    "odd.toml": ONE.replace('length = "60"', 'length = "33 1/32"').replace("unit", 'tape = "1/16"\nunit', 1),
     **{name: files()[name].decode() for name in KEPT},
 }
-FINEST: Final = {"sixteenths.toml": 16}
+FINEST: Final = {"sixteenths.toml": 16, "odd.toml": 16}
 
-KERF: Final = re.compile(r"(?:takes|Kerf)\W+≈?\d+[/⁄]\d+")  # a blade isn't measured with the tape at the saw
+KERF: Final = re.compile(r"(?:takes|Kerf)\W+≈?\d+[/⁄.]\d+")  # a blade isn't measured with the tape at the saw
+EXACT: Final = re.compile(r"(?<=[\d\s])\((?:\d+ )?\d+(?:[/⁄.]\d+)?\)")  # beside what is rounded, what it is
 FRACTION: Final = re.compile(r"(≈?)(?:\d+[ -])?(\d+)[/⁄](\d+)")
 DECIMAL: Final = re.compile(r"(?<![\d.,])(≈?)\d+\.(\d+)(?= mm\b)")
 SECTION: Final = re.compile(r"\b(?:SHS|RHS|CHS|FLAT|PIPE|ROUND|L|C|T) [\d./x⁄ -]+")
@@ -149,10 +151,13 @@ def pages(served: Served, name: str) -> dict[str, str]:
 def off_the_tape(name: str, text: str) -> list[str]:
     """Lengths in a text that neither stand on the tape nor are marked as rounded."""
     finest = FINEST.get(name, 64)
-    plain = KERF.sub(" ", SECTION.sub(" ", text))
+    plain = re.sub("1[/⁄]1024 in|0[.]01 mm", "", text)  # how the engine rounds gaps, no length of anything
+    plain = EXACT.sub(" ", KERF.sub(" ", SECTION.sub(" ", plain)))
     odd = [found[0] for found in FRACTION.finditer(plain) if not found[1] and int(found[3]) not in powers(finest)]
     odd += [found[0] for found in FRACTION.finditer(plain) if found[1] and int(found[3]) not in powers(finest)]
-    return odd + [found[0] for found in DECIMAL.finditer(plain) if len(found[2]) > 2]
+    places = 1 if name == "halves.toml" else 2
+    odd += [found[0] for found in DECIMAL.finditer(plain) if len(found[2]) > places]
+    return odd + [found[0] for found in DECIMAL.finditer(plain) if name == "halves.toml" and found[2] not in "05"]
 
 
 def powers(finest: int) -> set[int]:
@@ -187,6 +192,24 @@ def test_what_these_tests_look_for_is_seen() -> None:
 def test_a_rounded_running_dimension_is_never_a_sum_of_rounded_ones() -> None:
     """Three parts of 33 1/3 in with two kerfs of 2.4 mm between them end at 100 in + 4.8 mm: 100.18898 in."""
     assert "≈100 3/16" in written("sixteenths.toml")["terminal"]  # 100.1875; rounded ones would add up to 100 1/16
+
+
+def test_a_part_that_the_tape_doesn_t_show_is_never_said_by_a_rounded_length_alone(served: Served) -> None:
+    """Rounded to 33 and nothing else it would be cut 1/32 in short."""
+    said = {**written("odd.toml"), **pages(served, "odd.toml")}
+    assert set(said) >= {"terminal", "sheet.pdf", "labels.pdf", "page", "phone"}
+    for kind in ("terminal", "sheet.pdf", "labels.pdf", "page", "phone", "drawing.svg"):
+        text = said[kind].replace("⁄", "/")
+        assert "33 1/32" in text, kind
+    for kind, text in written("halves.toml").items():
+        if kind in {"terminal", "sheet.pdf", "labels.pdf"}:
+            assert "500.3" in text, kind
+
+
+def test_a_kerf_is_never_rounded_to_the_tape() -> None:
+    for kind in ("terminal", "sheet.pdf"):
+        assert "3/32" in written("odd.toml")[kind].replace("⁄", "/"), kind
+        assert "≈1/8" not in written("odd.toml")[kind].replace("⁄", "/"), kind
 
 
 def test_a_tape_that_has_no_such_marks_is_refused_with_what_to_write() -> None:

@@ -21,7 +21,7 @@ _BLANK: Final = "______"
 def set_up(frame: Frame, layouts: Sequence[Numbered]) -> Iterator[tuple[str, str]]:
     """Yield how the saw is set for a section: name and text."""
     saw = frame.job.saw
-    yield "One cut takes", f"{frame.tape.text(saw.kerf)} (measure yours)"
+    yield "One cut takes", f"{frame.tape.fine.text(saw.kerf)} (measure yours)"
     usual = trim_text(frame.usual_trims[layouts[0].cut.section.key], frame.tape)
     alone = len({layout.stick.trims for layout in layouts}) == 1
     yield "Trim first", usual if alone else f"{usual}, unless a stick says otherwise"

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import groupby
 
-from shared.wording.plurals import listed, many
+from shared.wording.plurals import listed, many, plural
 from shared.wording.tape import Tape
 from shared.work.replan.standing import Standing, judged
 from shared.work.saw.work import MadeState, Slot, SlotState, WorkBook, revision_mark
@@ -125,5 +125,5 @@ def _hold(back: Mapping[int, str], slots: Sequence[Slot]) -> Iterator[str]:
         if slot.id in back:
             reasons.setdefault(back[slot.id], []).append(stick_name(slot))
     for why, sticks in reasons.items():
-        plural = "" if len(sticks) == 1 else "s"
-        yield f"Don't saw stick{plural} {listed(sticks)} as printed here, have the rest planned anew: {why}."
+        which = f"{plural(len(sticks), 'stick')} {listed(sticks)}"
+        yield f"Don't saw {which} as printed here, have the rest planned anew: {why}."
