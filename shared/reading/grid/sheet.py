@@ -15,6 +15,7 @@ from typing import Final
 
 from python_calamine import CalamineError, CalamineWorkbook
 
+from shared.reading.grid.extent import strays
 from shared.reading.values.result import Question
 
 __all__ = ["MOST_BYTES", "MOST_LINE", "MOST_LINES", "Cell", "Row", "Sheet", "decode", "open_sheet", "split_cells"]
@@ -237,7 +238,7 @@ def _unsafe(data: bytes) -> str:
             total, packed = sum(size for size, _ in sizes), sum(size for _, size in sizes)
             if len(sizes) > 2000 or total > _MOST_UNPACKED or total > _MOST_RATIO * packed + 1_000_000:  # noqa: PLR2004
                 return "this workbook unpacks to far more than a parts list has; it isn't opened"
-            return _lies(archive)
+            return _lies(archive) or strays(archive)
     except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError, RuntimeError):
         return "this file is no workbook that can be opened; save it as xlsx, ods or CSV and try again"
 

@@ -207,3 +207,28 @@ def test_a_german_abbreviation_heads_the_quantities_beside_a_column_of_positions
     found, questions = read_parts(text.encode())
     assert questions == ()
     assert [(part.mark, part.quantity) for part in found.parts] == [("1", 4), ("2", 6)]
+
+
+def with_stray(row, column):
+    book = openpyxl.Workbook()
+    for cells in (("Section", "Length mm", "Qty"), ("SHS 40x40x3", 1200, 2)):
+        book.active.append(cells)
+    book.active.cell(row, column, "x")
+    buffer = io.BytesIO()
+    book.save(buffer)
+    return buffer.getvalue()
+
+
+def test_a_stray_cell_in_the_last_row_and_column_is_named_and_never_laid_out():
+    sheet, (question,) = open_sheet(with_stray(1_048_576, 16_384))  # the last cell that ECMA-376's sheets have
+    assert sheet.rows == ()
+    assert question.message == (
+        "this workbook's cells reach over 1048576 rows and 16384 columns, the last in XFD1048576; "
+        "delete what lies far from the list, or paste the list's own rows"
+    )
+
+
+@pytest.mark.parametrize(("row", "column"), [(2, 16_384), (5_900, 5)])
+def test_a_stray_cell_that_is_no_burden_leaves_the_list_readable(row, column):
+    found, _ = read_parts(with_stray(row, column))
+    assert [(part.quantity, part.section.name, part.length) for part in found.parts] == [(2, "SHS 40x40x3", 1200)]
