@@ -21,6 +21,7 @@ from tests.property.yards_agreement import engine_agrees
 JOBS = 2_000
 BATCHES = 100
 QUICK = 1  # batches that every run makes
+USUAL = 24  # batches of `make test-all`; `python -m tests.property.test_idle_brute_force` goes through all of them
 MOST_PIECES = 6
 
 
@@ -68,7 +69,7 @@ def _hard(chance: random.Random, yard: Yard) -> Yard:
 
 
 @pytest.mark.kind(name="brute force")
-@pytest.mark.parametrize("batch", further(range(BATCHES), "a further batch of random jobs", fast=QUICK))
+@pytest.mark.parametrize("batch", further(range(USUAL), "a further batch of random jobs", fast=QUICK))
 def test_cost_is_that_of_brute_force(batch: int) -> None:
     for number in range(batch, JOBS, BATCHES):
         engine_agrees(idle_job(number), number)
@@ -84,3 +85,8 @@ def test_the_random_jobs_leave_sticks_whole_for_every_reason() -> None:
     assert any(not job.idle for job in jobs)
     assert any(sum((n for _, n in each.sticks), 0) > 1 for each in found)
     assert all(each.saved is None or each.saved > Fraction(0) for each in found)
+
+
+if __name__ == "__main__":
+    for every in range(JOBS):
+        engine_agrees(idle_job(every), every)

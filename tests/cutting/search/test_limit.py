@@ -18,8 +18,9 @@ from cutting.question.job import Job, Source, Substitute
 from cutting.question.yards import KeepValue
 from cutting.solve import Progress, solve
 from tests.benchmarks.limits import angled, sections, square, yards
-from tests.builders import inch, job, part, stick
+from tests.builders import PATIENCE, inch, job, part, stick
 
+LIMIT = 1  # by the clock of these tests, which isn't the wall's
 SOLVE = sys.modules["cutting.solve"]
 KINDS: dict[str, Callable[[], Job]] = {
     "square": lambda: square(300, 60),
@@ -66,7 +67,7 @@ def test_a_clock_that_has_run_out_still_gives_a_plan_and_a_bound(
 ) -> None:
     monkeypatch.setattr(SOLVE, "Clock", _Over)
     question = KINDS[kind]()
-    result = solve(question, limit=1, cores=1)
+    result = solve(question, limit=LIMIT, cores=1)
     assert result.plan is not None
     assert result.proof.lower_bound == least_by_material(question) > 0
     assert len(solves) <= len(question.sections)  # the one of each section that was begun with
@@ -78,7 +79,7 @@ def test_work_ends_where_the_clock_runs_out_in_the_midst_of_it(
 ) -> None:
     monkeypatch.setattr(SOLVE, "Clock", _Patient)
     monkeypatch.setattr(_Patient, "asks", 0)
-    result = solve(KINDS[kind](), limit=1, cores=1)
+    result = solve(KINDS[kind](), limit=LIMIT, cores=1)
     assert result.plan is not None
     assert result.proof.lower_bound > 0
     assert len(solves) <= 40
@@ -88,7 +89,7 @@ def test_work_ends_where_the_clock_runs_out_in_the_midst_of_it(
 def test_the_bound_by_material_is_the_first_thing_that_is_heard() -> None:
     question = square(300, 60)
     heard: list[Progress] = []
-    solve(question, limit=5, cores=1, progress=lambda news: heard.append(news) or len(heard) > 3)
+    solve(question, limit=PATIENCE, cores=1, progress=lambda news: heard.append(news) or len(heard) > 3)
     assert (heard[0].incumbent, heard[0].lower_bound) == (None, least_by_material(question))
     assert min(news.lower_bound for news in heard) == heard[0].lower_bound > 0
 
@@ -121,7 +122,7 @@ def test_parts_that_may_be_of_either_section_are_bought_from_the_cheaper() -> No
 def test_leftovers_never_make_it_more_than_a_plan_costs() -> None:
     keep = KeepValue(amount=Decimal(1000), per=Fraction(1000), shortest=Fraction(10))
     question = replace(square(6, 2), keep_value=keep)
-    result = solve(question, cores=1)
+    result = solve(question, limit=PATIENCE, cores=1)
     assert result.status is Status.OPTIMAL
     assert result.plan is not None
     assert 0 < least_by_material(question) <= result.plan.cost

@@ -12,6 +12,7 @@ from cutting.search.market.task import Task
 from cutting.search.workers import solve_tasks
 from cutting.solve import solve
 from tests.bare import bare_market
+from tests.builders import PATIENCE
 from tests.golden.questions import job_of
 
 
@@ -71,9 +72,9 @@ def test_rooms_joined_by_a_yards_terms_are_worked_on_side_by_side_with_the_same_
     asked = []
     real = helpers.Helper.answer
     monkeypatch.setattr(helpers.Helper, "answer", lambda self, errand: asked.append(errand) or real(self, errand))
-    alone = solve(job, cores=1)
+    alone = solve(job, limit=PATIENCE, cores=1)
     assert asked == []
-    beside = solve(job, cores=2)
+    beside = solve(job, limit=PATIENCE, cores=2)
     assert (beside.plan, beside.proof) == (alone.plan, alone.proof)
     assert "relaxed" in {errand.ask.method for errand in asked}
     assert sum(each.lp_solves for each in beside.report.sections) == sum(
@@ -85,7 +86,7 @@ def test_rooms_joined_by_a_yards_terms_are_worked_on_side_by_side_with_the_same_
 def test_a_helper_that_dies_leaves_its_rooms_to_us(monkeypatch, answered):
     monkeypatch.setattr(workers, "WORTH_A_HELPER", 0)
     job = JOBS["two_yards.toml"]
-    alone = solve(job, cores=1)
+    alone = solve(job, limit=PATIENCE, cores=1)
     real, asked = helpers.Helper.answer, []
 
     def dying(self, errand):
@@ -95,7 +96,7 @@ def test_a_helper_that_dies_leaves_its_rooms_to_us(monkeypatch, answered):
         return real(self, errand)
 
     monkeypatch.setattr(helpers.Helper, "answer", dying)
-    beside = solve(job, cores=2)
+    beside = solve(job, limit=PATIENCE, cores=2)
     assert len(asked) == answered + 1
     assert beside.status is Status.OPTIMAL
     assert beside.plan.cost == alone.plan.cost
@@ -103,5 +104,5 @@ def test_a_helper_that_dies_leaves_its_rooms_to_us(monkeypatch, answered):
 
 def test_a_stop_is_heard_while_rooms_are_worked_on_side_by_side(monkeypatch):
     monkeypatch.setattr(workers, "WORTH_A_HELPER", 0)
-    result = solve(JOBS["two_yards.toml"], limit=60, progress=lambda _: True, cores=2)
+    result = solve(JOBS["two_yards.toml"], limit=PATIENCE, progress=lambda _: True, cores=2)
     assert result.plan is not None

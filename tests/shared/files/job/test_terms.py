@@ -14,6 +14,7 @@ from cutting.question.problems import Problem
 from cutting.question.yards import Carry, Charge, KeepValue, Tax, Yard, YardCuts
 from cutting.solve import solve
 from shared.files.job import Format, job_schema, read_job, write_job
+from tests.builders import PATIENCE
 
 INCH = Fraction(127, 5)
 POUND = Fraction("0.45359237")  # the international pound of 1959
@@ -310,7 +311,7 @@ def test_own_drops_alone_cost_nothing_whatever_a_yard_asks() -> None:
     assert (job is None, problems) == (False, ())
     assert job is not None
     assert job.currency == "EUR"
-    result = solve(job, cores=1)
+    result = solve(job, cores=1, limit=PATIENCE)
     assert result.status is Status.OPTIMAL
     assert result.plan is not None
     assert (result.plan.cost, result.plan.paid, result.plan.orders) == (0, 0, ())
