@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Final, cast
 
-from sqlalchemy import CursorResult, Engine, delete, select, text, update
+from sqlalchemy import CursorResult, Engine, delete, select, update
 from sqlalchemy.orm import Session, defer
 
 from shared.store.database import WRITES
@@ -54,11 +54,6 @@ class Store:
 
     def _read(self) -> Session:
         return Session(self.engine)
-
-    def ready(self) -> bool:
-        """Whether the database answers; raises what the driver raises where it doesn't."""
-        with self._read() as session:
-            return bool(session.scalar(text("SELECT 1")))
 
     def add(self, job: NewJob, key: str | None = None) -> tuple[JobRecord, bool]:
         """Keep a new job, waiting.
