@@ -19,7 +19,7 @@ from cutting.question.errors import CuttingError
 
 __all__ = ["run"]
 
-_OBJECTS_BETWEEN_COLLECTIONS: Final = 20_000
+_OBJECTS_BETWEEN_COLLECTIONS: Final = 200_000
 
 
 def _version(*, wanted: bool) -> None:
