@@ -165,9 +165,12 @@ def _write(json: str | None, advice: Sequence[Advice], data: Mapping[str, Any]) 
 
 
 def _text(advice: Advice) -> str:
-    from cli.show import columns  # noqa: PLC0415 - keeps --help instant
+    from cli.terminal import width  # noqa: PLC0415 - keeps --help instant
+    from shared.writers.text import columns, wrapped  # noqa: PLC0415
 
     rows = [[heading.text for heading in advice.columns], *advice.rows]
-    table = columns(rows, "".join("<>"[heading.right] for heading in advice.columns)) if advice.rows else ()
+    sides = "".join("~>"[heading.right] for heading in advice.columns)
+    table = columns(rows, sides, width()) if advice.rows else ()
     blocks = ([advice.title] if advice.title else [], advice.lead, table, advice.notes)
-    return "\n\n".join(block for lines in blocks if (block := "\n".join(lines))) + "\n"
+    broken = ([line for text in lines for line in wrapped(text, width())] for lines in blocks)
+    return "\n\n".join(block for lines in broken if (block := "\n".join(lines))) + "\n"

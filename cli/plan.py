@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from cli.app import app
-from cli.exits import leave, leave_with_problems, of_status
+from cli.exits import Code, leave, leave_with_problems, of_status
 from cli.files import name_of, read_bytes, write_bytes
 from cli.lists import (
     CurrencyOption,
@@ -136,12 +136,12 @@ def plan(
     question = on_tape(question, tape)
     if save is not None:
         save_job(save, question)
-    result = _solve(question, time_limit, seed)
+    result, stopped = _solve(question, time_limit, seed)
     _write_json(json, question, result)
     write_papers(papers, question, result, others)
     if "-" not in {json, *papers.files}:
         _show(question, result, others)
-    leave(of_status(result.status))
+    leave(Code.STOPPED if stopped else of_status(result.status))
 
 
 def read_job_file(path: str, bars: Sequence[Bar] | None = None) -> Job:
@@ -159,7 +159,9 @@ def read_job_file(path: str, bars: Sequence[Bar] | None = None) -> Job:
 
 def plan_or_leave(job: Job, limit: float, seed: int) -> Plan:
     """Plan a job; ends the command as `plan` does where there is no plan."""
-    result = _solve(job, limit, seed)
+    result, stopped = _solve(job, limit, seed)
+    if stopped:
+        leave(Code.STOPPED, "stopped")
     if result.plan is None:
         _show(job, result, [])
         leave(of_status(result.status))
@@ -171,15 +173,14 @@ def _job_of(lists: Lists, bars: Sequence[Bar] | None) -> tuple[Job, list[str]]:
     return job, also_needed(parts)
 
 
-def _solve(job: Job, limit: float, seed: int) -> Result:
-    from cli.progress import progress_line  # noqa: PLC0415 - the engine takes a moment to import
-    from cutting.solve import solve  # noqa: PLC0415
+def _solve(job: Job, limit: float, seed: int) -> tuple[Result, bool]:
+    """Return what was found, and whether somebody pressed Ctrl-C; ends the command where nothing was found by then."""
+    from cli.solving import solved  # noqa: PLC0415 - the engine takes a moment to import
 
-    hear, clear = progress_line(job)
-    try:
-        return solve(job, limit, seed, hear)
-    finally:
-        clear()
+    work = solved(job, limit, seed)
+    if work.result is None:
+        leave(Code.STOPPED, "stopped before a plan was found")
+    return work.result, work.stopped
 
 
 def _write_json(path: str | None, job: Job, result: Result) -> None:
@@ -190,9 +191,10 @@ def _write_json(path: str | None, job: Job, result: Result) -> None:
 
 
 def _show(job: Job, result: Result, others: list[str]) -> None:
-    from cli.show import is_bold_wanted, plan_text  # noqa: PLC0415
+    from cli.terminal import is_bold_wanted, width  # noqa: PLC0415 - only where it is shown
     from shared.view import present  # noqa: PLC0415
+    from shared.writers.text.plan import plan_text  # noqa: PLC0415
 
-    typer.echo(plan_text(present(job, result), bold=is_bold_wanted()), nl=False)
+    typer.echo(plan_text(present(job, result), bold=is_bold_wanted(), width=width()), nl=False)
     if others:
         typer.echo("\n".join(["", "Also needed, not planned here", *others]))

@@ -6,12 +6,14 @@ import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from cli.show import columns, is_bold_wanted
+from cli.terminal import is_bold_wanted, width
 from cutting.question.lengths import Unit, show_length
 from shared.work.rack.bars import Bar, bar_name
 from shared.work.rack.measures import unit_of_bar
 from shared.work.rack.view import RackGroup, rack_view
 from shared.work.saw.work import Entry
+from shared.writers.text.columns import columns
+from shared.writers.text.wrap import wrapped
 
 __all__ = ["bars_json", "entries_json", "history_text", "rack_text"]
 
@@ -19,7 +21,7 @@ __all__ = ["bars_json", "entries_json", "history_text", "rack_text"]
 def rack_text(bars: Iterable[Bar], works: Mapping[str, str], unit: Unit | None = None) -> str:
     """Write the rack as plain text."""
     view = rack_view(bars, works, unit)
-    lines = [view.sum[:1].upper() + view.sum[1:]]
+    lines = wrapped(view.sum[:1].upper() + view.sum[1:], width())
     for group in view.groups:
         lines += ["", _strong(_printable(f"{group.section}: {group.sum}")), *map(_printable, _lines(group))]
     return "\n".join(line.rstrip() for line in lines) + "\n"
@@ -28,7 +30,7 @@ def rack_text(bars: Iterable[Bar], works: Mapping[str, str], unit: Unit | None =
 def _lines(group: RackGroup) -> Iterator[str]:
     rows = [["label", "length", "place", "", "heat", "remark"]]
     rows += [[line.label, line.length, line.place, line.state, line.heat, line.remark] for line in group.lines]
-    return columns(rows, "<><<<<")
+    return columns(rows, "<><<~~", width())
 
 
 def bars_json(bars: Sequence[Bar], works: Mapping[str, str]) -> bytes:
@@ -65,7 +67,7 @@ def history_text(entries: Sequence[Entry]) -> str:
         return "Nothing happened yet\n"
     rows = [["entry", "when (UTC)", "who", "what"]]
     rows += [[str(entry.id), f"{entry.at:%Y-%m-%d %H:%M:%S}", entry.who, _what(entry)] for entry in entries]
-    return "\n".join(_printable(line[2:]) for line in columns(rows, "><<<")) + "\n"
+    return "\n".join(_printable(line[2:]) for line in columns(rows, "><<~", width() + 2)) + "\n"
 
 
 def _what(entry: Entry) -> str:

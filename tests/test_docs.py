@@ -78,7 +78,7 @@ def test_the_library_example_runs(capsys: pytest.CaptureFixture[str]) -> None:
 def test_the_example_is_what_the_command_prints(capsys: pytest.CaptureFixture[str]) -> None:
     from typer.testing import CliRunner
 
-    done = CliRunner().invoke(app, ["plan", str(ROOT / "fixtures" / "market_stalls.toml")])
+    done = CliRunner(env={"COLUMNS": "110"}).invoke(app, ["plan", str(ROOT / "fixtures" / "market_stalls.toml")])
     (shown,) = blocks("text")[:1]
     assert done.stdout.startswith(shown.rstrip())
     assert capsys.readouterr().err == ""

@@ -117,6 +117,7 @@ def refute(bag: Bag, pool: Pool, *, seed: int, effort: float, should_stop: Calla
         model.add(weighted(of_kind, [1] * len(of_kind)) <= count)
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
+    solver.parameters.catch_sigint_signal = False  # Ctrl-C is the caller's to hear
     solver.parameters.random_seed = seed
     solver.parameters.linearization_level = 2
     solver.parameters.max_deterministic_time = effort

@@ -54,7 +54,7 @@ class Done:
 
 def tallystick(*arguments: str | Path, data: bytes = b"") -> Done:
     """Run a command in this process: most of what is tested needs no other."""
-    result = CliRunner().invoke(app, list(map(str, arguments)), input=data)
+    result = CliRunner(env={"COLUMNS": "200"}).invoke(app, list(map(str, arguments)), input=data)
     assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
     return Done(result.exit_code, result.stdout_bytes, result.stderr_bytes)
 
@@ -159,7 +159,7 @@ def test_no_plan_can_exist() -> None:
 def test_unknown_is_exit_code_five(monkeypatch: pytest.MonkeyPatch) -> None:
     report = Report(seconds=0.0, sections=(), seed=0)
     nothing = Result(plan=None, proof=Proof(lower_bound=Fraction(7)), report=report)
-    monkeypatch.setattr(plan_command, "_solve", lambda *_: nothing)
+    monkeypatch.setattr(plan_command, "_solve", lambda *_: (nothing, False))
     done = tallystick("plan", "-", data=SMALL)
     assert done.returncode == 5
     assert done.stdout.decode() == (

@@ -63,9 +63,21 @@ def test_a_small_plan_loads_no_room_it_does_not_enter(small_plan: set[str]) -> N
         "cutting.checking.check",
         "shared.files.job.read",
         "shared.view.present",
-        "cli.show",
+        "cli.terminal",
+        "shared.writers.text",
     } <= small_plan
-    shared = ("writers", "reading", "store", "work.rack", "work.saw", "work.replan", "files.plan.wire")
+    shared = (
+        "writers.pdf",
+        "writers.svg",
+        "writers.xlsx",
+        "writers.letter",
+        "reading",
+        "store",
+        "work.rack",
+        "work.saw",
+        "work.replan",
+        "files.plan.wire",
+    )
     assert not {name for name in small_plan if name.startswith(tuple(f"shared.{room}" for room in shared))}
     later = ("angled.loop", "market.against", "market.closing", "market.joint", "market.windowed")
     late = {f"cutting.search.{module}" for module in later}

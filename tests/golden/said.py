@@ -49,7 +49,7 @@ def from_the_terminal(name: str) -> dict[str, str]:
         job, sheet, book = (Path(folder) / leaf for leaf in (Path(name).name, "sheet.pdf", "book.xlsx"))
         job.write_bytes(files()[name])
         words = ["plan", job, "--time-limit", LIMIT, "--date", DATE, "--pdf", sheet, "--xlsx", book]
-        done = CliRunner().invoke(app, list(map(str, words)))
+        done = CliRunner(env={"COLUMNS": "1000"}).invoke(app, list(map(str, words)))
         assert done.exit_code == 0, done.output
         return {
             "terminal": done.stdout,

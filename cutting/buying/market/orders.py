@@ -471,6 +471,7 @@ def new_solver(seed: int, seconds: float) -> cp_model.CpSolver:
     """Return CP-SAT as buying models want it: in one process, with the linear relaxation at its fullest."""
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
+    solver.parameters.catch_sigint_signal = False  # Ctrl-C is the caller's to hear
     solver.parameters.linearization_level = 2
     # This step of CP-SAT 9.15 was seen to drop the condition of a conditional row with coefficients around 2^31.
     solver.parameters.presolve_inclusion_work_limit = 0

@@ -155,6 +155,7 @@ def cheapest_cover(
     model.minimize(total)
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
+    solver.parameters.catch_sigint_signal = False  # Ctrl-C is the caller's to hear
     solver.parameters.random_seed = seed
     solver.parameters.max_deterministic_time = work
     solver.parameters.max_time_in_seconds = max(0.01, seconds)
@@ -191,6 +192,7 @@ def rows_for(
         model.add(cp_model.LinearExpr.sum([x for (k, _), x in zip(columns, times, strict=True) if k == kind]) <= count)
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
+    solver.parameters.catch_sigint_signal = False  # Ctrl-C is the caller's to hear
     solver.parameters.random_seed = 0
     solver.parameters.max_deterministic_time = work
     solver.parameters.max_time_in_seconds = max(0.01, seconds)
