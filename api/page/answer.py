@@ -10,9 +10,9 @@ from markupsafe import Markup
 from api.service.runner.answers import result_of_plan
 from api.service.runner.ways import has_ways
 from shared.files.job import read_job
+from shared.files.plan.name import plan_id
 from shared.store import JobRecord, Store
 from shared.view import LayoutView, View, present
-from shared.view.issue import plan_id
 from shared.writers.svg import draw, plan_bars
 
 __all__ = ["Answer", "Bar", "answer_of"]

@@ -286,6 +286,8 @@ class View:
     ----------
     title : str
         The job's.
+    name : str
+        Short name of exactly this plan, as all that is written of it shows it; empty without a plan.
     unit : str
         Unit of every `Length.text`.
     currency : str
@@ -329,6 +331,7 @@ class View:
     """
 
     title: str
+    name: str
     unit: str
     currency: str
     status: Status

@@ -12,6 +12,7 @@ from cutting.answer.plan import Buy, Cut, Piece, Plan, Result
 from cutting.answer.totals import add_up
 from cutting.fit.angled import lengths_of
 from cutting.question.job import Job, Part, Source, Stick
+from shared.files.plan.name import plan_id
 from shared.view.angled import edge_words, ends_words, part_ends_words, sharing_words, stroke_views
 from shared.view.model import (
     DropRow,
@@ -55,6 +56,7 @@ def present(job: Job, result: Result) -> View:
     buy = () if plan is None else _buy_list(job, plan, tape)
     return View(
         title=job.title,
+        name="" if plan is None else plan_id(job, plan),
         unit=tape.heading,
         currency=job.currency or "",
         status=result.status,

@@ -103,6 +103,7 @@ def test_plan_prints_buy_list_cuts_and_how_good_it_is(small: Path) -> None:
         "    nothing is left\n"
         "\n"
         "3 parts on 1 stick in 1 layout; 99.9 % of 3004 mm becomes parts.\n"
+        "This is plan 4Z5R-RTNK.\n"
         "\n"
         "This plan does not check strength: a qualified person must review members, welds, joints and splices.\n"
         "Local rules come first.\n"

@@ -9,6 +9,7 @@ from cutting.answer.totals import add_up
 from cutting.checking.check import check
 from cutting.question.job import Job
 from cutting.question.lengths import format_length
+from shared.files.plan.name import plan_id
 from shared.files.plan.read import StatedPlan
 from shared.wording.amounts import decimal_text
 
@@ -41,6 +42,8 @@ def check_file(job: Job, stated: StatedPlan) -> tuple[str, ...]:
         )
     if stated.plan is None:
         return (*faults, *_without_plan(stated))
+    if file.name not in ("", plan_id(job, stated.plan)):  # plans that were written before it have none
+        faults.append(f"The plan is called {file.name}, but this plan of this job is {plan_id(job, stated.plan)}.")
     said = (*_yards(job, stated), *_shared(job, stated), *_status(stated), *_totals(job, stated))
     return (*faults, *check(job, stated.plan), *said)
 
@@ -93,6 +96,8 @@ def _without_plan(stated: StatedPlan) -> Iterator[str]:
     file = stated.file
     if file.status in {"optimal", "feasible"}:
         yield f"The plan is said to be {file.status}, and there is none."
+    if file.name:
+        yield f"The plan is called {file.name}, and there is none."
     if file.buy or file.cuts:
         yield "The plan states no cost, and buys or cuts all the same."
 

@@ -168,6 +168,11 @@ class PlanFile(Table):
     """A plan: what to buy, how to cut it, and how good that is."""
 
     title: str = ""
+    name: str = Field(
+        default="",
+        max_length=20,
+        description="Short name of exactly this plan of exactly this job, as its papers show it; empty without a plan.",
+    )
     unit: Literal["in", "ft", "mm", "cm", "m"] = Field(description="Unit of every length.")
     currency: str | None = Field(description="Of every amount of money; null in a job without prices.")
     status: Literal["optimal", "feasible", "infeasible", "unknown"]

@@ -12,6 +12,7 @@ from cutting.buying.model import objective_of
 from cutting.question.job import Job
 from cutting.question.lengths import format_length
 from shared.files.plan.angled import lie_fields, sharing_fields, stroke_fields
+from shared.files.plan.name import plan_id
 from shared.files.plan.terms.write import (
     carried_fields,
     change_fields,
@@ -66,6 +67,7 @@ def plan_file(job: Job, result: Result) -> PlanFile:
     gap = gap_of(job, result)
     return PlanFile(
         title=job.title,
+        name="" if plan is None else plan_id(job, plan),
         unit=job.unit.value,
         currency=job.currency,
         status=result.status.value,

@@ -20,7 +20,20 @@ _STARTS = ("=", "+", "-", "@", "\t", "\r")
 def buy_list_csv(letter: Letter) -> str:
     """Write the buy list, own drops included."""
     price, cost = (f"{name} {letter.currency}".strip() for name in ("price", "cost"))
-    heads = ("line", "section", "grade", "wall", "length", "from", "quantity", price, cost, "weight each", "weight")
+    heads = (
+        "line",
+        "section",
+        "grade",
+        "wall",
+        "length",
+        "from",
+        "quantity",
+        price,
+        cost,
+        "weight each",
+        "weight",
+        "plan",
+    )
     bought = (
         (
             line.id,
@@ -34,10 +47,11 @@ def buy_list_csv(letter: Letter) -> str:
             line.cost_number,
             line.weight_each,
             line.weight,
+            letter.plan,
         )
         for line in letter.lines
     )
-    also = (("", text, "", "", "", "also needed", *[""] * 5) for text in letter.also)
+    also = (("", text, "", "", "", "also needed", *[""] * 5, letter.plan) for text in letter.also)
     return _written(heads, (*bought, *also))
 
 
@@ -59,6 +73,7 @@ def request_csv(letter: Letter) -> str:
         "price a piece",
         f"price a {letter.price_unit}",
         "remark",
+        "plan",
     )
     return _written(
         heads,
@@ -79,6 +94,7 @@ def request_csv(letter: Letter) -> str:
                 "",
                 "",
                 "",
+                letter.plan,
             )
             for line in letter.asked
         ),

@@ -9,7 +9,8 @@ from typing import Final
 
 from cutting.answer.plan import Buy, Plan
 from cutting.question.job import Job, Source
-from shared.view.issue import Issue, plan_id
+from shared.files.plan.name import plan_id
+from shared.view.issue import Issue
 from shared.wording.plurals import many
 from shared.wording.tape import Tape, tape_of
 from shared.wording.values import amount

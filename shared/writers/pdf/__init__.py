@@ -1,6 +1,7 @@
 """Paper for the shop: the cut sheet, labels, the trace list and the stock-take list, as PDF."""
 
-from shared.view.issue import Issue, Paper, paper_of, plan_id
+from shared.files.plan.name import plan_id
+from shared.view.issue import Issue, Paper, paper_of
 from shared.writers.pdf.labels.bars import bar_labels, bar_labels_pdf
 from shared.writers.pdf.labels.parts import labels_of, labels_pages, labels_pdf
 from shared.writers.pdf.labels.printed import Label, Labels

@@ -48,7 +48,7 @@ def _plan(view: View, width: int | None) -> Iterator[_Line]:
     yield from _section("Cuts", [view.saw.sentence])
     for layout in view.layouts:
         yield from ((False, text) for text in ("", f"{layout.number}. {layout.heading}", *_layout(layout, view, width)))
-    totals = [view.totals.sentence] if view.totals else []
+    totals = [view.totals.sentence, f"This is plan {view.name}."] if view.totals else []
     yield from ((False, text) for text in ("", *totals, *view.sharing, "", *view.cautions))
 
 

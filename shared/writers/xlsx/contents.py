@@ -7,8 +7,9 @@ from decimal import Decimal
 
 from cutting.answer.plan import Result
 from cutting.question.job import Job
+from shared.files.plan.name import plan_id
 from shared.view import present
-from shared.view.issue import Issue, plan_id
+from shared.view.issue import Issue
 from shared.wording.cautions import at_the_saw, on_the_summary
 from shared.work.carried import as_carried, as_taken
 from shared.work.saw.work import WorkBook

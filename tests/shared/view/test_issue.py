@@ -9,7 +9,8 @@ from fractions import Fraction
 from pathlib import Path
 
 from cutting.question.lengths import Unit
-from shared.view.issue import Paper, paper_of, plan_id
+from shared.files.plan.name import plan_id
+from shared.view.issue import Paper, paper_of
 from tests.shared.writers.pdf import scenes
 
 ROOT = Path(__file__).parents[3]
@@ -34,7 +35,7 @@ def test_anything_that_changes_gives_another_id() -> None:
 
 
 def test_the_id_is_the_same_in_every_process() -> None:
-    code = "from shared.view.issue import plan_id\n"
+    code = "from shared.files.plan.name import plan_id\n"
     code += "from tests.shared.writers.pdf import scenes; print(plan_id(*scenes.marks()))"
     seen = {
         subprocess.run(

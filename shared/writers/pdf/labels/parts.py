@@ -12,7 +12,8 @@ import segno
 
 from cutting.answer.plan import Piece, Plan
 from cutting.question.job import Job, Part
-from shared.view.issue import Issue, plan_id
+from shared.files.plan.name import plan_id
+from shared.view.issue import Issue
 from shared.wording.tape import Tape, tape_of
 from shared.work.carried import as_carried
 from shared.writers.pdf.compiler import compile_pages, compile_pdf

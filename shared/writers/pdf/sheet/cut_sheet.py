@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from cutting.answer.plan import Plan
 from cutting.question.job import Job
+from shared.files.plan.name import plan_id
 from shared.view.assemblies import Assembly, by_assembly
-from shared.view.issue import Issue, plan_id
+from shared.view.issue import Issue
 from shared.wording.cautions import at_the_saw, on_the_summary
 from shared.wording.plurals import many, plural
 from shared.wording.values import amount

@@ -10,7 +10,8 @@ from cutting.answer.plan import Plan
 from cutting.question.job import Job, Part
 from shared.files.job import read_job
 from shared.files.plan import read_plan
-from shared.view.issue import Issue, plan_id
+from shared.files.plan.name import plan_id
+from shared.view.issue import Issue
 from shared.wording.cautions import at_the_saw, on_the_summary
 from shared.wording.plurals import many, plural
 from shared.wording.tape import Tape, tape_of

@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from cutting.question.job import Job
 from shared.files.plan import check_file, read_plan, unproven
 from tests.golden.kept import plan_path
 from tests.golden.questions import job_of
@@ -78,17 +79,33 @@ def test_what_is_taken_as_stated_is_named() -> None:
 def test_every_change_that_means_something_is_refused(name: str, batch: int) -> None:
     job = job_of(name)
     whole = json.loads(plan_path(name).read_bytes())
+    del whole["name"]  # which would give most changes away: here every field is judged by itself
     paths = list(leaves(whole))
     kinds = sorted({kind(path) for path in paths})
     chance = random.Random(f"{name} {batch}")
     for number in range(BATCH):
         wanted = chance.choice(kinds) if number % 2 else None
         path = chance.choice([each for each in paths if wanted in {None, kind(each)}])
-        table = copy.deepcopy(whole)
-        place = table
-        for step in path[:-1]:
-            place = place[step]
-        before, place[path[-1]] = place[path[-1]], changed(chance, place[path[-1]])
-        stated, problems = read_plan(json.dumps(table).encode(), job)
-        refused = bool(problems) if stated is None else bool(check_file(job, stated))
-        assert refused or kind(path) in NOT_VERIFIED, f"{path}: {before!r} became {place[path[-1]]!r}"
+        refused, words = judged(job, whole, path, chance)
+        assert refused or kind(path) in NOT_VERIFIED, words
+
+
+def judged(job: Job, whole: dict[str, Any], path: Path, chance: random.Random) -> tuple[bool, str]:
+    """Whether a plan file with one value changed is refused, and what was changed."""
+    table = copy.deepcopy(whole)
+    place = table
+    for step in path[:-1]:
+        place = place[step]
+    before, place[path[-1]] = place[path[-1]], changed(chance, place[path[-1]])
+    stated, problems = read_plan(json.dumps(table).encode(), job)
+    refused = bool(problems) if stated is None else bool(check_file(job, stated))
+    return refused, f"{path}: {before!r} became {place[path[-1]]!r}"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_name_of_a_plan_gives_away_what_no_other_check_judges(name: str) -> None:
+    job, whole, chance = job_of(name), json.loads(plan_path(name).read_bytes()), random.Random(name)
+    named = ("name", "cuts.parts.lie.turned", "cuts.parts.lie.roll", "changes.saved", "changes.certain")
+    for path in [path for path in leaves(whole) if kind(path) in named]:
+        refused, words = judged(job, whole, path, chance)
+        assert refused, words

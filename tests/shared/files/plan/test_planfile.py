@@ -12,7 +12,9 @@ from cutting.question.job import Job, Section
 from cutting.solve import solve
 from shared.files.job import read_job
 from shared.files.plan import check_file, plan_schema, read_plan, write_plan
+from shared.files.plan.name import plan_id
 from tests.builders import PATIENCE, cut, inch, job, part, plan, stick
+from tests.golden.kept import plan_path
 
 FIXTURES = Path(__file__).parents[4] / "fixtures"
 
@@ -201,3 +203,13 @@ def test_the_same_plan_gives_the_same_bytes(stalls: tuple[Job, Result]) -> None:
     later = replace(result, report=replace(result.report, seconds=result.report.seconds + 1))
     assert write_plan(question, result) == write_plan(question, later)
     assert inch(1) == Fraction(127, 5)
+
+
+@pytest.mark.parametrize("name", ["kayak_stands.toml", "market_stalls.toml", "two_yards.toml"])
+def test_a_plan_that_was_kept_comes_back_under_its_name(name: str) -> None:
+    question, data = fixture(name), plan_path(name).read_bytes()
+    stated, problems = read_plan(data, question)
+    assert stated is not None, problems
+    assert stated.plan is not None
+    assert plan_id(question, stated.plan) == stated.file.name != ""
+    assert plan_id(replace(question, title="another"), stated.plan) != stated.file.name

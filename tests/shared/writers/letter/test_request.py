@@ -10,8 +10,9 @@ from decimal import Decimal
 import pytest
 
 from cutting.question.job import Section
+from shared.files.plan.name import plan_id
 from shared.sections import understand
-from shared.view.issue import Issue, plan_id
+from shared.view.issue import Issue
 from shared.writers.letter import buy_list_csv, buy_list_text, letter_of, request_csv, request_text
 from shared.writers.letter.wall import wall_text
 from tests.shared.writers.pdf import scenes
@@ -79,6 +80,7 @@ def test_the_request_as_csv_leaves_the_answers_empty() -> None:
         "price a piece": "",
         "price a m": "",
         "remark": "",
+        "plan": MIXED.plan,
     }
     assert second["from"] == "yard's rack"
 

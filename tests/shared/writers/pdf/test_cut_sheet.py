@@ -11,7 +11,8 @@ import pytest
 from cutting.answer.plan import Sharing
 from cutting.checking.check import check
 from cutting.question.lengths import Unit, parse_length
-from shared.view.issue import Issue, Paper, plan_id
+from shared.files.plan.name import plan_id
+from shared.view.issue import Issue, Paper
 from shared.wording.cautions import at_the_saw, on_the_summary
 from shared.wording.tape import ROUNDED
 from shared.writers.pdf import cut_sheet, cut_sheet_pdf

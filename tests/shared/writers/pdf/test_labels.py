@@ -10,7 +10,8 @@ import zxingcpp
 from PIL import Image
 
 from cutting.question.job import Job
-from shared.view.issue import Issue, Paper, plan_id
+from shared.files.plan.name import plan_id
+from shared.view.issue import Issue, Paper
 from shared.writers.pdf import LABEL_SHEETS, Labels, labels_of, labels_pages, labels_pdf, usual_labels
 from tests.shared.writers.pdf import scenes
 from tests.shared.writers.pdf.reading import boxes, greys, pages_of, squeezed

@@ -7,7 +7,8 @@ from functools import cache
 
 import pytest
 
-from shared.view.issue import Issue, Paper, plan_id
+from shared.files.plan.name import plan_id
+from shared.view.issue import Issue, Paper
 from shared.work.rack.bars import BarState
 from shared.work.replan.standing import judged
 from shared.work.saw.work import SlotState, WorkBook, WorkState

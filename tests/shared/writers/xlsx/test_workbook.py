@@ -11,7 +11,8 @@ import pytest
 
 from cutting.answer.plan import Objective, Plan, Proof, Report, Result
 from cutting.question.lengths import Unit
-from shared.view.issue import Issue, Paper, plan_id
+from shared.files.plan.name import plan_id
+from shared.view.issue import Issue, Paper
 from shared.wording.cautions import at_the_saw, on_the_summary
 from shared.writers.xlsx import workbook_of
 from tests.shared.writers.pdf import scenes
