@@ -175,7 +175,7 @@ def __getattr__(name: str) -> Any:
 
 
 def __dir__() -> list[str]:
-    return sorted({*globals(), *__all__})
+    return list(__all__)
 
 
 class _Package(ModuleType):

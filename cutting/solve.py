@@ -214,6 +214,7 @@ class _Run:
         floating = any(answer.found.rests is Rests.FLOATING for answer in answers)
         proof = self._proof([answer.found.bound for answer in answers], floating=floating)
         return Result(
+            job=self.job,
             plan=None if reasons else self._plan(parts, answers),
             proof=replace(proof, infeasible=reasons),
             report=Report(
@@ -278,6 +279,7 @@ class _Run:
         if len(found) < len(choices):
             return None
         return Result(
+            job=self.job,
             plan=self._checked(assemble(self.job, self.solving.market, joined(self.solving.market, found))),
             proof=self._proof(bounds, floating=False),
             report=Report(seconds=self.solving.seconds + self.clock.elapsed, sections=(), seed=self.seed),
@@ -285,6 +287,7 @@ class _Run:
 
     def _impossible(self, reasons: tuple[str, ...]) -> Result:
         return Result(
+            job=self.job,
             plan=None,
             proof=Proof(lower_bound=Fraction(0), infeasible=reasons),
             report=Report(seconds=self.clock.elapsed, sections=(), seed=self.seed),

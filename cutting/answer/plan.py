@@ -6,12 +6,12 @@ cost and bound, never set by hand.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 
-from cutting.question.job import Section, Source
+from cutting.question.job import Job, Section, Source
 
 __all__ = [
     "Buy",
@@ -536,11 +536,20 @@ class Result:
         What is proven.
     report : Report
         How it went.
+    job : Job or None
+        The question, for showing lengths in its unit; a result that was made without it shows millimetres.
     """
 
     plan: Plan | None
     proof: Proof
     report: Report
+    job: Job | None = field(default=None, repr=False, compare=False)
+
+    def _repr_html_(self) -> str:
+        """Return the plan with a drawing, for a notebook."""
+        from cutting.answer.html import result_html  # noqa: PLC0415 - only a notebook asks for it
+
+        return result_html(self)
 
     @property
     def status(self) -> Status:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any
+from typing import Any, Final
 
 from cutting.question.errors import JobError, LengthError
 from cutting.question.feasible import input_problems
+from cutting.question.frames import Frame, plain_rows
 from cutting.question.job import Job, Part, PerStick, Saw, Section, Source, Stick
 from cutting.question.lengths import Unit, parse_length
 from cutting.question.money import is_currency, read_amount
@@ -18,21 +19,28 @@ __all__ = ["make_job"]
 
 Value = str | int | Decimal | Fraction
 Row = Sequence[Any]
+_COLUMNS: Final = {
+    "parts": (("section", "length", "quantity"), ("mark",)),
+    "sticks": (("section", "length", "price"), ("available",)),
+    "rack": (("section", "length", "price"), ("quantity",)),
+    "own": (("section", "length"), ("quantity",)),
+}
+"""Columns that a data frame must and may have."""
 
 
 def make_job(
     *,
     unit: Unit | str,
     kerf: Value,
-    parts: Iterable[Row],
-    sticks: Iterable[Row] = (),
-    rack: Iterable[Row] = (),
-    own: Iterable[Row] = (),
+    parts: Iterable[Row] | Frame,
+    sticks: Iterable[Row] | Frame = (),
+    rack: Iterable[Row] | Frame = (),
+    own: Iterable[Row] | Frame = (),
     end_trim: Value | Sequence[Value] = 0,
     currency: str | None = None,
     title: str = "",
 ) -> Job:
-    """Make a job from rows of plain values.
+    """Make a job from rows of plain values, or from data frames whose columns are named as the rows' values here.
 
     Parameters
     ----------
@@ -84,11 +92,11 @@ def make_job(
     if currency is not None and not is_currency(currency):
         rows.problem("currency", currency, "write the three-letter code of ISO 4217, such as USD or EUR")
     made = Job(
-        parts=tuple(rows.part(row, number) for number, row in enumerate(parts)),
+        parts=tuple(rows.part(row, number) for number, row in enumerate(rows.plain("parts", parts))),
         sticks=tuple(
             rows.stick(source, row, number, trims)
             for source, lines in ((Source.STICKS, sticks), (Source.RACK, rack), (Source.OWN, own))
-            for number, row in enumerate(lines)
+            for number, row in enumerate(rows.plain(source.value, lines))
         ),
         saw=saw,
         unit=_unit(unit),
@@ -118,6 +126,9 @@ class _Rows:
 
     def problem(self, where: str, value: Any, message: str) -> None:
         self.problems.append(Problem(where=where, text=str(value), message=message))
+
+    def plain(self, name: str, rows: Any) -> Iterable[Row]:
+        return plain_rows(rows, *_COLUMNS[name], name, self.problem)
 
     def length(self, value: Any, where: str) -> Fraction:
         try:

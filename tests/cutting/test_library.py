@@ -127,3 +127,9 @@ def test_examples_in_docstrings(module: str) -> None:
     found = doctest.testmod(importlib.import_module(module))
     assert found.attempted > 0
     assert found.failed == 0
+
+
+def test_dir_shows_what_is_meant_to_be_used_and_nothing_else() -> None:
+    assert dir(cutting) == sorted(cutting.__all__)
+    for name in dir(cutting):
+        getattr(cutting, name)
