@@ -89,7 +89,8 @@ def _judged(
     mine = found.get(line.number, [])
     asked = [each for each in questions if each.line == line.number]
     whole = [each for each in questions if each.line == 0]
-    outcome = _outcome(line, mine, asked=bool(asked or (whole and not mine)), read=read)
+    waits = read is not None and read.kind is Kind.QUESTION and not mine  # for an answer that another line asks for
+    outcome = _outcome(line, mine, asked=bool(asked or waits or (whole and not mine)), read=read)
     words = [_told(each) for each in mine] or [each.message for each in asked or whole]
     kind = "not seen" if read is None else read.kind.value
     return Scored(of=pasted, line=line, outcome=outcome, made=f"{kind}: {'; '.join(words)}")

@@ -23,12 +23,15 @@ _HANDED: Final = re.compile(
     re.IGNORECASE,
 )
 _SURE: Final = frozenset("qty quantity qte quantite menge anzahl cant cantidad".split())  # noqa: SIM905
+_HALF: Final = frozenset({"half", "halbes", "demi", "media", "mezza"})
+_ARTICLES: Final = frozenset({"one", "un", "une", "uno", "una", "ein", "eine", "einen", "een"})
+"""Number words that are articles as well: ``one end mitred`` counts nothing."""
 _PER: Final = frozenset("per pro par por je each".split())  # noqa: SIM905
 
 
 def explicit_quantity(work: LineState, draft: Draft) -> None:
     """Take the quantity that a line states in so many words; nothing where it states none."""
-    for reader in (_handed, _per_assembly, _announced, _counted, _before_at, _crossed, _in_parentheses):
+    for reader in (_handed, _per_assembly, _announced, _counted, _before_at, _crossed, _in_parentheses, _worded):
         if reader(work, draft):
             return
 
@@ -240,6 +243,25 @@ def _in_parentheses(work: LineState, draft: Draft) -> bool:
         work.take((at - 1, at, at + 1))
         _take_counter(work, at + 2)
         return True
+    return False
+
+
+def _worded(work: LineState, draft: Draft) -> bool:
+    """Read ``two sq tube 2x2x1/8`` and ``half dozen flat``: a number word where a line begins, or before ``at``."""
+    free = work.free()
+    if not free:
+        return False
+    at = free[0]
+    if work.word(at) in _HALF and work.word(at + 1) in MULTIPLIERS:
+        draft.quantity = MULTIPLIERS[work.word(at + 1)] // 2
+        work.take((at, at + 1))
+        return True
+    for spot in free:
+        begins = spot == at and work.word(spot) not in _ARTICLES and work.kind(spot + 1) in {"word", "number"}
+        if work.word(spot) in NUMBERS and (begins or work.word(spot + 1) == "at" or work.sign(spot + 1) == "@"):
+            draft.quantity = NUMBERS[work.word(spot)]
+            work.take((spot,))
+            return True
     return False
 
 
