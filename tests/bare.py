@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 
-from cutting.buying.market.lines import Line
-from cutting.buying.market.model import Market, Room, Way, Wish
+from cutting.buying.lines import Line
+from cutting.buying.model import Market, Room, Way, Wish
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
 from cutting.question.job import Part, Section, Source, Stick

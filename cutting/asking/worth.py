@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cutting.answer.plan import Plan, Result, Status
-from cutting.buying.model import on_grid
+from cutting.buying.objective import on_grid
 from cutting.question.job import Job, Section
 from cutting.question.variants import free_name, with_piece
 from cutting.solve import solve

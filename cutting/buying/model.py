@@ -1,77 +1,353 @@
-"""What is minimised and what a stick costs; one section as integers beside what they stand for."""
+"""From a job to integers: lines of sticks, rooms of sections, parts that may go to several of them.
+
+Square parts l_1..l_n with kerf k fit on a stick of clear length U if and only if ``sum(l) + (n-1) k <= U``; adding one
+kerf to each side gives ``sum(l + k) <= U + k``, a plain knapsack.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from decimal import Decimal
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
-from math import gcd, lcm
 
-from cutting.answer.plan import Objective
+from cutting.buying.angles import need_alone, row_groups, row_integers
+from cutting.buying.charges import Terms, terms_of, whole_units
+from cutting.buying.costs import Costs
+from cutting.buying.idling import with_idle
+from cutting.buying.lines import Line
+from cutting.buying.ways import Found, integers, ways_of
+from cutting.fit.angled.model import has_angles
+from cutting.fit.angled.rows import RowModel
 from cutting.fit.instance import Instance
+from cutting.fit.marked.windows import Windows
 from cutting.question.job import Job, Part, Section, Source, Stick
-from cutting.question.prices import stick_prices
+from cutting.question.yards import Yard
 
-__all__ = ["SectionModel", "objective_of", "on_grid", "price_table"]
+__all__ = ["Line", "Market", "Room", "Way", "Wish", "model_market"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class SectionModel:
-    """One section as integers, with what they stand for: what layouts are made from.
+class Way:
+    """One way to take a stick of a line: a kind of stick of a room.
+
+    Attributes
+    ----------
+    stick : Stick
+        The job's line.
+    cuts : int
+        Cuts the yard makes in it.
+    windows : Windows or None
+        What these leave of it, in the room's units; None for an uncut stick.
+    only_delivered : bool
+        Uncut it is too long or too heavy to be carried.
+    credit : int
+        Worth of its drop, in units of cost, if it held nothing; each piece takes `Room.takes` of that.
+    """
+
+    stick: Stick
+    cuts: int
+    windows: Windows | None
+    only_delivered: bool
+    credit: int = 0
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Room:
+    """Sticks of one section, and every part that may be cut from them.
+
+    Where leftovers are worth something, sticks whose drop is kept are another room of their section than sticks whose
+    drop isn't: the same sizes, but less to fill, and what the drop is worth depends on the pieces cut there alone.
 
     Attributes
     ----------
     section : Section
         Which.
     instance : Instance
-        The integers.
+        Its integers, at the largest demand there can be: 0 for a size that none of its sticks holds.
     parts : tuple of tuple of Part
-        For each size of the instance the parts of that size, in the job's order.
-    sticks : tuple of Stick
-        For each kind of stick of the instance the job's line.
+        For each size the parts of that length, as the job states them.
+    ways : tuple of Way
+        For each kind of stick of the instance.
+    takes : tuple of int
+        For each size what one piece takes off the worth of a kept drop, in units of cost.
+    alone : tuple of int
+        For each size what one piece needs alone on a stick, in the units of `holds_alone`.
     """
 
     section: Section
     instance: Instance
     parts: tuple[tuple[Part, ...], ...]
-    sticks: tuple[Stick, ...]
+    ways: tuple[Way, ...]
+    takes: tuple[int, ...]
+    alone: tuple[int, ...]
+
+    @property
+    def effort(self) -> int:
+        """Estimated work: kinds of part times pieces."""
+        return len(self.instance.sizes) * sum(self.instance.demands)
+
+    def holds_alone(self, kind: int) -> int:
+        """Return what the longest part may need alone that one stick of a kind can hold."""
+        windows = self.ways[kind].windows
+        if windows is not None:
+            return min(max(windows.caps), windows.totals[0])
+        rows = self.instance.rows
+        return (self.instance if rows is None else rows).capacities[kind]
 
 
-def objective_of(job: Job) -> Objective:
-    """What is minimised: money, or without prices bought length, by weight where several sections have one."""
-    if job.priced:
-        return Objective.MONEY
-    others = [substitute.section for part in job.parts for substitute in part.substitutes]
-    sections = {section.key: section for section in (*job.sections, *others)}.values()
-    known = all(section.mass is not None for section in sections)
-    return Objective.WEIGHT if len(sections) > 1 and known else Objective.LENGTH
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Wish:
+    """One line of the parts list and where it may be cut.
+
+    Attributes
+    ----------
+    part : Part
+        The line.
+    places : tuple of (int, int)
+        Sections (numbers of `Market.sections`) and the size it has there, its own section first, then substitutes in
+        the designer's order.
+    """
+
+    part: Part
+    places: tuple[tuple[int, int], ...]
 
 
-def price_table(job: Job) -> dict[str, Fraction]:
-    """Cost of one stick of each line in the objective's unit: money, mm or kg; own pieces cost nothing."""
-    objective = objective_of(job)
-    prices = stick_prices(job)
-    table: dict[str, Fraction] = {}
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Market:
+    """The whole job in integers.
+
+    Attributes
+    ----------
+    rooms : tuple of Room
+        Something to be cut and something to cut it from, in the order of `sections`.
+    sections : tuple of tuple of int
+        For each section its rooms; the first holds every size.
+    lines : tuple of Line
+        All lines with a use.
+    wishes : tuple of Wish
+        The parts list.
+    terms : tuple of Terms
+        Yards in the order of the job, then those only lines name.
+    kind_cost : int
+        Cost of every section bought after the first.
+    unit : Fraction
+        What one unit of cost is in the objective's unit.
+    money : int
+        Units of cost to one smallest unit of the currency, in which terms are stated.
+    """
+
+    rooms: tuple[Room, ...]
+    sections: tuple[tuple[int, ...], ...]
+    lines: tuple[Line, ...]
+    wishes: tuple[Wish, ...]
+    terms: tuple[Terms, ...]
+    kind_cost: int
+    unit: Fraction
+    money: int
+
+
+def model_market(job: Job) -> Market:
+    """Build the integers of a job.
+
+    Parameters
+    ----------
+    job : Job
+        Without input problems.
+
+    Returns
+    -------
+    Market
+        A wish without a place can't be fulfilled.
+    """
+    yards = _yards(job)
+    costs = Costs(job)
+    rooms: list[Room] = []
+    sections: list[tuple[int, ...]] = []
+    for section in _sections(job):
+        here = _rooms(job, section, yards, costs)
+        if here:
+            sections.append(tuple(range(len(rooms), len(rooms) + len(here))))
+            rooms += here
+    return Market(
+        rooms=tuple(rooms),
+        sections=tuple(sections),
+        lines=with_idle(job, _lines(job, rooms, sections, costs, list(yards)), costs, yards, len(sections)),
+        wishes=tuple(_wish(part, rooms, sections) for part in job.parts),
+        terms=tuple(terms_of(yard, job.currency, job.carry.load) for yard in yards.values()),
+        kind_cost=whole_units(job.kind_cost, job.currency) * costs.money,
+        unit=costs.unit,
+        money=costs.money,
+    )
+
+
+def _yards(job: Job) -> dict[str, Yard]:
+    """Every yard by name; one that is only named has no terms."""
+    found = {yard.name: yard for yard in job.yards}
     for stick in job.sticks:
-        if stick.source is Source.OWN and stick.price is None:
-            table[stick.id] = Fraction(0)
-        elif objective is Objective.MONEY:
-            table[stick.id] = Fraction(prices[stick.id] or Decimal(0))
-        elif objective is Objective.WEIGHT:
-            table[stick.id] = stick.length / 1000 * (stick.section.mass or 0)
-        else:
-            table[stick.id] = stick.length
-    return table
+        if stick.source is not Source.OWN:
+            found.setdefault(stick.yard, Yard(name=stick.yard))
+    return found
 
 
-def _grid(values: list[Fraction]) -> Fraction:
-    """Coarsest grid that holds every value."""
-    denominator = lcm(*(v.denominator for v in values))
-    step = gcd(*(int(v * denominator) for v in values))
-    return Fraction(step or 1, denominator)
+def _sections(job: Job) -> list[Section]:
+    """Every section a part may be cut from, own ones first."""
+    found = {section.key: section for section in job.sections}
+    for part in job.parts:
+        for substitute in part.substitutes:
+            found.setdefault(substitute.section.key, substitute.section)
+    return list(found.values())
 
 
-def on_grid(values: list[Fraction]) -> tuple[Fraction, tuple[int, ...]]:
-    """Return the coarsest grid that holds every value, and the values on it."""
-    grid = _grid(values)
-    return grid, tuple(int(v / grid) for v in values)
+def _accepts(part: Part, section: Section) -> bool:
+    return section.key in {part.section.key, *(other.section.key for other in part.substitutes)}
+
+
+def _rooms(job: Job, section: Section, yards: dict[str, Yard], costs: Costs) -> list[Room]:
+    """Model one section; nothing where nothing that is there holds any of its parts."""
+    sticks = [stick for stick in job.sticks if stick.section.key == section.key]
+    wanted = [part for part in job.parts if _accepts(part, section)]
+    found = [entry for stick in sticks for entry in ways_of(job, stick, yards)]
+    whole = _with_angles(job, section, wanted, found) if has_angles(wanted) else _square(job, section, wanted, found)
+    if whole is None:
+        return []
+    rates = sorted({each.rate for each in whole.found})
+    return [_room(job, whole, [n for n, each in enumerate(whole.found) if each.rate == r], costs) for r in rates]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Section:
+    """What the rooms of a section share: parts, demands, ways to take its sticks, and all lengths on one grid."""
+
+    section: Section
+    parts: tuple[tuple[Part, ...], ...]
+    found: tuple[Found, ...]
+    needs: tuple[Fraction, ...]  # mm, of each size alone
+    sizes: tuple[int, ...]
+    capacities: tuple[int, ...]
+    windows: tuple[Windows | None, ...]
+    alone: tuple[int, ...]
+    rows: RowModel | None = None
+
+
+def _square(job: Job, section: Section, wanted: Sequence[Part], found: Sequence[Found]) -> _Section | None:
+    longest = max((each.longest for each in found), default=Fraction(0))
+    by_length: dict[Fraction, list[Part]] = {}
+    for part in wanted:
+        if part.length <= longest:
+            by_length.setdefault(part.length, []).append(part)
+    lengths = sorted(by_length, reverse=True)
+    found = [each for each in found if lengths and each.longest >= lengths[-1]]
+    if not found:
+        return None
+    demands = tuple(sum(part.quantity for part in by_length[length]) for length in lengths)
+    sizes, capacities, windows = integers(job, lengths, demands, found)
+    return _Section(
+        section=section,
+        parts=tuple(tuple(by_length[length]) for length in lengths),
+        found=tuple(found),
+        needs=tuple(lengths),
+        sizes=sizes,
+        capacities=capacities,
+        windows=tuple(windows),
+        alone=sizes,
+    )
+
+
+def _with_angles(job: Job, section: Section, wanted: Sequence[Part], found: Sequence[Found]) -> _Section | None:
+    longest = max((each.longest for each in found), default=Fraction(0))
+    groups = [
+        (group, need)
+        for group in row_groups(job, section, wanted)
+        if (need := need_alone(job, section, group)) <= longest
+    ]
+    least = min((need for _, need in groups), default=None)
+    found = [each for each in found if least is not None and each.longest >= least]
+    if not found:
+        return None
+    whole = row_integers(job, section, [group for group, _ in groups], found)
+    return _Section(
+        section=section,
+        parts=tuple(group.parts for group, _ in groups),
+        found=tuple(found),
+        needs=tuple(need for _, need in groups),
+        sizes=whole.sizes,
+        capacities=whole.capacities,
+        windows=whole.windows,
+        alone=whole.alone,
+        rows=whole.rows,
+    )
+
+
+def _room(job: Job, whole: _Section, numbers: Sequence[int], costs: Costs) -> Room:
+    found = [whole.found[n] for n in numbers]
+    longest = max(each.longest for each in found)
+    demands = tuple(
+        sum(part.quantity for part in parts) if need <= longest else 0
+        for need, parts in zip(whole.needs, whole.parts, strict=True)
+    )
+    pieces = sum(demands)
+    rate = found[0].rate
+    rows = whole.rows
+    return Room(
+        section=whole.section,
+        instance=Instance(
+            sizes=whole.sizes,
+            demands=demands,
+            capacities=tuple(whole.capacities[n] for n in numbers),
+            costs=tuple(costs.steps[each.stick.id][0][1] for each in found),
+            limits=tuple(min(pieces, pieces if (a := each.stick.available) is None else a) for each in found),
+            rows=None if rows is None else replace(rows, capacities=tuple(rows.capacities[n] for n in numbers)),
+        ),
+        parts=whole.parts,
+        ways=tuple(
+            Way(
+                stick=each.stick,
+                cuts=each.cuts,
+                windows=whole.windows[n],
+                only_delivered=each.only_delivered,
+                credit=costs.whole(rate * each.stick.clear),
+            )
+            for n, each in zip(numbers, found, strict=True)
+        ),
+        takes=tuple(costs.whole(rate * (parts[0].length + job.saw.kerf)) for parts in whole.parts),
+        alone=whole.alone,
+    )
+
+
+def _lines(
+    job: Job, rooms: Sequence[Room], sections: Sequence[tuple[int, ...]], costs: Costs, names: list[str]
+) -> list[Line]:
+    lines = []
+    for stick in job.sticks:
+        for number, section in enumerate(sections):
+            kinds = [
+                (room, kind) for room in section for kind, way in enumerate(rooms[room].ways) if way.stick is stick
+            ]
+            if kinds:
+                limits = [rooms[room].instance.limits[kind] for room, kind in kinds]
+                lines.append(
+                    Line(
+                        stick=stick,
+                        section=number,
+                        kinds=tuple(kinds),
+                        yard=None if stick.source is Source.OWN else names.index(stick.yard),
+                        steps=costs.steps[stick.id],
+                        most=max(limits),
+                        mass=stick.length / 1000 * (stick.section.mass or 0),
+                    )
+                )
+    return lines
+
+
+def _wish(part: Part, rooms: Sequence[Room], sections: Sequence[tuple[int, ...]]) -> Wish:
+    order = [part.section.key, *(other.section.key for other in part.substitutes)]
+    places = []
+    for key in order:
+        for number, section in enumerate(sections):
+            room = rooms[section[0]]
+            if room.section.key == key:
+                sizes = [
+                    size for size, parts in enumerate(room.parts) if part.length == parts[0].length and part in parts
+                ]
+                places += [(number, size) for size in sizes]
+    return Wish(part=part, places=tuple(places))

@@ -9,7 +9,7 @@ from operator import neg
 
 from cutting.answer.load import Load
 from cutting.answer.plan import Cut, Piece
-from cutting.buying.model import SectionModel
+from cutting.buying.objective import SectionModel
 from cutting.question.job import Job, Saw, Stick
 
 __all__ = ["lay_out", "square_cut"]

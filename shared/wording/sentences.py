@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import Final
 
 from cutting.answer.plan import Buy, Objective, Plan, Rests, Result, Status
-from cutting.buying.model import objective_of
+from cutting.buying.objective import objective_of
 from cutting.question.job import Job, Source
 from cutting.question.tape import told_length
 from shared.wording.amounts import cost_text, gap_of

@@ -11,7 +11,7 @@ from functools import cache
 import pytest
 
 from cutting.answer.plan import Cut, Plan, Status
-from cutting.buying.market.model import model_market
+from cutting.buying.model import model_market
 from cutting.checking.check import check
 from cutting.fit.angled.order import Orders
 from cutting.fit.marked.rows import split_rows

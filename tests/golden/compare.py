@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import Any, TypeVar
 
 from cutting.answer.plan import Result
-from cutting.buying.model import objective_of
+from cutting.buying.objective import objective_of
 from cutting.question.job import Job
 
 MOST = 12  # differences said of one plan or text

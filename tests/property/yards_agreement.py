@@ -1,8 +1,8 @@
 """The engine's answer to a job with yards against that of brute force."""
 
 from cutting.answer.plan import Status
-from cutting.buying.market import uses_market
 from cutting.buying.material import least_by_material
+from cutting.buying.stated import uses_market
 from cutting.checking.check import check
 from cutting.question.job import Job
 from cutting.solve import solve

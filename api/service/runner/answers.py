@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from cutting.answer.plan import Objective, Proof, Report, Rests, Result, Sharing, Status
-from cutting.buying.model import objective_of
+from cutting.buying.objective import objective_of
 from cutting.question.job import Job
 from cutting.question.lengths import parse_length
 from cutting.solve import Progress

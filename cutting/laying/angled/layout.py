@@ -18,7 +18,7 @@ from cutting.laying.angled.strokes import edge_of, strokes_of
 from cutting.question.job import Job, Part, Stick
 
 if TYPE_CHECKING:
-    from cutting.buying.model import SectionModel
+    from cutting.buying.objective import SectionModel
 
 __all__ = ["RowLayouts"]
 

@@ -9,14 +9,14 @@ from decimal import Decimal
 from fractions import Fraction
 
 from cutting.answer.plan import Buy, Carried, Change, Cut, Order, Plan, Transport
-from cutting.buying.market import uses_market
-from cutting.buying.market.angles import as_section
-from cutting.buying.market.charges import Bill
-from cutting.buying.market.costs import keep_rate, own_worth
-from cutting.buying.market.lines import Line, taken
-from cutting.buying.market.model import Market, Room
-from cutting.buying.market.ordering import bills
-from cutting.buying.model import SectionModel, objective_of
+from cutting.buying.angles import as_section
+from cutting.buying.charges import Bill
+from cutting.buying.costs import keep_rate, own_worth
+from cutting.buying.lines import Line, taken
+from cutting.buying.model import Market, Room
+from cutting.buying.objective import SectionModel, objective_of
+from cutting.buying.ordering import bills
+from cutting.buying.stated import uses_market
 from cutting.fit.instance import Instance
 from cutting.fit.marked.windows import assign
 from cutting.laying.layouts import lay_out

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from cutting.answer.plan import Cut
-from cutting.buying.model import SectionModel
+from cutting.buying.objective import SectionModel
 from cutting.fit.angled.order import Orders
 from cutting.fit.marked.rows import split_rows
 from cutting.fit.marked.windows import Windows

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from cutting.answer.plan import Idle, IdleReason, Transport
-from cutting.buying.market.charges import Bill
-from cutting.buying.market.lines import taken
-from cutting.buying.market.model import Market
-from cutting.buying.market.ordering import cost_of, material_of
+from cutting.buying.charges import Bill
+from cutting.buying.lines import taken
+from cutting.buying.model import Market
+from cutting.buying.ordering import cost_of, material_of
 from cutting.search.market.loop import Choice
 
 __all__ = ["idle_credit", "idle_of"]

@@ -12,8 +12,8 @@ from fractions import Fraction
 from typing import Final
 
 from cutting.answer.plan import Change, Cut, Sharing
-from cutting.buying.market.model import Market, model_market
-from cutting.buying.market.portions import Portion, portions
+from cutting.buying.model import Market, model_market
+from cutting.buying.portions import Portion, portions
 from cutting.fit.angled.model import has_angles
 from cutting.fit.angled.shape import lengths_of
 from cutting.fit.clock import Clock

@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from cutting.answer.load import Load
-from cutting.buying.market.model import Room
-from cutting.buying.market.orders import RoomOrder, RoomRow
+from cutting.buying.master import RoomOrder, RoomRow
+from cutting.buying.model import Room
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
 from cutting.fit.marked.windows import assign

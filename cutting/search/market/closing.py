@@ -23,7 +23,7 @@ import numpy as np
 from ortools.sat.python import cp_model
 
 from cutting.answer.load import Load
-from cutting.buying.market.orders import MarketBuying, RoomRow, new_solver
+from cutting.buying.master import Master, RoomRow, new_solver
 from cutting.fit.clock import Clock
 from cutting.packing.bag import Bag
 from cutting.packing.survivors import Pool, Test, survivors
@@ -86,7 +86,7 @@ class Closing:
     ----------
     benches : sequence of Bench
         All rooms, none with angled ends.
-    buying : MarketBuying
+    buying : Master
         The buying model with all that was learned.
     joint : sequence of tuple of RoomRow
         For each section inequalities of its rooms, from the same part values, to test layouts by; every room should be
@@ -96,7 +96,7 @@ class Closing:
     """
 
     def __init__(
-        self, benches: Sequence[Bench], buying: MarketBuying, joint: Sequence[tuple[RoomRow, ...]], clock: Clock
+        self, benches: Sequence[Bench], buying: Master, joint: Sequence[tuple[RoomRow, ...]], clock: Clock
     ) -> None:
         self.benches = benches
         self.buying = buying

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from cutting.answer.load import Load
 from cutting.answer.plan import Cut, Plan
-from cutting.buying.market.model import Market
-from cutting.buying.market.portions import Portion
+from cutting.buying.model import Market
+from cutting.buying.portions import Portion
 
 __all__ = ["Offer", "offer_of"]
 

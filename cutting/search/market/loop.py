@@ -18,12 +18,12 @@ from typing import TYPE_CHECKING
 
 from cutting.answer.load import Load
 from cutting.answer.plan import Rests
-from cutting.buying.market.lines import taken
-from cutting.buying.market.model import Market
-from cutting.buying.market.ordering import cost_of
-from cutting.buying.market.orders import Basket, MarketBuying, RoomOrder, RoomRow, UnfinishedError
-from cutting.buying.market.portions import Portion, bare, ruled
-from cutting.buying.market.topping import topped_up
+from cutting.buying.lines import taken
+from cutting.buying.master import Basket, Master, RoomOrder, RoomRow, UnfinishedError
+from cutting.buying.model import Market
+from cutting.buying.ordering import cost_of
+from cutting.buying.portions import Portion, bare, ruled
+from cutting.buying.topping import topped_up
 from cutting.fit.clock import Clock
 from cutting.packing.inequality import relaxed_bound
 from cutting.question.yards import Charge
@@ -91,7 +91,7 @@ class Learned:
     Attributes
     ----------
     rows, nogoods : tuple
-        As in `MarketBuying`.
+        As in `Master`.
     joint : tuple of (tuple of int, tuple of RoomRow)
         For the rooms of each section their first inequalities.
     first : Priced or None
@@ -173,7 +173,7 @@ class MarketSearch:
         self.clock = clock
         self.report = report
         self.rooms = rooms or Rooms(market.rooms, seed=seed, clock=clock)
-        self.buying = MarketBuying(market, seed)
+        self.buying = Master(market, seed)
         self.best: Choice | None = None
         self.bound: int | None = 0
         self.rests = Rests.EXACT

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from cutting.buying.market.model import Market, Wish
-from cutting.buying.market.portions import bare
+from cutting.buying.model import Market, Wish
+from cutting.buying.portions import bare
 from cutting.fit.angled.limits import length_alone
 from cutting.question.feasible import impossibilities
 from cutting.question.job import Job, Part, Source, Stick

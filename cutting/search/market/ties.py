@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from cutting.answer.load import Load
-from cutting.buying.model import on_grid
+from cutting.buying.objective import on_grid
 from cutting.question.job import Source
 from cutting.search.market.loop import Choice, MarketSearch
 

@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from cutting.answer.plan import Lie, Sharing, Stroke
-from cutting.buying.model import objective_of
+from cutting.buying.objective import objective_of
 from cutting.question.job import Job
 from cutting.question.lengths import format_length
 from shared.files.plan.wire import LieFields, SharingFields, StrokeFields

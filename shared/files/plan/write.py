@@ -8,7 +8,7 @@ from typing import Any
 
 from cutting.answer.plan import Buy, Cut, Plan, Result
 from cutting.answer.totals import add_up
-from cutting.buying.model import objective_of
+from cutting.buying.objective import objective_of
 from cutting.question.job import Job
 from cutting.question.lengths import format_length
 from shared.files.plan.angled import lie_fields, sharing_fields, stroke_fields

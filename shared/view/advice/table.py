@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from cutting.answer.plan import Objective
-from cutting.buying.model import objective_of
+from cutting.buying.objective import objective_of
 from cutting.question.job import Job
 from shared.wording.amounts import cost_text
 from shared.wording.sentences import worth_text

@@ -8,8 +8,8 @@ from fractions import Fraction
 from typing import Final
 
 from cutting.answer.plan import Plan, Proof, Report, Result
-from cutting.buying.market import uses_market
-from cutting.buying.model import objective_of
+from cutting.buying.objective import objective_of
+from cutting.buying.stated import uses_market
 from cutting.fit.clock import Clock
 from cutting.question.errors import JobError
 from cutting.question.job import Job

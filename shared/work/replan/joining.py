@@ -9,9 +9,9 @@ from decimal import Decimal
 from fractions import Fraction
 
 from cutting.answer.plan import Buy, Cut, Plan
-from cutting.buying.market import uses_market
-from cutting.buying.market.costs import keep_rate, own_worth
-from cutting.buying.model import objective_of
+from cutting.buying.costs import keep_rate, own_worth
+from cutting.buying.objective import objective_of
+from cutting.buying.stated import uses_market
 from cutting.question.feasible import input_problems
 from cutting.question.job import Job, Part, Stick
 from cutting.solve import solve

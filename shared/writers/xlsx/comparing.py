@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from cutting.answer.plan import Objective
 from cutting.asking.compare import Case, Comparison, Row
-from cutting.buying.model import objective_of
+from cutting.buying.objective import objective_of
 from cutting.question.job import Job
 from cutting.question.money import minor_digits
 from shared.view.advice.comparing import how_good, paid, way_text

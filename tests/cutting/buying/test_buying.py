@@ -4,7 +4,7 @@ from itertools import product
 
 import pytest
 
-from cutting.buying.market.orders import MarketBuying, RoomOrder, RoomRow
+from cutting.buying.master import Master, RoomOrder, RoomRow
 from cutting.fit.instance import Instance
 from cutting.packing.inequality import Inequality
 from tests.bare import bare_market
@@ -26,7 +26,7 @@ ROW = RoomRow(room=0, holds=HOLDS.holds, values=HOLDS.values)
 
 
 def buying(seed=0):
-    return MarketBuying(bare_market(INSTANCE), seed)
+    return Master(bare_market(INSTANCE), seed)
 
 
 def order(counts):

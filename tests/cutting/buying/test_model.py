@@ -4,9 +4,9 @@ from fractions import Fraction
 
 from cutting.answer.load import Load
 from cutting.answer.plan import Objective
-from cutting.buying.market.model import model_market
-from cutting.buying.market.portions import portions
-from cutting.buying.model import objective_of
+from cutting.buying.model import model_market
+from cutting.buying.objective import objective_of
+from cutting.buying.portions import portions
 from tests.builders import inch, job, part, stick
 
 

@@ -3,8 +3,8 @@
 from fractions import Fraction
 
 from cutting.answer.load import Load
-from cutting.buying.market.model import model_market
-from cutting.buying.model import SectionModel
+from cutting.buying.model import model_market
+from cutting.buying.objective import SectionModel
 from cutting.laying.layouts import lay_out
 from tests.builders import inch, job, part, stick
 

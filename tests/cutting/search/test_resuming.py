@@ -7,8 +7,8 @@ from fractions import Fraction
 import pytest
 
 from cutting.answer.plan import Proof, Result, Status
-from cutting.buying.market.model import model_market
-from cutting.buying.market.portions import portions
+from cutting.buying.model import model_market
+from cutting.buying.portions import portions
 from cutting.checking.check import check
 from cutting.search.market import loop
 from cutting.search.market.known import offer_of

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from cutting.answer.plan import Transport
-from cutting.buying.market.charges import Bill, bill
-from cutting.buying.market.lines import taken
-from cutting.buying.market.model import Market
-from cutting.buying.market.orders import RoomOrder
+from cutting.buying.charges import Bill, bill
+from cutting.buying.lines import taken
+from cutting.buying.master import RoomOrder
+from cutting.buying.model import Market
 
 __all__ = ["bill_of", "bills", "cost_of", "material_of"]
 

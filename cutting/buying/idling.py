@@ -13,10 +13,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from cutting.buying.market.charges import whole_units
-from cutting.buying.market.costs import Costs, keep_rate
-from cutting.buying.market.lines import Line
-from cutting.buying.market.ways import reach_of
+from cutting.buying.charges import whole_units
+from cutting.buying.costs import Costs, keep_rate
+from cutting.buying.lines import Line
+from cutting.buying.ways import reach_of
 from cutting.question.job import Job, Source, Stick
 from cutting.question.yards import Yard
 

@@ -14,9 +14,9 @@ from dataclasses import dataclass, replace
 from math import gcd
 
 from cutting.answer.load import Load
-from cutting.buying.market.charges import Terms
-from cutting.buying.market.lines import Line
-from cutting.buying.market.model import Market, Room, Way
+from cutting.buying.charges import Terms
+from cutting.buying.lines import Line
+from cutting.buying.model import Market, Room, Way
 
 __all__ = ["Portion", "bare", "matters", "portions", "ruled"]
 

@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from cutting.buying.market.ways import Found, kept_of
+from cutting.buying.ways import Found, kept_of
 from cutting.fit.angled.model import Grouped, gaps_of, group_parts, model_rows, safe_sizes
 from cutting.fit.angled.rows import RowModel
 from cutting.fit.marked.windows import Windows

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
-from cutting.buying.market.costs import keep_rate
-from cutting.buying.model import on_grid
+from cutting.buying.costs import keep_rate
+from cutting.buying.objective import on_grid
 from cutting.fit.grid import coarsen
 from cutting.fit.marked.windows import Windows, window_lengths
 from cutting.question.job import Job, Source, Stick

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from math import floor
 
-from cutting.buying.model import on_grid, price_table
+from cutting.buying.objective import on_grid, price_table
 from cutting.question.job import Job, Source, Stick
 from cutting.question.money import minor_digits
 from cutting.question.prices import price_steps

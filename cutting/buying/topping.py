@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from cutting.buying.market.lines import Line, taken
-from cutting.buying.market.model import Market
-from cutting.buying.market.ordering import bill_of, cost_of
-from cutting.buying.market.orders import RoomOrder
+from cutting.buying.lines import Line, taken
+from cutting.buying.master import RoomOrder
+from cutting.buying.model import Market
+from cutting.buying.ordering import bill_of, cost_of
 
 __all__ = ["Topped", "spared", "topped_up"]
 

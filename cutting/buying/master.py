@@ -14,12 +14,12 @@ from typing import Any
 
 from ortools.sat.python import cp_model
 
-from cutting.buying.market.lines import Line
-from cutting.buying.market.model import Market, Room
-from cutting.buying.market.portions import bare, ruled
+from cutting.buying.lines import Line
+from cutting.buying.model import Market, Room
+from cutting.buying.portions import bare, ruled
 from cutting.question.yards import Charge
 
-__all__ = ["Basket", "MarketBuying", "RoomOrder", "RoomRow", "UnfinishedError", "chains", "new_solver"]
+__all__ = ["Basket", "Master", "RoomOrder", "RoomRow", "UnfinishedError", "chains", "new_solver"]
 
 HALF = 0.5
 # A trip's load in whole numbers; masses are rounded down, so that trips are never overstated. CP-SAT 9.15 was seen to
@@ -91,7 +91,7 @@ class UnfinishedError(TimeoutError):
         super().__init__("the buying model wasn't solved in time")
 
 
-class MarketBuying:
+class Master:
     """The buying model.
 
     Parameters
