@@ -56,6 +56,9 @@ def _settle_family(entry: Entry, draft: Draft, same: list[Section], delimiter: s
     if len(same) == 1:
         draft.section = understand(same[0].name, material or same[0].material)
         entry.notes.append(f"{name} taken as the list's {draft.section.name}")
+    elif name.endswith("ga"):
+        draft.section = understand(f"tube {name}", material)
+        entry.notes.append(f"{name} taken as {draft.section.name}: a wall by gauge is tube")
     elif same:
         names = " or ".join(section.name for section in same)
         entry.ask(Ask(message=f"{name} is {names}? write which", position=0), None, delimiter)

@@ -14,6 +14,7 @@ from shared.reading.grid.sheet import MOST_LINE, Cell, Row, Sheet
 from shared.reading.line.angled import make_ends
 from shared.reading.lists.entry import Entry, List
 from shared.reading.lists.families import settle_sections
+from shared.reading.lists.pasted import ask_columns
 from shared.reading.lists.rows import Reader, read_all
 from shared.reading.lists.units import settle_lengths
 from shared.reading.text.ends import find_ends
@@ -63,6 +64,7 @@ def read_rows(
         columns=reader.columns,
         delimiter=sheet.delimiter,
     )
+    ask_columns(entries)
     _offer_sections(entries, known)
     _multiply_above(entries)
     settle_sections(listing, known)

@@ -13,7 +13,7 @@ from shared.reading.aside.yards import Yards
 from shared.reading.grid.columns import guess_columns, settle_columns
 from shared.reading.grid.headers import Column, Role, find_header, with_units
 from shared.reading.grid.sheet import MOST_LINE, Row, Sheet
-from shared.reading.grid.structure import Heading, read_heading, read_total, read_unit
+from shared.reading.grid.structure import Heading, read_heading, read_material, read_total, read_unit
 from shared.reading.grid.table import Above, read_row
 from shared.reading.line.frame import TakeOff
 from shared.reading.line.line import read_line
@@ -23,6 +23,7 @@ from shared.reading.text.sure import SURE
 from shared.reading.text.tokens import plain, tokenize
 from shared.reading.values.draft import Around, Ask, Draft, Rewrite
 from shared.reading.values.result import Kind
+from shared.sections import understand
 
 __all__ = ["Reader", "read_all"]
 
@@ -88,6 +89,7 @@ class Reader:
         self.above = Above({})
         self.assembly = ""
         self.sets = 1
+        self.material = ""
         self.waits: Entry | None = None
         self.header = -1
         self.headers: set[int] = set()
@@ -228,6 +230,12 @@ class Reader:
         if stated is not None:
             self.stated_unit = stated
             return Entry(self.row, Kind.REMARK, notes=[f"bare lengths are {stated}"])
+        material = read_material(text)
+        if material:
+            self.material = material
+            return Entry(
+                self.row, Kind.HEADING, notes=[f"material of the lines below, where they name none: {material}"]
+            )
         heading = read_heading(text)
         if heading is not None and heading.sets is not None:
             return self._heading(heading)
@@ -295,6 +303,8 @@ class Reader:
         assert draft is not None
         entry.assembly = draft.assembly or self.assembly
         entry.sets = self.sets
+        if self.material and draft.section is not None and not draft.section.material:
+            draft.section = understand(draft.section.name, self.material)
         entry.notes += draft.notes
         if draft.also:
             entry.kind = Kind.ALSO

@@ -113,3 +113,74 @@ def test_a_price_list_without_a_header_is_told_by_what_its_columns_hold() -> Non
     assert questions == ()
     first = found.offers[0]
     assert (first.length, first.available, first.price) == (6000, 12, PerStick(amount=Decimal("28.90")))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a few SHS 40x40x3 500",
+        "varias uds tubo redondo 48,3x3,2 de 400",
+        "l off SHS 40x40x3 940",
+        "2 off each hand flat 60x8 180",
+        "2uds tubo 40x40x2 unos 1100",
+        "two sq tube 2x2x1/8 34 3/4 strong",
+        "2 off 50x50x3 SHS 1190 ends as drawing",
+        "2 tube 50x50x3 lg 640 coupe biaise un côté",
+    ],
+)
+def test_what_is_counted_measured_or_cut_roughly_is_asked(text: str) -> None:
+    found, questions = read_parts(text)
+    assert found.parts == ()
+    assert len(questions) == 1
+
+
+@pytest.mark.parametrize(
+    ("text", "quantity"),
+    [
+        ("B2 2/1180 EA 50/50/6", 2),
+        ("3 + 3 off RHS 60x40x3 1180", 6),
+        ("two RHS 60x40x3 1180", 2),
+        ("half dozen RHS 60x40x3 1180", 6),
+        ("twee stuks koker 40x40x3 1180 mm", 2),
+        ("4 x 40x5 flat 1180", 4),
+    ],
+)
+def test_quantities_as_trades_write_them(text: str, quantity: int) -> None:
+    assert [(found, length) for found, _, length in parts_of(text)] == [(quantity, Fraction(1180))]
+
+
+@pytest.mark.parametrize(
+    ("text", "price"),
+    [
+        ("SHS 60x60x3 6m was £49 now £41", "41"),
+        ("Quadratrohr 40x40x4 6000 statt 36,00 nur 29,00 €", "29.00"),
+        ("Plat 50x6 barre 6 m 17 €40", "17.40"),
+        ("Flach 40x5, 6 m Stab: 13,-", "13"),
+    ],
+)
+def test_prices_as_yards_write_them(text: str, price: str) -> None:
+    found, questions = read_offers(text, kind=Source.STICKS)
+    assert questions == ()
+    assert [(offer.length, offer.available, offer.price) for offer in found.offers] == [
+        (6000, None, PerStick(amount=Decimal(price)))
+    ]
+
+
+def test_a_smallest_number_is_asked_and_can_be_left_out() -> None:
+    _, (question,) = read_offers("FB 40x5 6m £11.90 min 5 lengths", kind=Source.STICKS)
+    found, questions = read_offers(question.choices[0].line, kind=Source.STICKS)
+    assert questions == ()
+    assert [(offer.available, offer.price) for offer in found.offers] == [(None, PerStick(amount=Decimal("11.90")))]
+
+
+def test_columns_pasted_one_below_another_are_asked_once() -> None:
+    text = "Section\nSHS 40x40x3\nSHS 40x40x3\nFB 50x6\nLength\n1200\n900\n300\nQty\n4\n2\n12\n"
+    found, (question,) = read_parts(text)
+    assert (found.parts, question.line) == ((), 1)
+    assert len(parts_of("SHS 40x40x3\n1200\n900\n640\nRHS 60x40x3\n1480\n1200\n")) == 5
+
+
+def test_a_material_stated_once_holds_where_a_line_names_none() -> None:
+    found, questions = read_parts("All S355 unless marked\n4 off RHS 80x40x4 1620\n6 off flat 80x10 160 S275")
+    assert questions == ()
+    assert [part.section.material for part in found.parts] == ["S355", "s275"]
