@@ -184,3 +184,14 @@ def test_a_material_stated_once_holds_where_a_line_names_none() -> None:
     found, questions = read_parts("All S355 unless marked\n4 off RHS 80x40x4 1620\n6 off flat 80x10 160 S275")
     assert questions == ()
     assert [part.section.material for part in found.parts] == ["S355", "s275"]
+
+
+def test_one_material_is_written_in_one_way() -> None:
+    found, questions = read_parts(
+        "2 off SHS 40x40x3 A36 900\n3 off SHS 40x40x3 a36 700\n1 off SHS 40x40x3 V2A 500\n1 off SHS 40x40x3 SS304 400\n"
+        "1 off SHS 40x40x3 HDG 640\n1 off SHS 40x40x3 galvanised 620\n1 off SHS 40x40x3 316L 610"
+    )
+    assert questions == ()
+    assert len({part.section.key for part in found.parts}) == 4
+    offers, _ = read_offers("SHS 40x40x3 verzinkt 6000 29.50 EUR", kind=Source.STICKS, known=[found.parts[4].section])
+    assert offers.offers[0].section == found.parts[4].section
