@@ -198,7 +198,7 @@ def ask_hedged(work: LineState, draft: Draft) -> None:
     """Ask for the length where a line gives one only roughly, or two of them."""
     for at in work.free():
         beside = {work.kind(at - 1) if at else "", work.kind(at + 1)}
-        either = work.word(at) in _EITHER and beside == {"number"}
+        either = work.word(at) in _EITHER and beside == {"number"} and work.kind(at + 2) != "cross"
         if either or (work.word(at) in _ROUGHLY and "number" in beside):
             token = work.tokens[at]
             message = f"{token.text}? write the one length that is to be cut"

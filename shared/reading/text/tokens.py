@@ -117,6 +117,7 @@ _UNITS: Final = {
     "feet": Unit.FT.value,
     "foot": Unit.FT.value,
     "mm": Unit.MM.value,
+    "m.m": Unit.MM.value,
     "cm": Unit.CM.value,
     "m": Unit.M.value,
     "in": Unit.IN.value,
