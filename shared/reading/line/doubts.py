@@ -13,6 +13,7 @@ from shared.reading.line.lengths import (
     candidates,
 )
 from shared.reading.line.quantity import MOST_PIECES
+from shared.reading.text.vocabulary import COUNTERS
 from shared.reading.values.draft import Ask, Draft, Rewrite
 from shared.reading.values.line_state import LineState, whole
 from shared.sections.words import TAGS
@@ -21,6 +22,7 @@ __all__ = [
     "ask_left_over",
     "ask_loose_chain",
     "ask_section",
+    "ask_uncounted",
     "ask_unread_ends",
     "asks_loose_start",
     "check_quantity",
@@ -32,15 +34,29 @@ _LEAST_WORD: Final = 4
 _UNREAD_ENDS: Final = re.compile(
     r"\d\s*(?:°|deg\b)|\bmit(?:re|er)|\b[ls]\.?p\.?\b|\b(?:long|short)[\s-]points?\b|\bgehrung"
     r"|\bbevel|\binglete|\bonglet|\bverstek|\bbisel|\bbiseaut?|\bsmuss|\btaglio obliquo"
-    r"|\bspitz(?:e[nr]?)? auf spitz|\blong to long",
+    r"|\bspitz(?:e[nr]?)? auf spitz|\blong to long|\bbiaise?s?\b"
+    r"|\bends? (?:as|to|per|see) (?:the )?(?:drawing|dwg|sketch)"
+    r"|\bfish-?\s?mouth|\bschr[äa]gschnitt|\bschr[äa]g\b|\bscarf",
     re.IGNORECASE,
 )
 _GLUED: Final = re.compile(r"[A-Za-z0-9]+|\.[A-Za-z]\b\.?|\+(?![-/\d])")
 _UNIT_FIRST: Final = re.compile(r"(?:ft|m|cm|mm|in)\d+", re.IGNORECASE)
 _ROUGHLY: Final = frozenset(
     {"about", "approx", "approximately", "ca", "circa", "etwa", "ungefahr", "rund", "environ", "aprox"}
-    | {"aproximadamente", "ongeveer"}
+    | {"aproximadamente", "ongeveer", "unos", "unas", "strong", "scant", "shy", "heavy", "knapp", "reichlich"}
 )
+_SOME: Final = frozenset(
+    "few some several various varias varios unos algunos algunas quelques plusieurs divers einige mehrere diverse "  # noqa: SIM905
+    "verschiedene alcuni alcune vari varie diversi enkele verschillende veel viele lots many".split()
+)
+"""Words for a number that nobody has counted."""
+_EACH_SIDE: Final = re.compile(
+    r"\b(?:each|either|both|per)\s+(?:hands?|sides?)\b|\bje\s+(?:seite|hand)\b|\bpar\s+c[ôo]t[ée]\b|\bpor\s+lado\b"
+    r"|\bpairs?\b.*\b(?:lh|rh|left|right)\b",
+    re.IGNORECASE,
+)
+_LETTERS: Final = re.compile(r"[lIoO]{1,3}")
+"""What a typewriter's hand writes for 1 and 0."""
 _EITHER: Final = frozenset({"or", "oder", "ou", "o", "of"})
 _SUGGESTED: Final = (  # noqa: SIM905
     "angle angular channel corniere flachstahl flat hollow pipe quadratrohr rechteckrohr rectangular round "
@@ -181,6 +197,22 @@ def ask_hedged(work: LineState, draft: Draft) -> None:
             message = f"{token.text}? write the one length that is to be cut"
             draft.asks.append(Ask(message=message, position=token.start))
             return
+
+
+def ask_uncounted(work: LineState, draft: Draft) -> None:
+    """Ask how many where a line counts in words that are no number, in letters, or for each side."""
+    for at in work.free():
+        token = work.tokens[at]
+        some = work.word(at) in _SOME and draft.length is not None
+        letters = _LETTERS.fullmatch(token.text) is not None and work.word(at + 1) in COUNTERS
+        if some or letters:
+            message = f"how many is {token.text}? write a whole number, such as 4 pcs"
+            draft.asks.append(Ask(message=message, position=token.start))
+            return
+    side = _EACH_SIDE.search(work.text)
+    if side is not None:
+        message = f"{side.group()}: how many pieces in all? write their number, or left and right as 2 LH + 2 RH"
+        draft.asks.append(Ask(message=message, position=side.start()))
 
 
 def ask_loose_chain(work: LineState, draft: Draft) -> None:
