@@ -121,6 +121,8 @@ def read_heading(text: str) -> Heading | None:
     if len(numbers) > 2 or (numbers and sets is None and not _named_number(work, numbers)):  # noqa: PLR2004
         return None
     name = _name(work, used) if sets is not None else body.rstrip(": ").strip()
+    if sets is not None and not any(character.isalpha() for character in name) and not any(map(is_set, words)):
+        return None
     if sets is not None and (any(map(is_set, words)) or set(words) & _MAKE or colon):
         return Heading(
             name=name,

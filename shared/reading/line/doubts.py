@@ -22,6 +22,7 @@ __all__ = [
     "ask_left_over",
     "ask_loose_chain",
     "ask_section",
+    "ask_struck",
     "ask_uncounted",
     "ask_unread_ends",
     "asks_loose_start",
@@ -53,6 +54,12 @@ _SOME: Final = frozenset(
 _EACH_SIDE: Final = re.compile(
     r"\b(?:each|either|both|per)\s+(?:hands?|sides?)\b|\bje\s+(?:seite|hand)\b|\bpar\s+c[ôo]t[ée]\b|\bpor\s+lado\b"
     r"|\bpairs?\b.*\b(?:lh|rh|left|right)\b",
+    re.IGNORECASE,
+)
+_BIT: Final = re.compile(r"\b(?:and a bit|or so|give or take|plus a bit)\b", re.IGNORECASE)
+_STRUCK: Final = re.compile(
+    r"\b(?:not (?:needed|required|wanted)|cancel(?:l?ed)?|deleted?|omit(?:ted)?|superseded|entf[äa]llt|gestrichen"
+    r"|annul[ée]e?s?|anulad[oa]s?|annullat[oa]|vervalt|vervallen)\b",
     re.IGNORECASE,
 )
 _LETTERS: Final = re.compile(r"[lIoO]{1,3}")
@@ -165,7 +172,8 @@ def ask_left_over(work: LineState, draft: Draft) -> None:
 def ask_glued(work: LineState, draft: Draft) -> None:
     """Ask about letters or digits that stand against a number: ``85O``, ``3ft6``, ``1200 m.m.``, ``34 5/8+``."""
     for at in work.free():
-        if _UNIT_FIRST.fullmatch(work.tokens[at].text):
+        glued = at > 0 and work.kind(at - 1) == "number" and work.tokens[at - 1].end == work.tokens[at].start
+        if glued and _UNIT_FIRST.fullmatch(work.tokens[at].text):
             token = work.tokens[at]
             message = f"what is {token.text}? write feet and inches as 6' 8 3/4\", metres as 1.2 m"
             draft.asks.append(Ask(message=message, position=token.start))
@@ -190,13 +198,25 @@ def ask_hedged(work: LineState, draft: Draft) -> None:
     """Ask for the length where a line gives one only roughly, or two of them."""
     for at in work.free():
         beside = {work.kind(at - 1) if at else "", work.kind(at + 1)}
-        if (work.word(at) in _ROUGHLY or (work.word(at) in _EITHER and work.kind(at + 1) == "number")) and (
-            "number" in beside
-        ):
+        either = work.word(at) in _EITHER and beside == {"number"}
+        if either or (work.word(at) in _ROUGHLY and "number" in beside):
             token = work.tokens[at]
             message = f"{token.text}? write the one length that is to be cut"
             draft.asks.append(Ask(message=message, position=token.start))
             return
+    bit = _BIT.search(work.text)
+    if bit is not None:
+        message = f"{bit.group()}? write the one length that is to be cut"
+        draft.asks.append(Ask(message=message, position=bit.start()))
+
+
+def ask_struck(work: LineState, draft: Draft) -> None:
+    """Ask where a line says of its part that it isn't wanted."""
+    found = _STRUCK.search(work.text)
+    if found is not None:
+        rewrite = Rewrite(reading="it is needed", start=found.start(), end=found.end(), text="")
+        message = f"{found.group()}: is this part to be cut? take the line out where it isn't"
+        draft.asks.append(Ask(message=message, position=found.start(), rewrites=(rewrite,)))
 
 
 def ask_uncounted(work: LineState, draft: Draft) -> None:

@@ -16,7 +16,7 @@ __all__ = ["AMOUNT", "CURRENCY", "PER", "price_in", "read_price", "read_sum", "t
 
 _SIGNS: Final = {"€": "EUR", "£": "GBP", "$": "USD", "¥": "JPY", "₹": "INR", "zł": "PLN", "kč": "CZK"}
 _CODES: Final = r"USD|EUR|GBP|CAD|AUD|NZD|CHF|SEK|NOK|DKK|PLN|CZK|JPY|MXN|ZAR|INR|BRL"
-_CENT: Final = r"(?:¢|cts?\b|cents?\b|pence\b|c(?=\s*/|\s+per\b))"
+_CENT: Final = r"(?:¢|cts?\b|cents?\b|pence\b|(?:c|(?<=\d)p)(?=\s*/|\s+per\b|\s+each\b|\s+ea\b))"
 CURRENCY: Final = rf"(?:(?:{_CODES})(?![A-Za-z])|(?:US|CA|AU|NZ)?\$|€|£|¥|₹|zł|Kč)"
 AMOUNT: Final = r"(?:\d{1,3}(?:[ '\u00a0,.]\d{3})+(?:[.,]\d{2})?(?!\d)|\d{1,7}(?:[.,]\d{1,4})?|[.,]\d{1,4})"
 PER: Final = (

@@ -195,3 +195,30 @@ def test_one_material_is_written_in_one_way() -> None:
     assert len({part.section.key for part in found.parts}) == 4
     offers, _ = read_offers("SHS 40x40x3 verzinkt 6000 29.50 EUR", kind=Source.STICKS, known=[found.parts[4].section])
     assert offers.offers[0].section == found.parts[4].section
+
+
+@pytest.mark.parametrize(
+    ("text", "length"),
+    [
+        ("4 St Quadratrohr 40x40x3 1m20", "1200"),
+        ("1 UPN 100 de 3m075", "3075"),
+        ("2 off SHS 40x40x3 0.75mtrs", "750"),
+        ("2 off SHS 40x40x3 1200 m.m.", "1200"),
+        ("1 off 2x2x1/8 angle 3ft6", "1066.8"),
+        ("1650mm of 40x40x3 SHS - 4 off", "1650"),
+        ("2 x Quadratrohr 40x40x3 1.4301 900", "900"),
+        ("2 x SHS 40x40x3 304L 980", "980"),
+    ],
+)
+def test_lengths_as_trades_write_them(text: str, length: str) -> None:
+    assert [each[2] for each in parts_of(text)] == [Fraction(length)]
+
+
+@pytest.mark.parametrize("text", ["NOT NEEDED 2 off SHS 40x40x3 500", "1 - 2x2x1/8 box 2ft6 and a bit"])
+def test_what_is_struck_or_left_open_is_asked(text: str) -> None:
+    assert len(read_parts(text)[1]) == 1
+
+
+def test_section_once_and_quantities_below_multiply_nothing() -> None:
+    text = "SHS 40x40x3\n1200 - 4 off\n950 - 2 off"
+    assert [(quantity, length) for quantity, _, length in parts_of(text)] == [(4, 1200), (2, 950)]
