@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Final
 
 from cutting.question.lengths import Unit
+from shared.reading.aside.letters import said_around
 from shared.reading.aside.taking import Aside, Sought, take_from_cells, take_from_line
 from shared.reading.aside.yards import Yards
 from shared.reading.grid.columns import guess_columns, settle_columns
@@ -239,6 +240,9 @@ class Reader:
         heading = read_heading(text)
         if heading is not None and heading.sets is not None:
             return self._heading(heading)
+        around = said_around(text)
+        if around:
+            return Entry(self.row, Kind.REMARK, notes=[f"set aside: {around}"])
         several = several_parts(row.text)
         if several is not None:
             entry = Entry(self.row)

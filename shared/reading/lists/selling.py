@@ -15,7 +15,8 @@ __all__ = ["settle_selling"]
 _GONE: Final = re.compile(
     r"\b(?:out of stock|sold out|no stock|discontinued|ausverkauft|vergriffen|nicht (?:lieferbar|vorr[äa]tig|am lager)"
     r"|[ée]puis[ée]e?s?|rupture de stock|agotad[oa]s?|sin existencias|esaurit[oa]|non disponibile|uitverkocht"
-    r"|niet (?:leverbaar|voorradig)|on order|auf bestellung|sur commande|bajo pedido|su ordinazione|op bestelling)",
+    r"|niet (?:leverbaar|voorradig|op voorraad)|(?:^|- )none$|on order"
+    r"|auf bestellung|sur commande|bajo pedido|su ordinazione|op bestelling)",
     re.IGNORECASE,
 )
 _LOT: Final = re.compile(

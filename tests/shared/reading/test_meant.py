@@ -222,3 +222,33 @@ def test_what_is_struck_or_left_open_is_asked(text: str) -> None:
 def test_section_once_and_quantities_below_multiply_nothing() -> None:
     text = "SHS 40x40x3\n1200 - 4 off\n950 - 2 off"
     assert [(quantity, length) for quantity, _, length in parts_of(text)] == [(4, 1200), (2, 950)]
+
+
+@pytest.mark.parametrize(
+    ("text", "what"),
+    [
+        ("Tel. 0555 014277", "a telephone number"),
+        ("01632 555-0117 / 07700 900-0155", "a telephone number"),
+        ("1420 County Rd 12, Unit 3", "an address"),
+        ("Lindenweg 14, 00000 Altdorf", "an address"),
+        ("VAT reg GB 000 0000 00", "a tax number"),
+        ("Auftrag Nr. 2025-118", "the number of an order or a drawing"),
+        ("Seite 1 von 2", "the number of a page"),
+        ("Maßstab 1:20", "a scale"),
+        ("On 12 Feb 2025, at 16:40, the yard wrote:", "a date or a time"),
+    ],
+)
+def test_lines_of_a_letter_are_set_aside_and_said(text: str, what: str) -> None:
+    found, questions = read_parts(f"2 off SHS 40x40x3 900\n{text}")
+    assert (len(found.parts), questions) == (1, ())
+    assert found.lines[1].notes == (f"set aside: {what}",)
+    offered, asked = read_offers(f"SHS 40x40x3 6000 £29.50\n{text}", kind=Source.STICKS)
+    assert (len(offered.offers), asked) == (1, ())
+
+
+@pytest.mark.parametrize(
+    "text", ["order 12 off flat 40x5 1200", "rev B 2 off SHS 40x40x3 1200", "1 off IPE 100 1950 page 2"]
+)
+def test_a_part_is_never_set_aside_for_a_word_beside_it(text: str) -> None:
+    found, questions = read_parts(text)
+    assert found.parts or questions
