@@ -20,7 +20,7 @@ _CENT: Final = r"(?:¢|cts?\b|cents?\b|pence\b|(?:c|(?<=\d)p)(?=\s*/|\s+per\b|\s
 CURRENCY: Final = rf"(?:(?:{_CODES})(?![A-Za-z])|(?:US|CA|AU|NZ)?\$|€|£|¥|₹|zł|Kč)"
 AMOUNT: Final = r"(?:\d{1,3}(?:[ '\u00a0,.]\d{3})+(?:[.,]\d{2})?(?!\d)|\d{1,7}(?:[.,]\d{1,4})?|[.,]\d{1,4})"
 PER: Final = (
-    r"(?:\s*(?:/|per\b|pro\b|par\b|por\b|je\b|a\b)\s*(?P<per>100\s*kg|kgs?|lbs?|pounds?|cwt|t|ton(?:ne)?s?|ft"
+    r"(?:\s*(?:p?/|per\b|pro\b|par\b|por\b|je\b|a\b)\s*(?P<per>100\s*kg|kgs?|lbs?|pounds?|cwt|t|ton(?:ne)?s?|ft"
     r"|foot|feet|lfm|lm|ml|m(?:et(?:er|re))?|mètre"
     r"|metro|mm|cm|in(?:ch)?|ea(?:ch)?|pcs?|piece|stick|bar|length|st(?:k|ück|ab|ange)?|barre|barra|pièce|unité"
     r"|ud)(?![^\W_])\.?"

@@ -252,3 +252,40 @@ def test_lines_of_a_letter_are_set_aside_and_said(text: str, what: str) -> None:
 def test_a_part_is_never_set_aside_for_a_word_beside_it(text: str) -> None:
     found, questions = read_parts(text)
     assert found.parts or questions
+
+
+@pytest.mark.parametrize(
+    ("text", "parts"),
+    [
+        ("40x40x3 SHS 4/1200, 2/950", [(4, 1200), (2, 950)]),
+        ("QR 50x50x3: 1450 (4), 620 (8), 2080 (2)", [(4, 1450), (8, 620), (2, 2080)]),
+        ("tube carré 40x40x3 : 4 de 1200 + 2 de 950", [(4, 1200), (2, 950)]),
+        ("Rechteckrohr 60x40x3 je 2 Stk. 1800 und 640", [(2, 1800), (2, 640)]),
+        ("50x30x3 rhs 1870 x 2, 1240 x 1", [(2, 1870), (1, 1240)]),
+        ("koker 40x40x3: 4x 1120, 2x 1780, 8x 295", [(4, 1120), (2, 1780), (8, 295)]),
+        ("SHS 40x40x3\n4 @ 1200, 2 @ 950", [(4, 1200), (2, 950)]),
+    ],
+)
+def test_several_parts_on_a_line(text: str, parts: list[tuple[int, int]]) -> None:
+    assert [(quantity, length) for quantity, _, length in parts_of(text)] == parts
+    found, _ = read_parts(text)
+    assert len({line.line for line in found.lines}) == len(found.lines)
+
+
+def test_several_sticks_on_a_line() -> None:
+    text = "RHS 60x40x3 6m £36.20, 7.5m £45.00\nSHS 40x40x3 in 6m and 7.5m, £4.85/m\nSHS 50x50x3 - 1640, 1220"
+    found, questions = read_offers(text, kind=Source.RACK)
+    assert questions == ()
+    assert [int(offer.length) for offer in found.offers] == [6000, 7500, 6000, 7500, 1640, 1220]
+
+
+def test_ends_and_several_bare_numbers_are_no_several_parts() -> None:
+    assert [each[0] for each in parts_of("CHS 48.3x3.2\n2 off 910, 90/90")] == [2]
+    found, questions = read_parts("SHS 40x40x3 1640, 1220, 905")
+    assert (found.parts, len(questions)) == ((), 1)
+
+
+def test_one_of_several_that_can_hardly_be_meant_is_asked_with_each_on_a_line_of_its_own() -> None:
+    found, (question,) = read_parts("SHS 40x40x3: 4 @ 1200, 2 @ 9")
+    assert [part.length for part in found.parts] == [1200]
+    assert question.choices[0].line.splitlines() == ["SHS 40x40x3 4 pcs @ 1200", "SHS 40x40x3 2 pcs @ 9"]
