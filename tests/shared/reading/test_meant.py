@@ -273,7 +273,7 @@ def test_several_parts_on_a_line(text: str, parts: list[tuple[int, int]]) -> Non
 
 
 def test_several_sticks_on_a_line() -> None:
-    text = "RHS 60x40x3 6m £36.20, 7.5m £45.00\nSHS 40x40x3 in 6m and 7.5m, £4.85/m\nSHS 50x50x3 - 1640, 1220"
+    text = "RHS 60x40x3 6m £36.20, 7.5m £45.00\nSHS 40x40x3 in 6m and 7.5m, £4.85/m\nSHS 50x50x3 - 1640mm, 1220mm"
     found, questions = read_offers(text, kind=Source.RACK)
     assert questions == ()
     assert [int(offer.length) for offer in found.offers] == [6000, 7500, 6000, 7500, 1640, 1220]
