@@ -9,7 +9,7 @@ from cutting.buying.charges import Bill
 from cutting.buying.lines import taken
 from cutting.buying.model import Market
 from cutting.buying.ordering import cost_of, material_of
-from cutting.search.market.loop import Choice
+from cutting.search.loop import Choice
 
 __all__ = ["idle_credit", "idle_of"]
 
