@@ -13,8 +13,8 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from cutting.answer.load import Load
-from cutting.buying.master import RoomOrder, RoomRow
-from cutting.buying.model import Room
+from cutting.buying.market import Room, RoomOrder
+from cutting.buying.master import RoomRow
 from cutting.fit.clock import Clock
 from cutting.fit.fit import Fit, fit_of
 from cutting.fit.instance import Instance

@@ -35,9 +35,12 @@ _HOLLOW_WORDS: Final = (
 _WORDS: Final[dict[tuple[Tag, ...], str]] = {
     (Tag.HOLLOW,): _HOLLOW_WORDS,
     (Tag.HOLLOW, Tag.SQUARE): (
-        "shs quadratrohr vierkantrohr quadratrohre vierkantrohre qro qr qrohr vkr kkr vierkantkoker"
+        "shs quadratrohr vierkantrohr quadratrohre vierkantrohre qro qr qrohr tc sqtube vkr kkr vierkantkoker"
     ),
-    (Tag.HOLLOW, Tag.RECTANGULAR): "rhs rechteckrohr rechteckrohre rro rr rrohr rechtrohr rechthoekkoker",
+    (
+        Tag.HOLLOW,
+        Tag.RECTANGULAR,
+    ): "rhs rechteckrohr rechteckrohre rro rr rrohr recttube rectube rechtrohr rechthoekkoker",
     (Tag.HOLLOW, Tag.ROUND): "chs rundrohr rundrohre buis buizen rundror",
     (Tag.SQUARE,): (
         "sq square squares vierkant vierkante quadrat quadratisch carre carres cuadrado cuadrados quadro quadri "

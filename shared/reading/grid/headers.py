@@ -151,6 +151,8 @@ def _column(title: str) -> Column | None:
     least = break_in_header(text)
     if least is not None:
         return Column(Role.PRICE if least == 1 else Role.BREAK, title, least=least)
+    if re.search(r"[€£$]|\b(?:EUR|USD|GBP)\b", text) and not re.search(r"total|gesamt|sum", text, re.IGNORECASE):
+        return Column(Role.PRICE, title, _unit(text))
     unit = _unit(text)
     bare = _BRACKET.sub(" ", text)
     whole = fold(bare)

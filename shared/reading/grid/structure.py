@@ -10,6 +10,7 @@ from cutting.question.lengths import Unit
 from shared.reading.text.tokens import plain, unit_of
 from shared.reading.text.vocabulary import COUNTERS, DITTO, NUMBERS, TOTAL_WORDS, is_set
 from shared.reading.values.line_state import LineState, open_work, whole
+from shared.sections.materials import finish_words
 from shared.sections.words import fold
 
 __all__ = ["Heading", "Total", "read_heading", "read_total", "read_unit"]
@@ -120,6 +121,8 @@ def read_heading(text: str) -> Heading | None:
     if len(numbers) > 2 or (numbers and sets is None and not _named_number(work, numbers)):  # noqa: PLR2004
         return None
     name = _name(work, used) if sets is not None else body.rstrip(": ").strip()
+    if sets is not None and not any(character.isalpha() for character in name) and not any(map(is_set, words)):
+        return None
     if sets is not None and (any(map(is_set, words)) or set(words) & _MAKE or colon):
         return Heading(
             name=name,
@@ -214,6 +217,29 @@ def read_unit(text: str) -> Unit | None:
     )
     named = unit_of(last.group(1) if last else word)
     return Unit(named) if named in set(Unit) else None
+
+
+_ALL: Final = frozenset(
+    "all alles alle tout toute tous todo todos tutto tutti everything material materials grade werkstoff matiere "  # noqa: SIM905
+    "materiale materiaal unless otherwise marked noted stated shown where in en aus is to be sauf sofern nicht anders "
+    "angegeben indication contraire salvo indicacion".split()
+)
+
+
+def read_material(text: str) -> str:
+    """Return the grade or finish that a line states for all below it, empty for any other line.
+
+    Examples
+    --------
+    >>> read_material("All S355 unless marked"), read_material("Werkstoff: 1.4301"), read_material("galvanised gate")
+    ('S355', '1.4301', '')
+    """
+    words = [word for part in plain(text).split() if (word := part.strip(".,:;()"))]
+    named = finish_words([word.lower() for word in words])
+    others = [word for word in words if word.lower() not in named and fold(word) not in _ALL]
+    said = any(fold(word) in _ALL for word in words)
+    grades = [word for word in words if word.lower() in named and fold(word) not in _ALL]
+    return " ".join(grades) if grades and said and not others else ""
 
 
 def read_total(text: str) -> Total | None:

@@ -12,6 +12,8 @@ from shared.reading.line.doubts import (
     ask_left_over,
     ask_loose_chain,
     ask_section,
+    ask_struck,
+    ask_uncounted,
     ask_unread_ends,
     asks_loose_start,
     check_quantity,
@@ -246,7 +248,7 @@ def _finish(work: LineState, draft: Draft, around: Around, *, ditto: bool) -> No
     if draft.section is None and not draft.asks:
         ask_loose_chain(work, draft)
     check_quantity(draft)
-    for ask in (ask_glued, ask_hedged, ask_left_over):
+    for ask in (ask_glued, ask_hedged, ask_uncounted, ask_struck, ask_left_over):
         if draft.complete and not draft.asks:
             ask(work, draft)
     rest = work.rest()

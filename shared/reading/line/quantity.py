@@ -31,7 +31,7 @@ _PER: Final = frozenset("per pro par por je each".split())  # noqa: SIM905
 
 def explicit_quantity(work: LineState, draft: Draft) -> None:
     """Take the quantity that a line states in so many words; nothing where it states none."""
-    for reader in (_handed, _per_assembly, _announced, _counted, _before_at, _crossed, _in_parentheses, _worded):
+    for reader in (_handed, _over, _per_assembly, _announced, _counted, _before_at, _crossed, _in_parentheses, _worded):
         if reader(work, draft):
             return
 
@@ -50,6 +50,29 @@ def _handed(work: LineState, draft: Draft) -> bool:
     _take_parentheses(work, inside[0], inside[-1])
     _take_announcement(work, inside[0])
     _same_total(work, draft)
+    return True
+
+
+_OVER: Final = re.compile(r"(?<![\w./'\"-])(?P<count>\d{1,3})\s?/\s?(?P<length>\d{3,5})(?![\w/\"'.])")
+
+
+def _over(work: LineState, draft: Draft) -> bool:
+    """Read ``2/1180``: two pieces of 1180, as no fraction has so large a foot."""
+    found = _OVER.findall(work.text)
+    if len(found) != 1:
+        return False
+    at = next(
+        (
+            at
+            for at in work.free()
+            if whole(work.tokens[at]) is not None and work.sign(at + 1) == "/" and work.kind(at + 2) == "number"
+        ),
+        None,
+    )
+    if at is None:
+        return False
+    draft.quantity = whole(work.tokens[at])
+    work.take((at, at + 1))
     return True
 
 
@@ -149,6 +172,11 @@ def _counted(work: LineState, draft: Draft) -> bool:
         inside = range(at, spot + 1)
         work.take(inside)
         work.noted.difference_update(inside)
+        before = _count_at(work, at - 2) if work.sign(at - 1) == "+" else None
+        if before is not None:
+            draft.notes.append(f"{before} + {draft.quantity} pieces")
+            draft.quantity += before
+            work.take((at - 2, at - 1))
         if work.sign(spot + 1) == "." or work.word(spot + 1) in {"of", "de", "von"}:
             work.take((spot + 1,))
         _take_parentheses(work, at, spot)

@@ -117,7 +117,7 @@ def _as_it_is(reading: str, text: str) -> Rewrite:
 
 
 def doubts_prices(entries: Sequence[Entry], made: Mapping[int, OfferRead | None]) -> set[int]:
-    """Ask about prices far off, by weight, what the rest of the list asks; returns the lines asked about."""
+    """Ask about prices far off, by weight, what the rest of the list asks; returns which were."""
     prices = {
         line: price
         for line, offer in made.items()
@@ -127,12 +127,12 @@ def doubts_prices(entries: Sequence[Entry], made: Mapping[int, OfferRead | None]
         return set()
     usual = median(prices.values())
     doubted = {line for line, price in prices.items() if not usual / _FAR < price < usual * _FAR}
-    doubted -= {entry.row.line for entry in entries if entry.sure}
+    doubted -= {id(entry) for entry in entries if entry.sure}
     if len(doubted) * _FEW > len(prices):  # prices that differ so much have no neighbours to be judged by
         return set()
     for entry in entries:
-        if entry.row.line in doubted:
-            times = prices[entry.row.line] / usual
+        if id(entry) in doubted:
+            times = prices[id(entry)] / usual
             far = f"{float(times):.1f} times" if times > 1 else f"{float(times * 100):.0f} % of"
             text = entry.row.text
             entry.ask(

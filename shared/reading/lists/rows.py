@@ -8,21 +8,24 @@ from dataclasses import replace
 from typing import Final
 
 from cutting.question.lengths import Unit
+from shared.reading.aside.letters import said_around
 from shared.reading.aside.taking import Aside, Sought, take_from_cells, take_from_line
 from shared.reading.aside.yards import Yards
 from shared.reading.grid.columns import guess_columns, settle_columns
 from shared.reading.grid.headers import Column, Role, find_header, with_units
 from shared.reading.grid.sheet import MOST_LINE, Row, Sheet
-from shared.reading.grid.structure import Heading, read_heading, read_total, read_unit
+from shared.reading.grid.structure import Heading, read_heading, read_material, read_total, read_unit
 from shared.reading.grid.table import Above, read_row
 from shared.reading.line.frame import TakeOff
 from shared.reading.line.line import read_line
-from shared.reading.lists.entry import Entry
+from shared.reading.line.several import split_several
+from shared.reading.lists.entry import Entry, Shared
 from shared.reading.lists.takeoff import read_takeoff
 from shared.reading.text.sure import SURE
 from shared.reading.text.tokens import plain, tokenize
 from shared.reading.values.draft import Around, Ask, Draft, Rewrite
 from shared.reading.values.result import Kind
+from shared.sections import understand
 
 __all__ = ["Reader", "read_all"]
 
@@ -48,7 +51,7 @@ def read_all(reader: Reader, sheet: Sheet) -> list[Entry]:
             entry.ask(Ask(message=message, position=0))
             return [*entries, entry]
         entry = reader.entry(index, row)
-        entries.append(entry)
+        entries += [entry, *entry.others]
         read_lines += entry.kind is not Kind.BLANK
         open_lines += entry.kind is Kind.QUESTION
     return entries
@@ -75,6 +78,9 @@ def _unsaid(text: str) -> str:
     return SURE.sub(lambda found: " " * len(found.group()), text)
 
 
+_WAITING: Final = frozenset({Kind.PART, Kind.TAKE_OFF, Kind.ALSO})
+
+
 class Reader:
     """Reads rows one after the other and remembers what the next ones need."""
 
@@ -88,6 +94,7 @@ class Reader:
         self.above = Above({})
         self.assembly = ""
         self.sets = 1
+        self.material = ""
         self.waits: Entry | None = None
         self.header = -1
         self.headers: set[int] = set()
@@ -159,11 +166,13 @@ class Reader:
         if aside.alone:
             return self._addition(aside, row)
         entry = read(aside.row)
-        if self.waits is not None and entry.kind in {Kind.PART, Kind.TAKE_OFF, Kind.ALSO}:
-            entry.kind = Kind.QUESTION
+        if self.waits is not None and entry.kind in _WAITING:
             entry.notes.append(f"how many is asked in line {self.waits.row.line}")
         entry.breaks, entry.substitutes = aside.breaks, aside.substitutes
-        entry.yard = aside.yard or (self.yards.current if self.yards is not None else "")
+        for each in (entry, *entry.others):
+            each.yard = aside.yard or (self.yards.current if self.yards is not None else "")
+            if self.waits is not None:
+                each.kind = Kind.QUESTION if each.kind in _WAITING else each.kind
         for ask, cell in aside.asks:
             entry.ask(ask, cell, self.sheet.delimiter)
         if entry.kind in {Kind.PART, Kind.TAKE_OFF, Kind.OFFER, Kind.QUESTION}:
@@ -228,9 +237,21 @@ class Reader:
         if stated is not None:
             self.stated_unit = stated
             return Entry(self.row, Kind.REMARK, notes=[f"bare lengths are {stated}"])
+        material = read_material(text)
+        if material:
+            self.material = material
+            return Entry(
+                self.row, Kind.HEADING, notes=[f"material of the lines below, where they name none: {material}"]
+            )
         heading = read_heading(text)
         if heading is not None and heading.sets is not None:
             return self._heading(heading)
+        around = said_around(text)
+        if around:
+            return Entry(self.row, Kind.REMARK, notes=[f"set aside: {around}"])
+        apart = self._apart(row)
+        if apart is not None:
+            return apart
         several = several_parts(row.text)
         if several is not None:
             entry = Entry(self.row)
@@ -246,6 +267,22 @@ class Reader:
         ):
             return self._heading(heading)
         return self._sorted(Entry(self.row, draft=draft))
+
+    def _apart(self, row: Row) -> Entry | None:
+        """Read a line of several parts or sticks, None where it isn't one or any of them is open."""
+        lines = split_several(row.text, self.around)
+        if lines is None:
+            return None
+        drafts = [read_line(line, self.around) for line in lines]
+        if not all(draft.complete and not draft.asks for draft in drafts):
+            return None
+        shared = Shared(self.row, tuple(lines))
+        first, *others = (
+            self._sorted(Entry(Row(row.line, line, ()), draft=draft, shared=shared))
+            for line, draft in zip(lines, drafts, strict=True)
+        )
+        first.others = others
+        return first
 
     def _take_off(self, off: TakeOff) -> Entry:
         entry = Entry(self.row, Kind.TAKE_OFF, off=off, assembly=self.assembly or off.name, sets=self.sets)
@@ -295,6 +332,8 @@ class Reader:
         assert draft is not None
         entry.assembly = draft.assembly or self.assembly
         entry.sets = self.sets
+        if self.material and draft.section is not None and not draft.section.material:
+            draft.section = understand(draft.section.name, self.material)
         entry.notes += draft.notes
         if draft.also:
             entry.kind = Kind.ALSO

@@ -92,6 +92,8 @@ NOTE_WORDS: Final = _words(
 """Words after which numbers belong to a note."""
 
 ALSO: Final = _words(
+    "dado dadi viti vite bout bouten moer moeren ruota ruote wiel wielen rosetta rosette leveling levelling vitre "
+    "vitres bache baches polycarbonate ply sheets barattolo barattoli latta latte zincante caps plug plugs stopfen "
     "pl plt bl plate plates baseplate baseplates platte platten blech bleche lochblech plaque plaques tole toles "
     "placa placas chapa chapas sheet sheets bolt bolts screw screws nut nuts washer washers rivet rivets schraube "
     "schrauben mutter muttern scheibe scheiben boulon boulons vis ecrou ecrous rondelle rondelles tornillo "

@@ -113,3 +113,179 @@ def test_a_price_list_without_a_header_is_told_by_what_its_columns_hold() -> Non
     assert questions == ()
     first = found.offers[0]
     assert (first.length, first.available, first.price) == (6000, 12, PerStick(amount=Decimal("28.90")))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a few SHS 40x40x3 500",
+        "varias uds tubo redondo 48,3x3,2 de 400",
+        "l off SHS 40x40x3 940",
+        "2 off each hand flat 60x8 180",
+        "2uds tubo 40x40x2 unos 1100",
+        "two sq tube 2x2x1/8 34 3/4 strong",
+        "2 off 50x50x3 SHS 1190 ends as drawing",
+        "2 tube 50x50x3 lg 640 coupe biaise un côté",
+    ],
+)
+def test_what_is_counted_measured_or_cut_roughly_is_asked(text: str) -> None:
+    found, questions = read_parts(text)
+    assert found.parts == ()
+    assert len(questions) == 1
+
+
+@pytest.mark.parametrize(
+    ("text", "quantity"),
+    [
+        ("B2 2/1180 EA 50/50/6", 2),
+        ("3 + 3 off RHS 60x40x3 1180", 6),
+        ("two RHS 60x40x3 1180", 2),
+        ("half dozen RHS 60x40x3 1180", 6),
+        ("twee stuks koker 40x40x3 1180 mm", 2),
+        ("4 x 40x5 flat 1180", 4),
+    ],
+)
+def test_quantities_as_trades_write_them(text: str, quantity: int) -> None:
+    assert [(found, length) for found, _, length in parts_of(text)] == [(quantity, Fraction(1180))]
+
+
+@pytest.mark.parametrize(
+    ("text", "price"),
+    [
+        ("SHS 60x60x3 6m was £49 now £41", "41"),
+        ("Quadratrohr 40x40x4 6000 statt 36,00 nur 29,00 €", "29.00"),
+        ("Plat 50x6 barre 6 m 17 €40", "17.40"),
+        ("Flach 40x5, 6 m Stab: 13,-", "13"),
+    ],
+)
+def test_prices_as_yards_write_them(text: str, price: str) -> None:
+    found, questions = read_offers(text, kind=Source.STICKS)
+    assert questions == ()
+    assert [(offer.length, offer.available, offer.price) for offer in found.offers] == [
+        (6000, None, PerStick(amount=Decimal(price)))
+    ]
+
+
+def test_a_smallest_number_is_asked_and_can_be_left_out() -> None:
+    _, (question,) = read_offers("FB 40x5 6m £11.90 min 5 lengths", kind=Source.STICKS)
+    found, questions = read_offers(question.choices[0].line, kind=Source.STICKS)
+    assert questions == ()
+    assert [(offer.available, offer.price) for offer in found.offers] == [(None, PerStick(amount=Decimal("11.90")))]
+
+
+def test_columns_pasted_one_below_another_are_asked_once() -> None:
+    text = "Section\nSHS 40x40x3\nSHS 40x40x3\nFB 50x6\nLength\n1200\n900\n300\nQty\n4\n2\n12\n"
+    found, (question,) = read_parts(text)
+    assert (found.parts, question.line) == ((), 1)
+    assert len(parts_of("SHS 40x40x3\n1200\n900\n640\nRHS 60x40x3\n1480\n1200\n")) == 5
+
+
+def test_a_material_stated_once_holds_where_a_line_names_none() -> None:
+    found, questions = read_parts("All S355 unless marked\n4 off RHS 80x40x4 1620\n6 off flat 80x10 160 S275")
+    assert questions == ()
+    assert [part.section.material for part in found.parts] == ["S355", "s275"]
+
+
+def test_one_material_is_written_in_one_way() -> None:
+    found, questions = read_parts(
+        "2 off SHS 40x40x3 A36 900\n3 off SHS 40x40x3 a36 700\n1 off SHS 40x40x3 V2A 500\n1 off SHS 40x40x3 SS304 400\n"
+        "1 off SHS 40x40x3 HDG 640\n1 off SHS 40x40x3 galvanised 620\n1 off SHS 40x40x3 316L 610"
+    )
+    assert questions == ()
+    assert len({part.section.key for part in found.parts}) == 4
+    offers, _ = read_offers("SHS 40x40x3 verzinkt 6000 29.50 EUR", kind=Source.STICKS, known=[found.parts[4].section])
+    assert offers.offers[0].section == found.parts[4].section
+
+
+@pytest.mark.parametrize(
+    ("text", "length"),
+    [
+        ("4 St Quadratrohr 40x40x3 1m20", "1200"),
+        ("1 UPN 100 de 3m075", "3075"),
+        ("2 off SHS 40x40x3 0.75mtrs", "750"),
+        ("2 off SHS 40x40x3 1200 m.m.", "1200"),
+        ("1 off 2x2x1/8 angle 3ft6", "1066.8"),
+        ("1650mm of 40x40x3 SHS - 4 off", "1650"),
+        ("2 x Quadratrohr 40x40x3 1.4301 900", "900"),
+        ("2 x SHS 40x40x3 304L 980", "980"),
+    ],
+)
+def test_lengths_as_trades_write_them(text: str, length: str) -> None:
+    assert [each[2] for each in parts_of(text)] == [Fraction(length)]
+
+
+@pytest.mark.parametrize("text", ["NOT NEEDED 2 off SHS 40x40x3 500", "1 - 2x2x1/8 box 2ft6 and a bit"])
+def test_what_is_struck_or_left_open_is_asked(text: str) -> None:
+    assert len(read_parts(text)[1]) == 1
+
+
+def test_section_once_and_quantities_below_multiply_nothing() -> None:
+    text = "SHS 40x40x3\n1200 - 4 off\n950 - 2 off"
+    assert [(quantity, length) for quantity, _, length in parts_of(text)] == [(4, 1200), (2, 950)]
+
+
+@pytest.mark.parametrize(
+    ("text", "what"),
+    [
+        ("Tel. 0555 014277", "a telephone number"),
+        ("01632 555-0117 / 07700 900-0155", "a telephone number"),
+        ("1420 County Rd 12, Unit 3", "an address"),
+        ("Lindenweg 14, 00000 Altdorf", "an address"),
+        ("VAT reg GB 000 0000 00", "a tax number"),
+        ("Auftrag Nr. 2025-118", "the number of an order or a drawing"),
+        ("Seite 1 von 2", "the number of a page"),
+        ("Maßstab 1:20", "a scale"),
+        ("On 12 Feb 2025, at 16:40, the yard wrote:", "a date or a time"),
+    ],
+)
+def test_lines_of_a_letter_are_set_aside_and_said(text: str, what: str) -> None:
+    found, questions = read_parts(f"2 off SHS 40x40x3 900\n{text}")
+    assert (len(found.parts), questions) == (1, ())
+    assert found.lines[1].notes == (f"set aside: {what}",)
+    offered, asked = read_offers(f"SHS 40x40x3 6000 £29.50\n{text}", kind=Source.STICKS)
+    assert (len(offered.offers), asked) == (1, ())
+
+
+@pytest.mark.parametrize(
+    "text", ["order 12 off flat 40x5 1200", "rev B 2 off SHS 40x40x3 1200", "1 off IPE 100 1950 page 2"]
+)
+def test_a_part_is_never_set_aside_for_a_word_beside_it(text: str) -> None:
+    found, questions = read_parts(text)
+    assert found.parts or questions
+
+
+@pytest.mark.parametrize(
+    ("text", "parts"),
+    [
+        ("40x40x3 SHS 4/1200, 2/950", [(4, 1200), (2, 950)]),
+        ("QR 50x50x3: 1450 (4), 620 (8), 2080 (2)", [(4, 1450), (8, 620), (2, 2080)]),
+        ("tube carré 40x40x3 : 4 de 1200 + 2 de 950", [(4, 1200), (2, 950)]),
+        ("Rechteckrohr 60x40x3 je 2 Stk. 1800 und 640", [(2, 1800), (2, 640)]),
+        ("50x30x3 rhs 1870 x 2, 1240 x 1", [(2, 1870), (1, 1240)]),
+        ("koker 40x40x3: 4x 1120, 2x 1780, 8x 295", [(4, 1120), (2, 1780), (8, 295)]),
+        ("SHS 40x40x3\n4 @ 1200, 2 @ 950", [(4, 1200), (2, 950)]),
+    ],
+)
+def test_several_parts_on_a_line(text: str, parts: list[tuple[int, int]]) -> None:
+    assert [(quantity, length) for quantity, _, length in parts_of(text)] == parts
+    found, _ = read_parts(text)
+    assert len({line.line for line in found.lines}) == len(found.lines)
+
+
+def test_several_sticks_on_a_line() -> None:
+    text = "RHS 60x40x3 6m £36.20, 7.5m £45.00\nSHS 40x40x3 in 6m and 7.5m, £4.85/m\nSHS 50x50x3 - 1640mm, 1220mm"
+    found, questions = read_offers(text, kind=Source.RACK)
+    assert questions == ()
+    assert [int(offer.length) for offer in found.offers] == [6000, 7500, 6000, 7500, 1640, 1220]
+
+
+def test_ends_and_several_bare_numbers_are_no_several_parts() -> None:
+    assert [each[0] for each in parts_of("CHS 48.3x3.2\n2 off 910, 90/90")] == [2]
+    found, questions = read_parts("SHS 40x40x3 1640, 1220, 905")
+    assert (found.parts, len(questions)) == ((), 1)
+
+
+def test_one_of_several_that_can_hardly_be_meant_is_asked_with_each_on_a_line_of_its_own() -> None:
+    found, (question,) = read_parts("SHS 40x40x3: 4 @ 1200, 2 @ 9")
+    assert [part.length for part in found.parts] == [1200]
+    assert question.choices[0].line.splitlines() == ["SHS 40x40x3 4 pcs @ 1200", "SHS 40x40x3 2 pcs @ 9"]
