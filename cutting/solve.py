@@ -21,10 +21,10 @@ from cutting.laying.market.assemble import assemble
 from cutting.question.errors import JobError, PlanRejectedError
 from cutting.question.feasible import input_problems
 from cutting.question.job import Job
-from cutting.search.market.known import Offer, offer_of
-from cutting.search.market.loop import Choice, by_hand, joined
-from cutting.search.market.reasons import hopeless, refused
-from cutting.search.market.task import Answer, Task
+from cutting.search.known import Offer, offer_of
+from cutting.search.loop import Choice, by_hand, joined
+from cutting.search.reasons import hopeless, refused
+from cutting.search.task import Answer, Task
 from cutting.search.workers import solve_tasks
 
 __all__ = ["Progress", "Solving", "solve"]
@@ -315,7 +315,7 @@ class _Run:
         self, plan: Plan, market: Market, choice: Choice, found: Sequence[tuple[Portion, Choice, bool]]
     ) -> Plan:
         """Say what shared cuts and substitutes save; `found` is each portion, its plan, and whether that is proven."""
-        from cutting.search.market.against import Against, Solved  # noqa: PLC0415 - only where a plan has any of these
+        from cutting.search.against import Against, Solved  # noqa: PLC0415 - only where a plan has any of these
 
         solved = [Solved(portion=p, cost=p.market.unit * own.cost, proven=proven) for p, own, proven in found]
         against = Against(self.job, market, solved, choice, clock=self.clock, seed=self.seed)

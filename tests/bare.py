@@ -11,8 +11,8 @@ from cutting.buying.rules import NOTHING
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
 from cutting.question.job import Part, Section, Source, Stick
-from cutting.search.market.loop import MarketAnswer, MarketSearch, Report
-from cutting.search.market.task import Answer, Task, solve_task
+from cutting.search.loop import MarketAnswer, MarketSearch, Report
+from cutting.search.task import Answer, Task, solve_task
 
 SECTION = Section(name="bar")
 

@@ -17,8 +17,9 @@ import numpy as np
 from numpy.typing import NDArray
 from ortools.sat.python import cp_model
 
+from cutting.answer.load import Load
 from cutting.answer.plan import Rests
-from cutting.packing.bag import Bag, Stick
+from cutting.packing.bag import Bag
 from cutting.packing.survivors import Pool
 
 __all__ = ["Choice", "choose", "refute"]
@@ -42,7 +43,7 @@ class Choice:
         Nodes of the search.
     """
 
-    sticks: tuple[Stick, ...] | None = None
+    sticks: tuple[Load, ...] | None = None
     none: bool = False
     rests: Rests = Rests.EXACT
     nodes: int = 0
@@ -156,13 +157,13 @@ def _most(bag: Bag, pool: Pool) -> NDArray[Any]:
     return np.asarray(np.minimum(ratios.min(axis=1), np.array(bag.counts)[pool.kinds]))
 
 
-def _checked(bag: Bag, pool: Pool, times: NDArray[Any]) -> tuple[Stick, ...] | None:
+def _checked(bag: Bag, pool: Pool, times: NDArray[Any]) -> tuple[Load, ...] | None:
     """Return the packing if it really holds every part on sticks there are, else None."""
     packed = times @ pool.patterns
     used = np.bincount(pool.kinds, weights=times, minlength=len(bag.counts))
     if (packed < np.array(bag.demands)).any() or (used > np.array(bag.counts)).any():
         return None
     return tuple(
-        Stick(kind=int(pool.kinds[at]), pattern=tuple(pool.patterns[at].tolist()), times=int(times[at]))
+        Load(kind=int(pool.kinds[at]), pattern=tuple(pool.patterns[at].tolist()), times=int(times[at]))
         for at in np.flatnonzero(times > 0)
     )

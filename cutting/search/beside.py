@@ -12,7 +12,7 @@ from typing import Any
 from cutting.buying.market import Room
 from cutting.fit.clock import Clock
 from cutting.search.helpers import GRACE, Errand, Helper
-from cutting.search.market.rooms import Ask, Rooms
+from cutting.search.rooms import Ask, Rooms
 
 __all__ = ["SideBySide"]
 

@@ -21,10 +21,10 @@ from typing import IO, Any
 
 from cutting.buying.market import Room
 from cutting.fit.clock import Clock
-from cutting.search.market.bench import Bench
-from cutting.search.market.loop import Report
-from cutting.search.market.rooms import Ask
-from cutting.search.market.task import Answer, Task, solve_task
+from cutting.search.bench import Bench
+from cutting.search.loop import Report
+from cutting.search.rooms import Ask
+from cutting.search.task import Answer, Task, solve_task
 
 __all__ = ["GRACE", "Errand", "Forget", "Helper", "pool", "serve"]
 

@@ -14,9 +14,9 @@ from functools import partial
 from cutting.fit.clock import Clock
 from cutting.search.beside import SideBySide
 from cutting.search.helpers import GRACE, Helper, pool
-from cutting.search.market.loop import Choice
-from cutting.search.market.rooms import Rooms
-from cutting.search.market.task import Answer, Task, solve_task
+from cutting.search.loop import Choice
+from cutting.search.rooms import Rooms
+from cutting.search.task import Answer, Task, solve_task
 
 __all__ = ["solve_tasks"]
 

@@ -9,15 +9,16 @@ from random import Random
 
 import pytest
 
+from cutting.fit.angled.chunks import RowLengths
 from cutting.fit.angled.gaps import Gaps, is_shared
 from cutting.fit.angled.model import gaps_of, group_parts, model_rows, safe_sizes
 from cutting.fit.angled.order import Orders
 from cutting.fit.angled.poses import poses_of
-from cutting.fit.angled.pricing import RowPricer, Rows
+from cutting.fit.angled.pricing import RowPricer
 from cutting.fit.angled.rows import Faces, RowModel
 from cutting.fit.angled.signature import build_automaton
 from cutting.laying.angled.sequence import Sequencer
-from cutting.packing.angled.cover import list_rows
+from cutting.packing.cover import list_rows
 from cutting.question.job import Job
 from tests.angled_oracle import Oracle, random_job
 
@@ -86,7 +87,7 @@ def test_best_rows_with_bounded_counts(first: int) -> None:
         demands = [rng.randint(1, 3) for _ in rows.items]
         values = [max(1, item.length * rng.randint(90, 110) // 100) for item in rows.items]
         automaton = build_automaton(rows)
-        pricer = RowPricer(Rows(automaton=automaton, orders=orders), demands, automaton.capacities)
+        pricer = RowPricer(RowLengths(automaton=automaton, orders=orders), demands, automaton.capacities)
         best = pricer.best(values)
         everything = [
             (sum(v * n for v, n in zip(values, row, strict=True)), orders.span(row))
@@ -110,7 +111,9 @@ def test_floors_silence_what_does_not_beat_them() -> None:
     for seed in range(20):
         _, rows = modelled(seed)
         automaton = build_automaton(rows)
-        pricer = RowPricer(Rows(automaton=automaton, orders=Orders(rows)), [2] * len(rows.items), automaton.capacities)
+        pricer = RowPricer(
+            RowLengths(automaton=automaton, orders=Orders(rows)), [2] * len(rows.items), automaton.capacities
+        )
         values = [item.length for item in rows.items]
         best = pricer.best(values)
         again = pricer.best(values, floors=best.values)
@@ -126,7 +129,12 @@ def test_listed_rows_are_all_rows_of_that_value() -> None:
         values = [item.length for item in rows.items]
         least = rows.capacities[0] // 2
         listed = list_rows(
-            Rows(automaton=automaton, orders=orders), demands, automaton.capacities[0], values, least=least, most=10_000
+            RowLengths(automaton=automaton, orders=orders),
+            demands,
+            automaton.capacities[0],
+            values,
+            least=least,
+            most=10_000,
         )
         every = [
             row
@@ -142,7 +150,7 @@ def test_listed_rows_are_all_rows_of_that_value() -> None:
 def test_a_list_that_grows_too_long_is_none() -> None:
     _, rows = modelled(3, (Fraction(4000),))
     automaton = build_automaton(rows)
-    some = Rows(automaton=automaton, orders=Orders(rows))
+    some = RowLengths(automaton=automaton, orders=Orders(rows))
     assert (
         list_rows(some, [3] * len(rows.items), automaton.capacities[0], [1] * len(rows.items), least=1, most=2) is None
     )

@@ -10,8 +10,8 @@ from cutting.answer.plan import Proof, Result, Status
 from cutting.buying.model import model_market
 from cutting.buying.portions import portions
 from cutting.checking.check import check
-from cutting.search.market import loop
-from cutting.search.market.known import offer_of
+from cutting.search import loop
+from cutting.search.known import offer_of
 from cutting.solve import Progress, Solving, solve
 from shared.files.job import read_job
 from tests.bare import bare_market, searched

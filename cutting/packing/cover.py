@@ -18,12 +18,14 @@ import numpy as np
 from numpy.typing import NDArray
 from ortools.sat.python import cp_model
 
-from cutting.fit.angled.chunks import Rows, suffix_table
+from cutting.answer.load import Load
+from cutting.fit.angled.chunks import RowLengths, suffix_table
 from cutting.fit.angled.pricing import Pattern
 from cutting.fit.instance import Instance
+from cutting.packing.bag import without_surplus
 from cutting.packing.inequality import Inequality
 
-__all__ = ["Cover", "cheapest_cover", "list_rows", "rows_for", "thresholds"]
+__all__ = ["Cover", "cheapest_cover", "list_rows", "thresholds"]
 
 Ints = NDArray[Any]
 _MOST_STATES: Final = 400_000
@@ -35,13 +37,13 @@ class Cover:
 
     Attributes
     ----------
-    loads : tuple
-        (kind, row, sticks) of the best choice; empty where nothing is cheaper than the plan at hand.
+    loads : tuple of Load
+        The best choice; empty where nothing is cheaper than the plan at hand.
     proven : bool
         Whether it is proven to be the cheapest.
     """
 
-    loads: tuple[tuple[int, Pattern, int], ...]
+    loads: tuple[Load, ...]
     proven: bool
 
 
@@ -62,13 +64,13 @@ def thresholds(instance: Instance, inequality: Inequality, scale: float, cost: i
 
 
 def list_rows(
-    rows: Rows, demands: Sequence[int], capacity: int, values: Sequence[int], *, least: int, most: int
+    rows: RowLengths, demands: Sequence[int], capacity: int, values: Sequence[int], *, least: int, most: int
 ) -> list[Pattern] | None:
     """List every row of at least this value that fits a stick of this capacity; None where there are too many.
 
     Parameters
     ----------
-    rows : Rows
+    rows : RowLengths
         The section.
     demands : sequence of int
         Most pieces of each part.
@@ -161,58 +163,11 @@ def cheapest_cover(
     solver.parameters.max_time_in_seconds = max(0.01, seconds)
     status = solver.solve(model)
     if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        chosen = [(kind, row, solver.value(x)) for (kind, row), x in zip(columns, times, strict=True)]
-        loads = _without_surplus(instance, [entry for entry in chosen if entry[2]])
+        chosen = [
+            Load(kind=kind, pattern=row, times=solver.value(x))
+            for (kind, row), x in zip(columns, times, strict=True)
+            if solver.value(x)
+        ]
+        loads = tuple(without_surplus(chosen, instance.demands))
         return Cover(loads=loads, proven=status == cp_model.OPTIMAL)
     return Cover(loads=(), proven=status == cp_model.INFEASIBLE)
-
-
-def rows_for(
-    columns: Sequence[tuple[int, Pattern]],
-    demands: Sequence[int],
-    sticks: Sequence[int],
-    *,
-    work: float,
-    seconds: float,
-) -> tuple[list[tuple[int, Pattern, int]] | None, bool]:
-    """Choose rows that hold all pieces from these sticks.
-
-    Returns
-    -------
-    tuple of (list or None, bool)
-        (kind, row, sticks) of a choice; None where none was found, and then whether it is proven that there is none.
-    """
-    model = cp_model.CpModel()
-    times = [model.new_int_var(0, sticks[kind], "") for kind, _ in columns]
-    for part, demand in enumerate(demands):
-        if demand:
-            holding = [row[part] * x for (_, row), x in zip(columns, times, strict=True) if row[part]]
-            model.add(cp_model.LinearExpr.sum(holding) >= demand)
-    for kind, count in enumerate(sticks):
-        model.add(cp_model.LinearExpr.sum([x for (k, _), x in zip(columns, times, strict=True) if k == kind]) <= count)
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1
-    solver.parameters.catch_sigint_signal = False  # Ctrl-C is the caller's to hear
-    solver.parameters.random_seed = 0
-    solver.parameters.max_deterministic_time = work
-    solver.parameters.max_time_in_seconds = max(0.01, seconds)
-    status = solver.solve(model)
-    if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        values = [(kind, row, solver.value(x)) for (kind, row), x in zip(columns, times, strict=True)]
-        return [entry for entry in values if entry[2]], False
-    return None, status == cp_model.INFEASIBLE
-
-
-def _without_surplus(
-    instance: Instance, chosen: Sequence[tuple[int, Pattern, int]]
-) -> tuple[tuple[int, Pattern, int], ...]:
-    """Drop pieces that nobody wants; what is left of a row stays where it is."""
-    left = list(instance.demands)
-    loads: list[tuple[int, Pattern, int]] = []
-    for kind, row, times in chosen:
-        for _ in range(times):
-            pattern = tuple(min(a, d) for a, d in zip(row, left, strict=True))
-            if any(pattern):
-                left = [d - a for d, a in zip(left, pattern, strict=True)]
-                loads.append((kind, pattern, 1))
-    return tuple(loads)

@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 
 from cutting.buying.market import Market
 from cutting.fit.clock import Clock
-from cutting.search.market.known import Offer
-from cutting.search.market.loop import MarketAnswer, MarketSearch, Report
-from cutting.search.market.rooms import Rooms
-from cutting.search.market.ties import easier
+from cutting.search.known import Offer
+from cutting.search.loop import MarketAnswer, MarketSearch, Report
+from cutting.search.rooms import Rooms
+from cutting.search.ties import easier
 
 __all__ = ["Answer", "Task", "solve_task"]
 

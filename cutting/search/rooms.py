@@ -9,8 +9,9 @@ from typing import Any
 from cutting.buying.market import Room, RoomOrder
 from cutting.buying.master import RoomRow
 from cutting.fit.clock import Clock
-from cutting.search.loop import Outcome, Work
-from cutting.search.market.bench import Bench, Relaxed
+from cutting.packing.pack import Outcome
+from cutting.packing.work import Work
+from cutting.search.bench import Bench, Relaxed
 
 __all__ = ["Ask", "AtPrices", "Rooms"]
 

@@ -20,8 +20,8 @@ from cutting.fit.angled.shape import lengths_of
 from cutting.fit.clock import Clock
 from cutting.question.job import Job, Part, Section
 from cutting.question.variants import as_drawn
-from cutting.search.market.loop import Choice, MarketSearch
-from cutting.search.market.reasons import hopeless
+from cutting.search.loop import Choice, MarketSearch
+from cutting.search.reasons import hopeless
 
 __all__ = ["Against", "Solved"]
 

@@ -11,13 +11,11 @@ from dataclasses import replace
 
 from cutting.fit.instance import Instance
 from cutting.fit.knapsack import Pattern
-from cutting.packing.by_hand import longest_first
-from cutting.packing.columns import Columns, RelaxedPoint
-from cutting.search.market.bench import Bench
+from cutting.packing.relaxation import Relaxation, RelaxedPoint, floors_of
+from cutting.search.bench import Bench
 
 __all__ = ["joint_values"]
 
-COST_SLACK = 1e-9
 MORE_PATTERNS = 4
 
 
@@ -53,33 +51,28 @@ def joint_values(
     return [relaxation.values_in(bench, point) for bench in benches]
 
 
-class _Joint(Columns):
+class _Joint(Relaxation):
     """Column generation over all rooms of a section."""
 
     def __init__(self, instance: Instance, benches: Sequence[Bench]) -> None:
         self.benches = list(benches)
         self._starts = [sum(len(bench.room.ways) for bench in benches[:at]) for at in range(len(benches))]
-        super().__init__(instance, benches[0].pricer)
-
-    def _seed_columns(self) -> None:
-        """Begin with one column for each part on each kind of stick that holds it."""
+        super().__init__(instance, benches[0].fit, seeded=False)
         for bench, start in zip(self.benches, self._starts, strict=True):
-            for kind, way in enumerate(bench.room.ways):
-                if way.windows is not None:
-                    continue
-                capacity = bench.room.instance.capacities[kind]
-                for part, size in enumerate(self.instance.sizes):
-                    if size <= capacity and self.instance.demands[part]:
-                        self.add(start + kind, longest_first(self.instance, self.instance.demands, capacity, part))
+            self._begin(bench, start)
+
+    def _begin(self, bench: Bench, start: int) -> None:
+        """Begin with one column for each part on each kind of stick that holds it."""
+        demands = self.instance.demands
+        for kind, way in enumerate(bench.room.ways):
+            for part, size in enumerate(self.instance.sizes):
+                if way.windows is None and demands[part] and size <= bench.room.instance.capacities[kind]:
+                    self.add(start + kind, bench.fit.filled(kind, demands, part))
 
     def add(self, kind: int, pattern: Pattern) -> bool:
         """Add a column at what its stick costs, with what its pieces take off the drop's worth."""
-        if not super().add(kind, pattern):
-            return False
-        takes = self._bench(kind).room.takes
-        cost = self._costs[kind] + sum(take * n for take, n in zip(takes, pattern, strict=True))
-        self._objective.SetCoefficient(self._variables[-1], cost)
-        return True
+        takes = sum(take * n for take, n in zip(self._bench(kind).room.takes, pattern, strict=True))
+        return self.master.add(kind, pattern, self.costs[kind] + takes)
 
     def _bench(self, kind: int) -> Bench:
         return next(b for b, start in zip(reversed(self.benches), reversed(self._starts), strict=True) if kind >= start)
@@ -92,12 +85,10 @@ class _Joint(Columns):
     def price(self, point: RelaxedPoint) -> bool:
         """Add the columns that improve on `point`; say whether there was one."""
         added = []
+        floors = floors_of(point, self.costs)
         for bench, start in zip(self.benches, self._starts, strict=True):
-            rooms = range(start, start + len(bench.room.ways))
-            floors = [
-                int((self._costs[kind] + point.rents[kind]) * point.scale * (1 + COST_SLACK)) + 1 for kind in rooms
-            ]
-            best, more = bench.pricer.several(self.values_in(bench, point), floors=floors, most=MORE_PATTERNS)
+            beaten = floors[start : start + len(bench.room.ways)]
+            best, more = bench.fit.several(self.values_in(bench, point), floors=beaten, most=MORE_PATTERNS)
             added += [self.add(start + k, pattern) for k, pattern in enumerate(best.patterns) if pattern is not None]
             added += [self.add(start + kind, pattern) for kind, pattern in more]
         return any(added)

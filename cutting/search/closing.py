@@ -27,7 +27,7 @@ from cutting.buying.master import Master, RoomRow, new_solver
 from cutting.fit.clock import Clock
 from cutting.packing.bag import Bag
 from cutting.packing.survivors import Pool, Test, survivors
-from cutting.search.market.bench import Bench
+from cutting.search.bench import Bench
 
 __all__ = ["Closing", "Found"]
 
@@ -140,7 +140,7 @@ class Closing:
                     _Listed(
                         room=bench.number,
                         kinds=kinds,
-                        patterns=tuple(pattern for pattern in fitting if bench.fits(kinds[0], pattern)),
+                        patterns=tuple(pattern for pattern in fitting if bench.fit.holds(kinds[0], pattern)),
                     )
                 )
             if sum(len(each.patterns) for each in listed) > most:

@@ -1,8 +1,8 @@
 """The cutting of one section's room, whatever share of the parts is placed there.
 
 Which parts a section must yield is a choice where substitutes are allowed. Each choice met gets a search of its own
-(`cutting.search.loop`), whose part values are priced anew for all parts that could come, so that what is learned holds
-for every choice.
+(`cutting.search.section`), whose part values are priced anew for all parts that could come, so that what is learned
+holds for every choice.
 """
 
 from __future__ import annotations
@@ -10,16 +10,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from cutting.answer.load import Load
 from cutting.buying.market import Room, RoomOrder
 from cutting.buying.master import RoomRow
 from cutting.fit.clock import Clock
+from cutting.fit.fit import Fit, fit_of
 from cutting.fit.instance import Instance
-from cutting.fit.marked.windows import assign
-from cutting.fit.pricer import Pricer
-from cutting.search.loop import Covered, Outcome, Priced, Search, Work
-from cutting.search.market.fits import search_of
+from cutting.packing.pack import Outcome
+from cutting.packing.work import Work
+from cutting.search.section import Priced, SectionSearch
+
+if TYPE_CHECKING:
+    from cutting.packing.cover import Cover
 
 __all__ = ["Bench", "Relaxed"]
 
@@ -63,24 +67,19 @@ class Bench:
         self.room = room
         self.seed = seed
         self.clock = clock
-        self._searches: dict[tuple[int, ...], Search] = {}
+        self._searches: dict[tuple[int, ...], SectionSearch] = {}
         self._settled: dict[RoomOrder, Outcome] = {}
         self._tried: dict[RoomOrder, int] = {}
         self._windows = [way.windows for way in room.ways]
 
     @cached_property
-    def pricer(self) -> Pricer:
-        """Prices patterns of all parts that could come."""
-        return search_of(self.room.instance, self._windows, seed=self.seed, clock=self.clock).knapsack
+    def fit(self) -> Fit:
+        """What all parts that could come do on the room's sticks."""
+        return fit_of(self.room.instance, self._windows)
 
     def done(self) -> Work:
         """Return all work done here."""
-        works = [search.work for search in self._searches.values()]
-        return Work(
-            lp_solves=sum(work.lp_solves for work in works),
-            dives=sum(work.dives for work in works),
-            nodes=sum(work.nodes for work in works),
-        )
+        return Work.total(search.work for search in self._searches.values())
 
     def relaxed(self, demands: tuple[int, ...], costs: Sequence[int], limits: Sequence[int]) -> Relaxed | None:
         """Solve the linear relaxation at these prices and limits; None where time is over before."""
@@ -100,7 +99,7 @@ class Bench:
         loads = self._at(demands).by_hand(costs, limits)
         return None if loads is None else self.whole_loads(demands, loads)
 
-    def cover(self, priced: Priced, cost: int | None, most: int, work: float) -> Covered | None:
+    def cover(self, priced: Priced, cost: int | None, most: int, work: float) -> Cover | None:
         """Choose among all rows of the room's parts that a cheaper plan can use; None where they are too many."""
         demands = self.room.instance.demands
         found = self._at(demands).cover(priced, cost, most, work)
@@ -138,14 +137,14 @@ class Bench:
                 self._settled[order] = outcome
         return self._settled.get(order, Outcome())
 
-    def search_for(self, demands: tuple[int, ...]) -> Search:
+    def search_for(self, demands: tuple[int, ...]) -> SectionSearch:
         """Return the search of this share of the parts."""
         return self._at(demands)
 
-    def _at(self, demands: tuple[int, ...]) -> Search:
+    def _at(self, demands: tuple[int, ...]) -> SectionSearch:
         if demands not in self._searches:
             instance = self._share(demands)
-            self._searches[demands] = search_of(instance, self._windows, seed=self.seed, clock=self.clock)
+            self._searches[demands] = SectionSearch(instance, self._windows, seed=self.seed, clock=self.clock)
         return self._searches[demands]
 
     def _share(self, demands: tuple[int, ...]) -> Instance:
@@ -167,12 +166,7 @@ class Bench:
 
     def price_out(self, values: Sequence[int]) -> RoomRow:
         """Make the inequality of any part values, 0 or more, for each size of the room."""
-        return RoomRow(room=self.number, holds=self.pricer.best(values).values, values=tuple(values))
-
-    def fits(self, kind: int, pattern: tuple[int, ...]) -> bool:
-        """Whether one stick of a kind holds these square pieces, given that they fit its capacity."""
-        windows = self.room.ways[kind].windows
-        return windows is None or assign(self.room.instance.sizes, pattern, windows) is not None
+        return RoomRow(room=self.number, holds=self.fit.best(values).values, values=tuple(values))
 
     def whole_loads(self, demands: tuple[int, ...], loads: Sequence[Load]) -> tuple[Load, ...]:
         """Give the patterns of a share of the parts the room's sizes."""
