@@ -21,8 +21,9 @@ from cutting.laying.market.assemble import assemble
 from cutting.question.errors import JobError, PlanRejectedError
 from cutting.question.feasible import input_problems
 from cutting.question.job import Job
+from cutting.search.choice import Choice, joined
 from cutting.search.known import Offer, offer_of
-from cutting.search.loop import Choice, by_hand, joined
+from cutting.search.loop import by_hand
 from cutting.search.reasons import hopeless, refused
 from cutting.search.task import Answer, Task
 from cutting.search.workers import solve_tasks

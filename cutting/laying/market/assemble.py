@@ -24,7 +24,7 @@ from cutting.laying.market.marking import deal, windowed_cut
 from cutting.laying.market.staying import idle_credit, idle_of
 from cutting.question.job import Job, Source, Stick
 from cutting.question.money import from_minor
-from cutting.search.loop import Choice
+from cutting.search.choice import Choice
 
 __all__ = ["assemble"]
 
