@@ -17,7 +17,7 @@ from cutting.buying.portions import Portion, portions
 from cutting.checking.check import check
 from cutting.fit.angled.model import has_angles
 from cutting.fit.clock import Clock
-from cutting.laying.market.assemble import assemble
+from cutting.laying.assemble import assemble
 from cutting.question.errors import JobError, PlanRejectedError
 from cutting.question.feasible import input_problems
 from cutting.question.job import Job
