@@ -9,6 +9,7 @@ from typing import Final
 from cutting.question.lengths import Unit
 from shared.reading.text.tokens import Token
 from shared.reading.text.vocabulary import LENGTH_WORDS, NOTE_WORDS
+from shared.reading.values.account import TakenFor
 from shared.reading.values.draft import Around, Ask, Draft, Measured, Rewrite
 from shared.reading.values.line_state import LineState, whole
 
@@ -87,8 +88,10 @@ def claim(work: LineState, draft: Draft, around: Around, at: int) -> None:
     if is_range(work, at):
         _ask_range(work, draft, at)
         return
+    before, work.stage = work.stage, TakenFor.QUANTITY
     if draft.quantity is None:
         _take_crossed_count(work, draft, at)
+    work.stage = TakenFor.LENGTH
     draft.length = measured(token, draft, around)
     work.take((at,))
     spot = at - 1
@@ -101,6 +104,7 @@ def claim(work: LineState, draft: Draft, around: Around, at: int) -> None:
         work.take((at - 1,))
     if work.word(at + 1) in _BEHIND:
         work.take((at + 1,))
+    work.stage = before
 
 
 def _take_crossed_count(work: LineState, draft: Draft, at: int) -> None:

@@ -6,6 +6,7 @@ import csv
 import io
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
+from typing import Final
 
 from cutting.question.job import Substitute
 from cutting.question.lengths import Unit
@@ -14,6 +15,7 @@ from shared.reading.grid.sheet import Cell, Row
 from shared.reading.grid.structure import Heading, Total
 from shared.reading.line.breaks import BreakRead
 from shared.reading.line.frame import TakeOff
+from shared.reading.values.account import Taken, TakenFor, covering
 from shared.reading.values.draft import Around, Ask, Draft
 from shared.reading.values.result import Choice, Kind, LineRead, Question
 
@@ -34,7 +36,7 @@ class Entry:
 
     `yard` is the yard it belongs to, `yard_below` the one it names for the lines below it, `above` the line that an
     addition belongs to; `sure` that somebody said of it that it is meant as it stands; `shared` the
-    line that it is one of several on, `others` the rest of those.
+    line that it is one of several on, `others` the rest of those; `account` what a table's cells were taken for.
     """
 
     row: Row
@@ -53,6 +55,7 @@ class Entry:
     yard: str = ""
     yard_below: str = ""
     above: Entry | None = None
+    account: tuple[Taken, ...] = ()
     shared: Shared | None = None
     others: list[Entry] = field(default_factory=list)
     questions: list[Question] = field(default_factory=list)
@@ -75,7 +78,24 @@ class Entry:
             understood=understood,
             notes=tuple(dict.fromkeys(self.notes)),
             questions=tuple(self.questions),
+            account=self._account(),
         )
+
+    def _account(self) -> tuple[Taken, ...]:
+        """Return what each piece was taken for; what stands beside its part or stick was taken out before."""
+        if self.shared is not None:
+            return covering(self.shared.row.text, (), TakenFor.SEVERAL)
+        text = self.row.text
+        if self.kind in _WHOLE:
+            return covering(text, (), _WHOLE[self.kind])
+        beside = (
+            (TakenFor.SUBSTITUTE if self.substitutes else TakenFor.PRICE if self.breaks else TakenFor.YARD)
+            if self.substitutes or self.breaks or self.yard
+            else TakenFor.NOTE
+        )
+        account = self.account or (self.draft.account if self.draft is not None else ())
+        rest = beside if account else TakenFor.OPEN if self.kind is Kind.QUESTION else beside
+        return covering(text, [piece for piece in account if piece.end <= len(text)], rest)
 
 
 @dataclass(slots=True)
@@ -87,6 +107,16 @@ class List:
     unit: Unit | None
     columns: list[Column | None] | None
     delimiter: str
+
+
+_WHOLE: Final = {
+    Kind.HEADING: TakenFor.HEADING,
+    Kind.HEADER: TakenFor.HEADING,
+    Kind.TOTAL: TakenFor.TOTAL,
+    Kind.REMARK: TakenFor.ASIDE,
+    Kind.ALSO: TakenFor.ALSO,
+    Kind.TAKE_OFF: TakenFor.SEVERAL,
+}
 
 
 def _apart(shared: Shared, message: str) -> Question:

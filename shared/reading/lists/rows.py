@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import zip_longest
 from typing import Final
 
 from cutting.question.lengths import Unit
@@ -23,6 +24,7 @@ from shared.reading.lists.entry import Entry, Shared
 from shared.reading.lists.takeoff import read_takeoff
 from shared.reading.text.sure import SURE
 from shared.reading.text.tokens import plain, tokenize
+from shared.reading.values.account import Taken, TakenFor
 from shared.reading.values.draft import Around, Ask, Draft, Rewrite
 from shared.reading.values.result import Kind
 from shared.sections import understand
@@ -78,6 +80,24 @@ def _unsaid(text: str) -> str:
     return SURE.sub(lambda found: " " * len(found.group()), text)
 
 
+_COLUMNS: Final = {
+    Role.MARK: TakenFor.MARK,
+    Role.ITEM: TakenFor.MARK,
+    Role.NUMBER: TakenFor.OPEN,
+    Role.QUANTITY: TakenFor.QUANTITY,
+    Role.EACH: TakenFor.QUANTITY,
+    Role.SECTION: TakenFor.SECTION,
+    Role.MATERIAL: TakenFor.MATERIAL,
+    Role.LENGTH: TakenFor.LENGTH,
+    Role.UNIT: TakenFor.LENGTH,
+    Role.ENDS: TakenFor.ENDS,
+    Role.ASSEMBLY: TakenFor.ASSEMBLY,
+    Role.PRICE: TakenFor.PRICE,
+    Role.BREAK: TakenFor.PRICE,
+    Role.YARD: TakenFor.YARD,
+    Role.SUBSTITUTE: TakenFor.SUBSTITUTE,
+    Role.IGNORED: TakenFor.ASIDE,
+}
 _WAITING: Final = frozenset({Kind.PART, Kind.TAKE_OFF, Kind.ALSO})
 
 
@@ -224,7 +244,13 @@ class Reader:
             for at, column in enumerate(self.columns)
             if column is not None and column.role is Role.SECTION and at < len(row.cells)
         ]
-        return self._sorted(Entry(self.row, draft=draft, places=places, section_cell=next(iter(cells), None)))
+        account = tuple(
+            Taken(cell.start, cell.end, _COLUMNS.get(column.role, TakenFor.NOTE) if column else TakenFor.NOTE)
+            for cell, column in zip_longest(self.row.cells, self.columns)
+            if cell is not None and cell.text
+        )
+        entry = Entry(self.row, draft=draft, places=places, section_cell=next(iter(cells), None), account=account)
+        return self._sorted(entry)
 
     def _free_line(self, row: Row, *, single: bool) -> Entry:
         """Read a line of free text: a take-off, a heading, or a part."""

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from cutting.question.job import Section
 from cutting.question.lengths import Unit
+from shared.reading.values.account import Taken
 
 if TYPE_CHECKING:
     from shared.reading.text.ends import EndsRead
@@ -136,6 +137,7 @@ class Draft:
     also: bool = False
     asks: list[Ask] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
+    account: tuple[Taken, ...] = ()
 
     @property
     def complete(self) -> bool:
