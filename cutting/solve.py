@@ -17,12 +17,13 @@ from cutting.buying.portions import Portion, portions
 from cutting.checking.check import check
 from cutting.fit.angled.model import has_angles
 from cutting.fit.clock import Clock
-from cutting.laying.market.assemble import assemble
+from cutting.laying.assemble import assemble
 from cutting.question.errors import JobError, PlanRejectedError
 from cutting.question.feasible import input_problems
 from cutting.question.job import Job
+from cutting.search.choice import Choice, joined
 from cutting.search.known import Offer, offer_of
-from cutting.search.loop import Choice, by_hand, joined
+from cutting.search.loop import by_hand
 from cutting.search.reasons import hopeless, refused
 from cutting.search.task import Answer, Task
 from cutting.search.workers import solve_tasks

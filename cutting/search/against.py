@@ -20,7 +20,8 @@ from cutting.fit.angled.shape import lengths_of
 from cutting.fit.clock import Clock
 from cutting.question.job import Job, Part, Section
 from cutting.question.variants import as_drawn
-from cutting.search.loop import Choice, MarketSearch
+from cutting.search.choice import Choice
+from cutting.search.loop import JobSearch
 from cutting.search.reasons import hopeless
 
 __all__ = ["Against", "Solved"]
@@ -153,7 +154,7 @@ class Against:
             rooms = portion.market.rooms
             if rooms[0].section.key not in keys:
                 continue
-            search = MarketSearch(portion.market, seed=self.seed, clock=clock, report=lambda _choice, _bound: None)
+            search = JobSearch(portion.market, seed=self.seed, clock=clock, report=lambda _choice, _bound: None)
             found = search.run()
             if found.bound is None:
                 return None

@@ -22,7 +22,7 @@ from typing import IO, Any
 from cutting.buying.market import Room
 from cutting.fit.clock import Clock
 from cutting.search.bench import Bench
-from cutting.search.loop import Report
+from cutting.search.choice import Report
 from cutting.search.rooms import Ask
 from cutting.search.task import Answer, Task, solve_task
 

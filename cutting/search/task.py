@@ -7,8 +7,10 @@ from dataclasses import dataclass, replace
 
 from cutting.buying.market import Market
 from cutting.fit.clock import Clock
+from cutting.search.beginning import Beginning
+from cutting.search.choice import JobAnswer, Report
 from cutting.search.known import Offer
-from cutting.search.loop import MarketAnswer, MarketSearch, Report
+from cutting.search.loop import JobSearch
 from cutting.search.rooms import Rooms
 from cutting.search.ties import easier
 
@@ -31,7 +33,7 @@ class Task:
         For every random choice.
     limit : float
         Seconds.
-    before : MarketAnswer or None
+    before : JobAnswer or None
         What an earlier run came to, which this one goes on from.
     known : Offer or None
         A plan to begin with.
@@ -41,7 +43,7 @@ class Task:
     money: Market | None = None
     seed: int = 0
     limit: float
-    before: MarketAnswer | None = None
+    before: JobAnswer | None = None
     known: Offer | None = None
 
     @property
@@ -54,7 +56,7 @@ class Task:
 class Answer:
     """What became of a task, and the seconds it took."""
 
-    found: MarketAnswer
+    found: JobAnswer
     seconds: float
 
 
@@ -76,10 +78,10 @@ def solve_task(
     """
     clock = Clock(task.limit, outer.over if outer is not None else None)
     rooms = Rooms(task.market.rooms, seed=task.seed, clock=clock) if beside is None else beside(clock)
-    search = MarketSearch(task.market, seed=task.seed, clock=clock, report=report, rooms=rooms, before=task.before)
+    search = JobSearch(task.market, seed=task.seed, clock=clock, report=report, rooms=rooms, before=task.before)
     try:
         if task.known is not None:
-            search.offer(task.known)
+            search.offer(task.known.places, task.known.loads, task.known.idle)
         if task.money is not None and task.before is None:
             _begin_with_money(search, task.money, task.seed, clock)
         found = search.run()
@@ -90,9 +92,9 @@ def solve_task(
     return Answer(found=found, seconds=clock.elapsed)
 
 
-def _begin_with_money(search: MarketSearch, money: Market, seed: int, clock: Clock) -> None:
+def _begin_with_money(search: JobSearch, money: Market, seed: int, clock: Clock) -> None:
     """Find a good plan by the money alone first: that is quick, and leftovers change little."""
     share = Clock(clock.left() * FIRST_SHARE, clock.over)
-    choice = MarketSearch(money, seed=seed, clock=share, report=lambda _choice, _bound: None).run().choice
+    choice = JobSearch(money, seed=seed, clock=share, report=lambda _choice, _bound: None).run().choice
     if choice is not None:
-        search.begin_with(money, choice)
+        Beginning(search).with_plan(money, choice)

@@ -12,19 +12,20 @@ from dataclasses import replace
 from cutting.answer.load import Load
 from cutting.buying.objective import on_grid
 from cutting.question.job import Source
-from cutting.search.loop import Choice, MarketSearch
+from cutting.search.choice import Choice
+from cutting.search.loop import JobSearch
 
 __all__ = ["easier"]
 
 OWN_PROPOSALS = 12
 
 
-def easier(search: MarketSearch, choice: Choice) -> Choice:
+def easier(search: JobSearch, choice: Choice) -> Choice:
     """Replace a plan by one of no higher cost that is easier on the shop.
 
     Parameters
     ----------
-    search : MarketSearch
+    search : JobSearch
         The finished search, with all it has learned.
     choice : Choice
         Its plan.
@@ -39,7 +40,7 @@ def easier(search: MarketSearch, choice: Choice) -> Choice:
     return choice
 
 
-def _sparing(search: MarketSearch, choice: Choice) -> Choice:
+def _sparing(search: JobSearch, choice: Choice) -> Choice:
     """Look for a plan of the same cost that uses less steel of one's own, then fewer sticks."""
     weights = _weights(search)
     if not any(way.stick.source is Source.OWN for room in search.market.rooms for way in room.ways):
@@ -54,7 +55,7 @@ def _sparing(search: MarketSearch, choice: Choice) -> Choice:
     return choice
 
 
-def _weights(search: MarketSearch) -> list[tuple[int, ...]]:
+def _weights(search: JobSearch) -> list[tuple[int, ...]]:
     """Weigh each stick by the steel of one's own that it uses, and count one for handling it."""
     ways = [way for room in search.market.rooms for way in room.ways]
     _, lengths = on_grid([way.stick.length if way.stick.source is Source.OWN else way.stick.length * 0 for way in ways])
@@ -63,7 +64,7 @@ def _weights(search: MarketSearch) -> list[tuple[int, ...]]:
     return [tuple(next(left) * sticks + 1 for _ in room.ways) for room in search.market.rooms]
 
 
-def _tidied(search: MarketSearch, number: int, choice: Choice) -> tuple[Load, ...]:
+def _tidied(search: JobSearch, number: int, choice: Choice) -> tuple[Load, ...]:
     """Tidy the sticks of one room.
 
     Where leftovers are worth something, other layouts have other drops; those of such sections stay as they are.

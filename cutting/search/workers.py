@@ -13,8 +13,8 @@ from functools import partial
 
 from cutting.fit.clock import Clock
 from cutting.search.beside import SideBySide
+from cutting.search.choice import Choice
 from cutting.search.helpers import GRACE, Helper, pool
-from cutting.search.loop import Choice
 from cutting.search.rooms import Rooms
 from cutting.search.task import Answer, Task, solve_task
 

@@ -17,6 +17,7 @@ def test_the_engine_is_loaded_beforehand() -> None:
     assert {
         "api.service.runner.tasks",
         "cutting.search.against",
-        "cutting.search.windowed_rows",
+        "cutting.fit.marked.marked",
+        "cutting.fit.rows",
         "ortools.math_opt.python.mathopt",
     } <= set(_PRELOADED)

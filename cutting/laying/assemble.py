@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
@@ -18,13 +17,11 @@ from cutting.buying.rules.kinds import Kinds
 from cutting.buying.rules.leftovers import keep_rate, own_worth
 from cutting.buying.rules.order import Bill, bills
 from cutting.fit.instance import Instance
-from cutting.fit.marked.windows import assign
 from cutting.laying.layouts import lay_out
-from cutting.laying.market.marking import deal, windowed_cut
-from cutting.laying.market.staying import idle_credit, idle_of
+from cutting.laying.staying import idle_credit, idle_of
 from cutting.question.job import Job, Source, Stick
 from cutting.question.money import from_minor
-from cutting.search.loop import Choice
+from cutting.search.choice import Choice
 
 __all__ = ["assemble"]
 
@@ -116,23 +113,8 @@ def _section_cuts(job: Job, market: Market, choice: Choice, number: int) -> tupl
         for room, start in zip(market.sections[number], starts, strict=True)
         for load in choice.loads[room]
     ]
-    lengths = [parts[0].length for parts in model.parts]
-    if model.instance.rows is not None:
-        from cutting.laying.market.row_marks import RowsAtMarks  # noqa: PLC0415 - only where ends are angled
-
-        here = as_section(job, model.section, sorted(placed))
-        return lay_out(here, model, loads, RowsAtMarks(here, model, [way.windows for way in ways]).cut)
-
-    def saw_up(kind: int, stick: Stick, chosen: Sequence[tuple[str, Fraction]], count: int) -> Cut | None:
-        windows = ways[kind].windows
-        if windows is None:
-            return None
-        pieces = Counter(length for _, length in chosen)
-        split = assign(model.instance.sizes, tuple(pieces[length] for length in lengths), windows)
-        assert split is not None
-        return windowed_cut(job, stick, deal(chosen, lengths, split), count)
-
-    return lay_out(job, model, loads, saw_up)
+    here = job if model.instance.rows is None else as_section(job, model.section, sorted(placed))
+    return lay_out(here, model, loads, [way.windows for way in ways])
 
 
 def _share(room: Room, kept: Sequence[int], demands: Sequence[int]) -> Instance:

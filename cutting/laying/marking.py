@@ -10,56 +10,9 @@ from itertools import pairwise
 from cutting.answer.plan import Carried, Cut, Piece, Stroke
 from cutting.buying.rules.trips import reach_of
 from cutting.fit.marked.windows import window_lengths
-from cutting.laying.layouts import square_cut
 from cutting.question.job import Job, Stick
 
-__all__ = ["deal", "marked_cut", "unsawn", "windowed_cut"]
-
-Marked = tuple[str, Fraction]
-
-
-def deal(chosen: Sequence[Marked], lengths: Sequence[Fraction], split: Sequence[Sequence[int]]) -> list[list[Marked]]:
-    """Deal parts out to windows.
-
-    Parameters
-    ----------
-    chosen : sequence of (mark, length)
-        Parts of one stick.
-    lengths : sequence of Fraction
-        Length of each size.
-    split : sequence of sequence of int
-        For each window its pieces of each size.
-    """
-    left = list(chosen)
-    windows = []
-    for pattern in split:
-        inside = []
-        for length, count in zip(lengths, pattern, strict=True):
-            for entry in [entry for entry in left if entry[1] == length][:count]:
-                left.remove(entry)
-                inside.append(entry)
-        windows.append(inside)
-    assert not left
-    return windows
-
-
-def windowed_cut(job: Job, stick: Stick, contents: Sequence[Sequence[Marked]], times: int) -> Cut:
-    """Lay parts out between the yard's marks.
-
-    Parameters
-    ----------
-    job : Job
-        For the saw and what can be carried.
-    stick : Stick
-        The line.
-    contents : sequence of sequence of (mark, length)
-        Parts of each window, longest first.
-    times : int
-        Sticks cut alike.
-    """
-    return marked_cut(
-        job, stick, [_steel(job, inside) for inside in contents], lambda at, bar: _sawn(job, bar, contents[at]), times
-    )
+__all__ = ["marked_cut", "unsawn"]
 
 
 def marked_cut(
@@ -150,11 +103,6 @@ def _moved(stroke: Stroke, begin: Fraction, before: int) -> Stroke:
     )
 
 
-def _steel(job: Job, inside: Sequence[Marked]) -> Fraction:
-    """Return the length that parts and the kerfs between them take."""
-    return sum((length for _, length in inside), Fraction(0)) + max(0, len(inside) - 1) * job.saw.kerf
-
-
 def _widths(kept: Fraction, most: Sequence[Fraction], contents: Sequence[Fraction]) -> list[Fraction]:
     """Give what is left over to as few windows as possible, so that drops are long."""
     widths = list(contents)
@@ -166,11 +114,6 @@ def _widths(kept: Fraction, most: Sequence[Fraction], contents: Sequence[Fractio
     if slack or any(width > cap for width, cap in zip(widths, most, strict=True)):
         raise AssertionError("a layout that fits can be marked")
     return widths
-
-
-def _sawn(job: Job, bar: Stick, inside: Sequence[Marked]) -> Cut:
-    """Saw one window as a stick; one that holds nothing is a drop as it is."""
-    return square_cut(bar, inside, 1, job.saw) if inside else unsawn(bar)
 
 
 def unsawn(bar: Stick) -> Cut:

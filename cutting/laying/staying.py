@@ -9,7 +9,7 @@ from cutting.buying.lines import taken
 from cutting.buying.market import Market, Taken
 from cutting.buying.rules import cost_of
 from cutting.buying.rules.order import Bill, material_of
-from cutting.search.loop import Choice
+from cutting.search.choice import Choice
 
 __all__ = ["idle_credit", "idle_of"]
 
