@@ -36,6 +36,7 @@ from shared.reading.values.line_state import LineState, open_work, whole
 __all__ = ["read_line"]
 
 _FEW: Final = 5
+_DASHED: Final = re.compile(r"\s*-\s+\d")
 _HOOKED: Final = re.compile(r"[.):]")
 
 
@@ -268,7 +269,7 @@ def _finish(work: LineState, draft: Draft, around: Around, *, ditto: bool) -> No
     if _is_also(work, draft):
         _keep_also(work, draft)
         return
-    _fill_in(draft, around, ditto=ditto)
+    _fill_in(draft, around, ditto=ditto, dashed=_DASHED.match(work.text) is not None)
     if not draft.asks and (draft.section is None or not draft.section.family) and draft.length is not None:
         suggest_family(work, draft)
     if draft.section is None and not draft.asks:
@@ -304,7 +305,7 @@ def _keep_also(work: LineState, draft: Draft) -> None:
     draft.note = LineState(text=work.text, tokens=work.tokens, used=work.counted | work.named, noted=work.noted).rest()
 
 
-def _fill_in(draft: Draft, around: Around, *, ditto: bool) -> None:
+def _fill_in(draft: Draft, around: Around, *, ditto: bool, dashed: bool) -> None:
     """Take from the line before what ditto says, and the section from the heading."""
     if ditto and draft.section is None:
         draft.section = around.previous
@@ -312,6 +313,9 @@ def _fill_in(draft: Draft, around: Around, *, ditto: bool) -> None:
         draft.length = around.previous_length
     if draft.section is None and not draft.stated and not draft.asks:
         draft.section = around.section
+    if draft.section is None and draft.complete_but_section and dashed and around.previous is not None:
+        draft.section = around.previous
+        draft.notes.append(f"section as in the line above: {around.previous.label}")
 
 
 def _count_of_other(work: LineState, draft: Draft) -> None:

@@ -30,6 +30,8 @@ _LONGEST_STICK: Final = Fraction(18_500)
 _SHORTEST_STICK: Final = Fraction(1000)
 _FEW: Final = 3
 _FAR: Final = 3
+_BY_DEPTH: Final = re.compile(r"(?:IPE|HE[ABM]|UPN|UPE|UNP)\s?(\d{2,4})\b")
+"""Shapes that are named by their depth in mm (EN 10365)."""
 _MARKED: Final = re.compile(r"[A-Za-z'\"]")
 
 
@@ -93,7 +95,8 @@ def _why(section: Section, mm: Fraction, source: Source | None) -> str:
 def _depth(section: Section) -> Fraction:
     """Return the length below which a cut is no bar any more: half the width for flats, which make pads."""
     if not section.sides:
-        return Fraction(0)
+        named = _BY_DEPTH.match(section.name)
+        return Fraction(named[1]) if named else Fraction(0)
     return max(section.sides) / (2 if section.family == "flat" else 1)
 
 

@@ -80,7 +80,7 @@ _UNIT: Final = (
 _TOKEN: Final = re.compile(
     rf"(?P<gauge>(?<![\d./,])\d{{1,2}}\s*(?:gauge|gage|ga|g)(?![^\W_])\.?)"
     rf"|(?P<schedule>(?:schedule|sched|sch)\.?\s*(?:\d{{1,3}})s?(?![\w/.])|(?<![^\W_])(?:std|xs|xh)(?![^\W_]))"
-    rf"|(?P<glued>(?<![^\W_])(?:hss|shs|rhs|chs|upn|unp|fb|plt?|pipe|tube|rohr|dn|ø|(?:l|c|mc"
+    rf"|(?P<glued>(?<![^\W_])(?:hss|shs|rhs|chs|upn|unp|fb|fl|ea|qr|rr|strip|flat|koker|angle|buis|plt?|pipe|tube|rohr|dn|ø|(?:l|c|mc"
     rf"|u)(?=\d[\d./ -]*\s*[x*]\s*\d))(?=\d))"
     rf"|(?P<grade>(?<![\w.])(?:1\.4[0-9]\d\d|30[34]L|316(?:L|Ti)|60[68]\d-T\d{{1,2}}|6005A?-T\d)(?![\w]))"
     rf"|(?P<number>(?<!\d[.,])(?:"
