@@ -38,6 +38,7 @@ _KINDS: Final = {
         r"|(?-i:\b\d{4,5}(?:\s+[A-Z]{2})?\s+[A-ZÄÖÜ][a-zäöüß]{3,})"
     ),
     "a date or a time": (
+        r"\b\d{1,2}[./-]\d{1,2}[./-](?:20)?\d\d\b|\b20\d\d-\d\d-\d\d\b|"
         rf"\b\d{{1,2}}\.?\s+{_MONTH}\b(?:\s+\d{{4}})?|\b\d{{1,2}}[.:]\d\d\s*(?:uhr|h|am|pm)\b|\b\d{{1,2}}-\d{{1,2}}\s*uhr\b"
         r"|\b(?:hours|opening|open|closed|counter|heures|horario|orari|öffnungszeiten)\b.*\d"
         r"|\b(?:wrote|schrieb|a écrit|escribió|ha scritto|schreef)\s*:"

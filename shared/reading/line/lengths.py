@@ -17,6 +17,8 @@ __all__ = ["LENGTH_UNITS", "candidates", "claim", "is_announced", "is_range", "m
 
 LENGTH_UNITS: Final = frozenset(unit.value for unit in Unit)
 _BEHIND: Final = frozenset("long lg lang largo lgth length lange longueur".split())  # noqa: SIM905
+_GRADES: Final = frozenset({"304", "316", "430"})
+_STAINLESS: Final = frozenset("stainless inox edelstahl ss type grade aisi inoxidable inoxydable rvs".split())  # noqa: SIM905
 _NAMES: Final = {".": "point", ",": "comma"}
 _SHOP_FORMS: Final = frozenset({"fraction", "mixed", "glyph", "feet", "feet?"})
 
@@ -28,6 +30,8 @@ def candidates(work: LineState) -> list[int]:
         if work.word(at) in NOTE_WORDS and found and not _is_length_word(work, at):
             break
         token = work.tokens[at]
+        if token.text in _GRADES and _STAINLESS & {work.word(at - 1) if at else "", work.word(at + 1)}:
+            continue
         if token.kind == "number" and token.unit not in {"deg", "%", "lb", "kg"} and token.form != "odd":
             found.append(at)
     return found

@@ -273,7 +273,7 @@ def _finish(work: LineState, draft: Draft, around: Around, *, ditto: bool) -> No
         suggest_family(work, draft)
     if draft.section is None and not draft.asks:
         ask_loose_chain(work, draft)
-    check_quantity(draft)
+    check_quantity(draft, least=0 if around.offers else 1)
     for ask in (ask_glued, ask_hedged, ask_uncounted, ask_struck, ask_left_over):
         if draft.complete and not draft.asks:
             ask(work, draft)

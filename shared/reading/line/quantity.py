@@ -134,7 +134,7 @@ def _announced(work: LineState, draft: Draft) -> bool:
             or work.word(at) in _SURE
             or (spot == at + 1 and work.word(at - 1) == "" and not _number_before(work, at))
         )
-        if count is None or not announced:
+        if count is None or not announced or work.kind(spot + 1) == "cross":
             continue
         draft.quantity = count
         inside = range(at, spot + 1)

@@ -31,6 +31,10 @@ def settle_selling(entry: Entry) -> None:
     draft = entry.draft
     if entry.kind is not Kind.OFFER or draft is None:
         return
+    if draft.quantity == 0:
+        entry.kind = Kind.REMARK
+        entry.notes.append("none in stock: not offered")
+        return
     gone = _GONE.search(draft.note)
     if gone is not None:
         entry.kind = Kind.REMARK

@@ -289,3 +289,37 @@ def test_one_of_several_that_can_hardly_be_meant_is_asked_with_each_on_a_line_of
     found, (question,) = read_parts("SHS 40x40x3: 4 @ 1200, 2 @ 9")
     assert [part.length for part in found.parts] == [1200]
     assert question.choices[0].line.splitlines() == ["SHS 40x40x3 4 pcs @ 1200", "SHS 40x40x3 2 pcs @ 9"]
+
+
+def test_a_table_set_with_spaces_below_its_header() -> None:
+    text = (
+        "Item  Qty  Size                   Length (in)  Material\n"
+        "10    10   sq tube 3x3x1/4        51 3/4       A36\n"
+        "20    6    L2x2x1/4               17           A36\n"
+        "30    10   angle 2x2x1/4          64           A36\n"
+    )
+    assert [(quantity, length / Fraction("25.4")) for quantity, _, length in parts_of(text)] == [
+        (10, Fraction(207, 4)),
+        (6, 17),
+        (10, 64),
+    ]
+
+
+def test_a_table_set_with_spaces_numbers_to_the_right_and_units_below() -> None:
+    text = (
+        " Size                   Length   Qty\n"
+        "                        in\n"
+        " flat bar 2x1/4           50 7/8   24\n"
+        " RHS 2x1x1/8                  20    5\n"
+    )
+    assert [(quantity, length / Fraction("25.4")) for quantity, _, length in parts_of(text)] == [
+        (24, Fraction(407, 8)),
+        (5, 20),
+    ]
+
+
+def test_what_a_yard_has_none_of_is_not_offered() -> None:
+    text = "Size  Length ft  In stock  Price each\nL2x2x1/4  24  20  80.65\nRHS 2x1x1/8  20  0  26.15\n"
+    found, questions = read_offers(text, kind=Source.STICKS)
+    assert questions == ()
+    assert [(offer.section.name, offer.available) for offer in found.offers] == [("L 2x2x1/4", 20)]
