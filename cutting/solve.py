@@ -24,9 +24,9 @@ from cutting.question.job import Job
 from cutting.search.choice import Choice, joined
 from cutting.search.known import Offer, offer_of
 from cutting.search.loop import by_hand
-from cutting.search.reasons import hopeless, refused
+from cutting.search.processes.workers import solve_tasks
+from cutting.search.reasons import reason_proven, reasons_at_once
 from cutting.search.task import Answer, Task
-from cutting.search.workers import solve_tasks
 
 __all__ = ["Progress", "Solving", "solve"]
 
@@ -203,14 +203,16 @@ class _Run:
 
     def result(self) -> Result:
         """Solve every portion and put the answers together."""
-        impossible = hopeless(self.job, self.solving.market)
+        impossible = reasons_at_once(self.job, self.solving.market)
         if impossible:
             return self._impossible(impossible)
         parts = self.solving.parts
         answers = self._solve(parts)
         self.solving.answers = answers
         reasons = tuple(
-            refused(self.job, part.market) for part, a in zip(parts, answers, strict=True) if a.found.bound is None
+            reason_proven(self.job, part.market)
+            for part, a in zip(parts, answers, strict=True)
+            if a.found.bound is None
         )
         reports = [each for part, answer in zip(parts, answers, strict=True) for each in _reports(part, answer)]
         floating = any(answer.found.rests is Rests.FLOATING for answer in answers)

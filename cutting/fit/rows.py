@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from cutting.fit.angled.chunks import RowLengths
-from cutting.fit.angled.order import Orders
+from cutting.fit.angled.order import RowOrders
 from cutting.fit.angled.pricing import Pattern, RowPricer
 from cutting.fit.angled.rows import RowModel
 from cutting.fit.angled.signature import build_automaton
@@ -18,7 +18,7 @@ __all__ = ["Rows", "lengths_of_rows"]
 
 def lengths_of_rows(model: RowModel) -> RowLengths:
     """Gather what is known about the lengths of a section's rows."""
-    return RowLengths(automaton=build_automaton(model), orders=Orders(model))
+    return RowLengths(automaton=build_automaton(model), orders=RowOrders(model))
 
 
 class Rows(RowPricer):
@@ -83,7 +83,7 @@ class Rows(RowPricer):
             sizes=tuple(automaton.sizes[part] for part in parts),
             steps=tuple(automaton.steps[part] for part in parts),
         )
-        orders = Orders(replace(model, items=tuple(model.items[part] for part in parts)))
+        orders = RowOrders(replace(model, items=tuple(model.items[part] for part in parts)))
         return Rows(RowLengths(automaton=fewer, orders=orders), demands, self.capacities)
 
     def cut_to(self, lengths: Sequence[int]) -> Rows:

@@ -16,7 +16,7 @@ from cutting.answer.plan import Rests
 from cutting.fit.fit import Fit, Pattern
 from cutting.packing.bag import Bag
 from cutting.packing.mixing import Mixing
-from cutting.packing.selecting import Choice, choose, refute
+from cutting.packing.selecting import Selection, choose, refute
 from cutting.packing.survivors import Pool, Test, survivors
 from cutting.packing.work import Work
 
@@ -63,7 +63,7 @@ class Listing:
         Part values whose inequality the bag violates, if it came to that.
     """
 
-    choice: Choice
+    choice: Selection
     pool: Pool | None = None
     violated: tuple[int, ...] | None = None
 
@@ -92,9 +92,9 @@ def settle(
     """
     root = mixing.solve(bag, should_stop, enough=0.0)
     if root.violated:
-        return Listing(choice=Choice(), violated=root.values)
+        return Listing(choice=Selection(), violated=root.values)
     if not root.finished:
-        return Listing(choice=Choice())
+        return Listing(choice=Selection())
     tests = [
         Test(values=values, best=mixing.fit.best(values, demands=bag.demands).values)
         for values in ((root.values,) if mixing.angled else (root.values, bag.sizes))
@@ -120,10 +120,10 @@ def among(
     """
     pool = _listed(bag, fit, tests, reach.patterns, should_stop)
     if pool is None:
-        return Listing(choice=Choice())
+        return Listing(choice=Selection())
     work.patterns += len(pool)
     if not _covers(pool, bag):
-        return Listing(choice=Choice(none=True), pool=pool)
+        return Listing(choice=Selection(none=True), pool=pool)
     if reach.proof > 0:
         quick = refute(bag, pool, seed=0, effort=min(_QUICK, reach.proof), should_stop=should_stop)
         work.nodes += quick.nodes
@@ -165,13 +165,13 @@ def _rows(bag: Bag, rows: RowLengths, test: Test, most: int) -> Pool | None:
     return Pool(kinds=np.array(kinds, dtype=np.int32), patterns=table)
 
 
-def _verified(bag: Bag, pool: Pool, work: Work, reach: Reach, should_stop: Callable[[], bool]) -> Choice:
+def _verified(bag: Bag, pool: Pool, work: Work, reach: Reach, should_stop: Callable[[], bool]) -> Selection:
     """Ask again, in whole numbers, what was said to be infeasible."""
     again = refute(bag, pool, seed=0, effort=reach.proof, should_stop=should_stop)
     work.nodes += again.nodes
     if again.none or again.sticks is not None:
         return again
-    return Choice(none=True, rests=Rests.FLOATING)
+    return Selection(none=True, rests=Rests.FLOATING)
 
 
 def _covers(pool: Pool, bag: Bag) -> bool:

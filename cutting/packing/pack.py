@@ -22,7 +22,7 @@ from cutting.packing.best_fit import best_fit
 from cutting.packing.dive import dive
 from cutting.packing.listing import Reach, among, settle
 from cutting.packing.mixing import Mixing
-from cutting.packing.selecting import Choice
+from cutting.packing.selecting import Selection
 from cutting.packing.survivors import Test
 from cutting.packing.work import Work
 
@@ -203,7 +203,7 @@ class _Packing:
             return outcome if outcome.impossible else None
         return self._told(listing.choice)
 
-    def _told(self, choice: Choice) -> Outcome | None:
+    def _told(self, choice: Selection) -> Outcome | None:
         if choice.sticks is not None:
             return self._packed(choice.sticks)
         return Outcome(impossible=True, rests=choice.rests, work=self.work) if choice.none else None

@@ -22,7 +22,7 @@ from cutting.question.job import Job, Part, Section
 from cutting.question.variants import as_drawn
 from cutting.search.choice import Choice
 from cutting.search.loop import JobSearch
-from cutting.search.reasons import hopeless
+from cutting.search.reasons import reasons_at_once
 
 __all__ = ["Against", "Solved"]
 
@@ -146,7 +146,7 @@ class Against:
     def _other(self, job: Job, solved: Solved, section: Section, clock: Clock) -> _Other | None:
         """Solve what another job has in the sections of one portion; None where that is proven to be impossible."""
         market = model_market(job)
-        if hopeless(job, market):
+        if reasons_at_once(job, market):
             return None
         keys = {self.market.rooms[self.market.sections[number][0]].section.key for number in solved.portion.sections}
         bound, closed, sticks = Fraction(0), True, 0

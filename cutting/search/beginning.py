@@ -13,8 +13,8 @@ from cutting.buying.rules.order import ruled
 from cutting.packing.inequality import relaxed_bound
 from cutting.question.yards import Charge
 from cutting.search.choice import Choice
-from cutting.search.progress import Progress
-from cutting.search.rooms import AtPrices
+from cutting.search.rooms.rooms import AtPrices
+from cutting.search.state import SearchState
 
 __all__ = ["Beginning"]
 
@@ -24,11 +24,11 @@ class Beginning:
 
     Parameters
     ----------
-    search : Progress
+    search : SearchState
         The search.
     """
 
-    def __init__(self, search: Progress) -> None:
+    def __init__(self, search: SearchState) -> None:
         self.search = search
 
     def with_plan(self, other: Market, choice: Choice) -> None:
@@ -85,12 +85,12 @@ class Beginning:
         return any(room in rooms and len(rooms) > 1 for rooms in self.search.market.sections)
 
     def _joint_rows(self, rooms: tuple[int, ...], demands: tuple[int, ...], yard: int | None) -> list[RoomRow]:
-        from cutting.search.joint import joint_values  # noqa: PLC0415 - only where leftovers are worth something
+        from cutting.search.rooms.joint import joint_values  # noqa: PLC0415 - only where leftovers are worth something
 
-        benches = [self.search.rooms.benches[room] for room in rooms]
+        cutters = [self.search.rooms.cutters[room] for room in rooms]
         shares = [self._limited(room, yard) for room in rooms]
-        several = joint_values(benches, demands, shares, self.search.clock.over)
-        return [bench.price_out(values) for bench, values in zip(benches, several, strict=True)]
+        several = joint_values(cutters, demands, shares, self.search.clock.over)
+        return [cutter.price_out(values) for cutter, values in zip(cutters, several, strict=True)]
 
     def _at_prices(self, room: int, demands: tuple[int, ...], yard: int | None) -> AtPrices:
         costs, limits = self._limited(room, yard)
@@ -124,7 +124,7 @@ class Beginning:
     def _by_hand(self, wanted: Sequence[tuple[int, ...]], yard: int | None) -> None:
         self.search.offer_sections(
             [
-                self.search.rooms.benches[rooms[0]].by_hand(demands, *self._limited(rooms[0], yard))
+                self.search.rooms.cutters[rooms[0]].by_hand(demands, *self._limited(rooms[0], yard))
                 for rooms, demands in zip(self.search.market.sections, wanted, strict=True)
             ]
         )

@@ -12,8 +12,8 @@ from cutting.buying.master import RoomRow
 from cutting.buying.portions import Portion
 from cutting.buying.rules import cost_of
 from cutting.packing.work import Work
-from cutting.search.filling import order_of
-from cutting.search.section import Priced
+from cutting.search.rooms.loads import order_of
+from cutting.search.rooms.share import Priced
 
 __all__ = ["Choice", "JobAnswer", "Learned", "Report", "joined"]
 

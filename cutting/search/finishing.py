@@ -5,23 +5,23 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from cutting.search.progress import Progress
+from cutting.search.state import SearchState
 
 if TYPE_CHECKING:
-    from cutting.search.closing import Closing
+    from cutting.search.rooms.cover import LayoutCover
 
 __all__ = ["among_layouts", "among_rows", "leftovers_count"]
 
-CLOSINGS = ((1_500, 2.0), (3_000, 4.0), (9_000, 16.0))  # layouts to choose among, and deterministic time for it
-CLOSING_PARTS = 10  # a half, a quarter, ... of the slack, where all of it allows too many layouts
+COVERS = ((1_500, 2.0), (3_000, 4.0), (9_000, 16.0))  # layouts to choose among, and deterministic time for it
+COVER_PARTS = 10  # a half, a quarter, ... of the slack, where all of it allows too many layouts
 
 
-def among_rows(search: Progress, most: int, work: float) -> None:
+def among_rows(search: SearchState, most: int, work: float) -> None:
     """Where few rows of angled parts can be in a cheaper plan, choose among all of them."""
     if search.first is None or not search.open():
         return
     before = None if search.best is None else search.best.cost
-    cover = search.rooms.benches[0].cover(search.first, before, most, work)
+    cover = search.rooms.cutters[0].cover(search.first, before, most, work)
     if cover is None:
         return
     if cover.loads:
@@ -32,41 +32,41 @@ def among_rows(search: Progress, most: int, work: float) -> None:
         search.report(search.best, search.bound)
 
 
-def leftovers_count(search: Progress) -> bool:
+def leftovers_count(search: SearchState) -> bool:
     """Whether leftovers are worth anything."""
     return any(any(room.takes) for room in search.market.rooms)
 
 
-def among_layouts(search: Progress) -> None:
+def among_layouts(search: SearchState) -> None:
     """Choose among layouts: few at first, for a good plan, then all that a cheaper one can use, for the proof.
 
     What leftovers are worth makes every bit of waste count, so that baskets alone are told apart too late.
     """
-    from cutting.search.closing import Closing  # noqa: PLC0415 - only where leftovers are worth something
+    from cutting.search.rooms.cover import LayoutCover  # noqa: PLC0415 - only where leftovers are worth something
 
-    closing = Closing(search.rooms.benches, search.master, list(search.joint.values()), search.clock)
-    slacks = closing.tops()
-    for most, effort in CLOSINGS:
+    cover = LayoutCover(search.rooms.cutters, search.master, list(search.joint.values()), search.clock)
+    slacks = cover.tops()
+    for most, effort in COVERS:
         while search.open() and search.best is not None:
             before = search.best.cost
-            whole = _chosen(search, closing, slacks, most, effort)
+            whole = _chosen(search, cover, slacks, most, effort)
             if whole or search.best.cost >= before:
                 break
         if search.open() and search.best is not None:
-            slacks = closing.slacks(search.best.cost, slacks)
+            slacks = cover.slacks(search.best.cost, slacks)
 
 
-def _chosen(search: Progress, closing: Closing, slacks: Sequence[int], most: int, effort: float) -> bool:
+def _chosen(search: SearchState, cover: LayoutCover, slacks: Sequence[int], most: int, effort: float) -> bool:
     """Choose once among at most so many layouts; say whether these were all that a cheaper plan can use."""
     assert search.best is not None
     before = search.best.cost
-    for part in range(CLOSING_PARTS):
-        listed = closing.layouts([slack >> part for slack in slacks], most)
+    for part in range(COVER_PARTS):
+        listed = cover.layouts([slack >> part for slack in slacks], most)
         if listed is not None:
             break
     else:
         return False
-    found = closing.choose(listed, before, effort)
+    found = cover.choose(listed, before, effort)
     search.proposals += 1
     if found.places is not None:
         search.offer(found.places, found.loads, found.idle)

@@ -21,9 +21,9 @@ from cutting.buying.master import Basket, UnfinishedError
 from cutting.fit.clock import Clock
 from cutting.search.beginning import Beginning
 from cutting.search.choice import Choice, JobAnswer
-from cutting.search.filling import fill_every_stick
 from cutting.search.finishing import among_layouts, among_rows, leftovers_count
-from cutting.search.progress import FIRST_EFFORT, Progress
+from cutting.search.rooms.loads import fill_every_stick
+from cutting.search.state import FIRST_EFFORT, SearchState
 
 __all__ = ["JobSearch", "Lighter", "by_hand"]
 
@@ -43,8 +43,8 @@ class Lighter:
     choice: Choice | None
 
 
-class JobSearch(Progress):
-    """The search of a whole job; see `Progress` for the parameters."""
+class JobSearch(SearchState):
+    """The search of a whole job; see `SearchState` for the parameters."""
 
     def run(self) -> JobAnswer:
         """Search until the plan is proven, no plan is proven to exist, or the clock ends it."""

@@ -12,10 +12,10 @@ from cutting.question.feasible import impossibilities
 from cutting.question.job import Job, Part, Source, Stick
 from cutting.question.tape import told_length
 
-__all__ = ["hopeless", "refused"]
+__all__ = ["reason_proven", "reasons_at_once"]
 
 
-def hopeless(job: Job, market: Market) -> tuple[str, ...]:
+def reasons_at_once(job: Job, market: Market) -> tuple[str, ...]:
     """Say why no plan can exist as far as simple sums tell: parts that fit on nothing, sections too short together.
 
     Parts with substitutes may go elsewhere, so the sums are made over the others.
@@ -58,7 +58,7 @@ def _stranded(job: Job, part: Part, sticks: list[Stick]) -> str:
     )
 
 
-def refused(job: Job, market: Market) -> str:
+def reason_proven(job: Job, market: Market) -> str:
     """Say that no arrangement at all works of a portion of the job, which the search has proven."""
     pieces = sum(wish.part.quantity for wish in market.wishes)
     if bare(market) and all(line.stick.available is not None for line in market.lines):

@@ -11,8 +11,8 @@ from cutting.search.beginning import Beginning
 from cutting.search.choice import JobAnswer, Report
 from cutting.search.known import Offer
 from cutting.search.loop import JobSearch
-from cutting.search.rooms import Rooms
-from cutting.search.ties import easier
+from cutting.search.rooms.rooms import Rooms
+from cutting.search.ties import break_ties
 
 __all__ = ["Answer", "Task", "solve_task"]
 
@@ -86,7 +86,7 @@ def solve_task(
             _begin_with_money(search, task.money, task.seed, clock)
         found = search.run()
         if found.choice is not None:
-            found = replace(found, choice=easier(search, found.choice))
+            found = replace(found, choice=break_ties(search, found.choice))
     finally:
         rooms.close()
     return Answer(found=found, seconds=clock.elapsed)

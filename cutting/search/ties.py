@@ -15,12 +15,12 @@ from cutting.question.job import Source
 from cutting.search.choice import Choice
 from cutting.search.loop import JobSearch
 
-__all__ = ["easier"]
+__all__ = ["break_ties"]
 
 OWN_PROPOSALS = 12
 
 
-def easier(search: JobSearch, choice: Choice) -> Choice:
+def break_ties(search: JobSearch, choice: Choice) -> Choice:
     """Replace a plan by one of no higher cost that is easier on the shop.
 
     Parameters
@@ -69,11 +69,11 @@ def _tidied(search: JobSearch, number: int, choice: Choice) -> tuple[Load, ...]:
 
     Where leftovers are worth something, other layouts have other drops; those of such sections stay as they are.
     """
-    bench, demands, loads = search.rooms.benches[number], choice.orders[number].demands, choice.loads[number]
+    cutter, demands, loads = search.rooms.cutters[number], choice.orders[number].demands, choice.loads[number]
     section = next(rooms for rooms in search.market.sections if number in rooms)
     if not loads or len(section) > 1:
         return loads
-    own = bench.search_for(demands)
+    own = cutter.search_for(demands)
     kept = [size for size, pieces in enumerate(demands) if pieces]
     shared: Sequence[Load] = [replace(load, pattern=tuple(load.pattern[size] for size in kept)) for load in loads]
-    return bench.whole_loads(demands, own.tidied(shared))
+    return cutter.whole_loads(demands, own.tidied(shared))

@@ -79,7 +79,7 @@ def test_a_small_plan_loads_no_room_it_does_not_enter(small_plan: set[str]) -> N
         "files.plan.wire",
     )
     assert not {name for name in small_plan if name.startswith(tuple(f"shared.{room}" for room in shared))}
-    late = {f"cutting.search.{module}" for module in ("against", "closing", "joint")}
+    late = {f"cutting.search.{module}" for module in ("against", "rooms.cover", "rooms.joint")}
     late |= {"cutting.fit.rows", "cutting.fit.marked.marked", "cutting.packing.cover"}
     late |= {"cutting.laying.angled.layout", "cutting.answer.tables"}
     assert not late & small_plan

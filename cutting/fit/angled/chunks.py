@@ -10,7 +10,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from cutting.fit.angled.order import Orders
+from cutting.fit.angled.order import RowOrders
 from cutting.fit.angled.signature import Automaton
 
 __all__ = ["COARSE", "Chunk", "Ints", "RowLengths", "Table", "split", "suffix_table"]
@@ -31,12 +31,12 @@ class RowLengths:
     ----------
     automaton : Automaton
         Bounds the length of a row from below.
-    orders : Orders
+    orders : RowOrders
         Knows it exactly.
     """
 
     automaton: Automaton
-    orders: Orders
+    orders: RowOrders
 
     @cached_property
     def clear(self) -> dict[int, int]:

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from cutting.fit.angled.order import Orders
+from cutting.fit.angled.order import RowOrders
 from cutting.fit.knapsack import Pattern
 from cutting.fit.marked.windows import Windows
 
 __all__ = ["split_rows"]
 
 
-def split_rows(orders: Orders, pattern: Pattern, windows: Windows) -> tuple[Pattern, ...] | None:
+def split_rows(orders: RowOrders, pattern: Pattern, windows: Windows) -> tuple[Pattern, ...] | None:
     """Distribute the parts of a stick over windows, so that each holds a row.
 
     Parameters
     ----------
-    orders : Orders
+    orders : RowOrders
         The section's.
     pattern : tuple of int
         Pieces of each size on the whole stick.
@@ -32,7 +32,7 @@ def split_rows(orders: Orders, pattern: Pattern, windows: Windows) -> tuple[Patt
 class _Split:
     """Depth-first search for a window for each piece, size by size; what was seen to fail isn't tried again."""
 
-    def __init__(self, orders: Orders, windows: Windows) -> None:
+    def __init__(self, orders: RowOrders, windows: Windows) -> None:
         self.orders = orders
         self.caps = windows.caps
         self.kept = windows.totals[-1]

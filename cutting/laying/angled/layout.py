@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from cutting.answer.plan import Cut, Lie, Piece
 from cutting.fit.angled.gaps import Gaps
 from cutting.fit.angled.model import gaps_of
-from cutting.fit.angled.order import Orders
+from cutting.fit.angled.order import RowOrders
 from cutting.fit.angled.poses import poses_of
 from cutting.fit.angled.rows import Faces
 from cutting.fit.angled.shape import faces_of, lengths_of
@@ -49,7 +49,7 @@ class RowLayouts:
         self.parts = {part.mark: part for part in job.parts}
         self.faces = [faces_of(parts[0]) for parts in model.parts]
         self._tail, self._plain = (
-            Sequencer(Orders(rows, tail=tail), self.faces, self.poses, self.gaps, one_way=job.saw.one_way)
+            Sequencer(RowOrders(rows, tail=tail), self.faces, self.poses, self.gaps, one_way=job.saw.one_way)
             for tail in (True, False)
         )
         self._known: dict[tuple[tuple[int, ...], bool], tuple[Laid, ...]] = {}

@@ -1,7 +1,7 @@
 """The cutting of one section's room, whatever share of the parts is placed there.
 
 Which parts a section must yield is a choice where substitutes are allowed. Each choice met gets a search of its own
-(`cutting.search.section`), whose part values are priced anew for all parts that could come, so that what is learned
+(`cutting.search.rooms.share`), whose part values are priced anew for all parts that could come, so that what is learned
 holds for every choice.
 """
 
@@ -20,12 +20,12 @@ from cutting.fit.fit import Fit, fit_of
 from cutting.fit.instance import Instance
 from cutting.packing.pack import Outcome
 from cutting.packing.work import Work
-from cutting.search.section import Priced, SectionSearch
+from cutting.search.rooms.share import Priced, ShareCutter
 
 if TYPE_CHECKING:
     from cutting.packing.cover import Cover
 
-__all__ = ["Bench", "Relaxed"]
+__all__ = ["Relaxed", "RoomCutter"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -47,7 +47,7 @@ class Relaxed:
     rounded: tuple[Load, ...] | None
 
 
-class Bench:
+class RoomCutter:
     """One room's cutting.
 
     Parameters
@@ -67,7 +67,7 @@ class Bench:
         self.room = room
         self.seed = seed
         self.clock = clock
-        self._searches: dict[tuple[int, ...], SectionSearch] = {}
+        self._searches: dict[tuple[int, ...], ShareCutter] = {}
         self._settled: dict[RoomOrder, Outcome] = {}
         self._tried: dict[RoomOrder, int] = {}
         self._windows = [way.windows for way in room.ways]
@@ -137,14 +137,14 @@ class Bench:
                 self._settled[order] = outcome
         return self._settled.get(order, Outcome())
 
-    def search_for(self, demands: tuple[int, ...]) -> SectionSearch:
+    def search_for(self, demands: tuple[int, ...]) -> ShareCutter:
         """Return the search of this share of the parts."""
         return self._at(demands)
 
-    def _at(self, demands: tuple[int, ...]) -> SectionSearch:
+    def _at(self, demands: tuple[int, ...]) -> ShareCutter:
         if demands not in self._searches:
             instance = self._share(demands)
-            self._searches[demands] = SectionSearch(instance, self._windows, seed=self.seed, clock=self.clock)
+            self._searches[demands] = ShareCutter(instance, self._windows, seed=self.seed, clock=self.clock)
         return self._searches[demands]
 
     def _share(self, demands: tuple[int, ...]) -> Instance:

@@ -11,8 +11,8 @@ from typing import Any
 
 from cutting.buying.market import Room
 from cutting.fit.clock import Clock
-from cutting.search.helpers import GRACE, Errand, Helper
-from cutting.search.rooms import Ask, Rooms
+from cutting.search.processes.helpers import GRACE, Errand, Helper
+from cutting.search.rooms.rooms import Ask, Rooms
 
 __all__ = ["SideBySide"]
 
@@ -58,11 +58,11 @@ class SideBySide(Rooms):
             self._threads.submit(self._send, helper, [asked[number] for number in numbers]): helper
             for helper, numbers in there.items()
         }
-        found = [None if each.room in self._of else each.of(self.benches[each.room]) for each in asked]
+        found = [None if each.room in self._of else each.of(self.cutters[each.room]) for each in asked]
         for future, helper in waiting.items():
             answers = self._awaited(future, helper)
             for number, answer in zip(there[helper], answers or [None] * len(there[helper]), strict=True):
-                found[number] = asked[number].of(self.benches[asked[number].room]) if answers is None else answer
+                found[number] = asked[number].of(self.cutters[asked[number].room]) if answers is None else answer
         return found
 
     def close(self) -> None:

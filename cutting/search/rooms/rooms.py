@@ -11,7 +11,7 @@ from cutting.buying.master import RoomRow
 from cutting.fit.clock import Clock
 from cutting.packing.pack import Outcome
 from cutting.packing.work import Work
-from cutting.search.bench import Bench, Relaxed
+from cutting.search.rooms.room import Relaxed, RoomCutter
 
 __all__ = ["Ask", "AtPrices", "Rooms"]
 
@@ -28,15 +28,15 @@ class AtPrices:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Ask:
-    """A question to one room: a method of its bench and what it is given."""
+    """A question to one room: a method of its cutter and what it is given."""
 
     room: int
     method: str
     given: tuple[Any, ...]
 
-    def of(self, bench: Bench) -> Any:
-        """Return what the bench answers."""
-        return getattr(bench, self.method)(*self.given)
+    def of(self, cutter: RoomCutter) -> Any:
+        """Return what the cutter answers."""
+        return getattr(cutter, self.method)(*self.given)
 
 
 class Rooms:
@@ -53,13 +53,13 @@ class Rooms:
 
     Attributes
     ----------
-    benches : list of Bench
+    cutters : list of RoomCutter
         The cutting of each.
     """
 
     def __init__(self, rooms: Sequence[Room], *, seed: int, clock: Clock) -> None:
         self.clock = clock
-        self.benches = [Bench(number, room, seed=seed, clock=clock) for number, room in enumerate(rooms)]
+        self.cutters = [RoomCutter(number, room, seed=seed, clock=clock) for number, room in enumerate(rooms)]
 
     def relaxed(self, asked: Sequence[AtPrices]) -> list[Relaxed]:
         """Solve linear relaxations, as many as there is time for."""
@@ -69,24 +69,24 @@ class Rooms:
         return [each for each in found if each is not None]
 
     def explain(self, orders: Sequence[RoomOrder]) -> list[tuple[bool, RoomRow | None]]:
-        """Ask every room for a fractional layout; see `Bench.explain`."""
+        """Ask every room for a fractional layout; see `RoomCutter.explain`."""
         asked = [Ask(room=room, method="explain", given=(order,)) for room, order in enumerate(orders)]
         found: list[tuple[bool, RoomRow | None]] = self.answers(asked)
         return found
 
     def cut(self, orders: Sequence[RoomOrder], effort: int) -> list[Outcome]:
-        """Ask every room to cut its order with so much effort; see `Bench.cut`."""
+        """Ask every room to cut its order with so much effort; see `RoomCutter.cut`."""
         asked = [Ask(room=room, method="cut", given=(order, effort)) for room, order in enumerate(orders)]
         found: list[Outcome] = self.answers(asked)
         return found
 
     def work(self) -> tuple[Work, ...]:
         """Return the work done in each room."""
-        return tuple(self.answers([Ask(room=bench.number, method="done", given=()) for bench in self.benches]))
+        return tuple(self.answers([Ask(room=cutter.number, method="done", given=()) for cutter in self.cutters]))
 
     def close(self) -> None:
         """End: nothing will be asked again."""
 
     def answers(self, asked: Sequence[Ask]) -> list[Any]:
         """Return the answer to each question; those to one room are put to it in this order."""
-        return [each.of(self.benches[each.room]) for each in asked]
+        return [each.of(self.cutters[each.room]) for each in asked]

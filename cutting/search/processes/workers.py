@@ -12,10 +12,10 @@ from dataclasses import replace
 from functools import partial
 
 from cutting.fit.clock import Clock
-from cutting.search.beside import SideBySide
 from cutting.search.choice import Choice
-from cutting.search.helpers import GRACE, Helper, pool
-from cutting.search.rooms import Rooms
+from cutting.search.processes.beside import SideBySide
+from cutting.search.processes.helpers import GRACE, Helper, pool
+from cutting.search.rooms.rooms import Rooms
 from cutting.search.task import Answer, Task, solve_task
 
 __all__ = ["solve_tasks"]

@@ -13,16 +13,16 @@ from cutting.buying.topping import topped_up
 from cutting.fit.clock import Clock
 from cutting.packing.work import Work
 from cutting.search.choice import Choice, JobAnswer, Learned, Report
-from cutting.search.filling import keep_drops, order_of
-from cutting.search.rooms import Rooms
-from cutting.search.section import Priced
+from cutting.search.rooms.loads import keep_drops, order_of
+from cutting.search.rooms.rooms import Rooms
+from cutting.search.rooms.share import Priced
 
-__all__ = ["FIRST_EFFORT", "Progress"]
+__all__ = ["FIRST_EFFORT", "SearchState"]
 
 FIRST_EFFORT = 300  # linear programs for one room's sticks in the first pass
 
 
-class Progress:
+class SearchState:
     """What a search has found, proven and learned.
 
     Parameters
@@ -106,7 +106,7 @@ class Progress:
         section = next(rooms for rooms in self.market.sections if row.room in rooms)
         for other in section:
             if other != row.room:
-                self.master.require(self.rooms.benches[other].price_out(row.values))
+                self.master.require(self.rooms.cutters[other].price_out(row.values))
 
     def learn(self, rooms: tuple[int, ...], rows: Sequence[RoomRow]) -> None:
         """Teach buying a section's inequalities of the same part values; the first are kept."""

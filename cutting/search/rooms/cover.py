@@ -27,9 +27,9 @@ from cutting.buying.master import Master, RoomRow, new_solver
 from cutting.fit.clock import Clock
 from cutting.packing.bag import Bag
 from cutting.packing.survivors import Pool, Test, survivors
-from cutting.search.bench import Bench
+from cutting.search.rooms.room import RoomCutter
 
-__all__ = ["Closing", "Found"]
+__all__ = ["Covered", "LayoutCover"]
 
 MOST = 60_000  # layouts listed for one room
 SLACK_EFFORT = 0.03  # deterministic time for bounding a slack
@@ -37,7 +37,7 @@ HALF = 0.5
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Found:
+class Covered:
     """What choosing among layouts led to.
 
     Attributes
@@ -79,12 +79,12 @@ class _Listed:
     patterns: tuple[tuple[int, ...], ...]
 
 
-class Closing:
+class LayoutCover:
     """Lists layouts and chooses among them.
 
     Parameters
     ----------
-    benches : sequence of Bench
+    cutters : sequence of RoomCutter
         All rooms, none with angled ends.
     buying : Master
         The buying model with all that was learned.
@@ -96,9 +96,9 @@ class Closing:
     """
 
     def __init__(
-        self, benches: Sequence[Bench], buying: Master, joint: Sequence[tuple[RoomRow, ...]], clock: Clock
+        self, cutters: Sequence[RoomCutter], buying: Master, joint: Sequence[tuple[RoomRow, ...]], clock: Clock
     ) -> None:
-        self.benches = benches
+        self.cutters = cutters
         self.buying = buying
         self.joint = joint
         self.clock = clock
@@ -126,29 +126,29 @@ class Closing:
     def layouts(self, slacks: Sequence[int], most: int) -> list[_Listed] | None:
         """List the layouts that waste no more than these slacks; None where they are too many."""
         listed: list[_Listed] = []
-        for bench in self.benches:
-            classes = _classes(bench)
-            pool = self._survivors(bench, classes, slacks)
+        for cutter in self.cutters:
+            classes = _classes(cutter)
+            pool = self._survivors(cutter, classes, slacks)
             if pool is None:
                 return None
             for number, kinds in enumerate(classes):
                 patterns = pool.patterns[pool.kinds == number]
-                if not any(bench.room.takes):
-                    patterns = _maximal(bench, kinds[0], patterns)
+                if not any(cutter.room.takes):
+                    patterns = _maximal(cutter, kinds[0], patterns)
                 fitting = (tuple(pattern) for pattern in patterns.tolist())
                 listed.append(
                     _Listed(
-                        room=bench.number,
+                        room=cutter.number,
                         kinds=kinds,
-                        patterns=tuple(pattern for pattern in fitting if bench.fit.holds(kinds[0], pattern)),
+                        patterns=tuple(pattern for pattern in fitting if cutter.fit.holds(kinds[0], pattern)),
                     )
                 )
             if sum(len(each.patterns) for each in listed) > most:
                 return None
         return listed
 
-    def _survivors(self, bench: Bench, classes: Sequence[tuple[int, ...]], slacks: Sequence[int]) -> Pool | None:
-        inst = bench.room.instance
+    def _survivors(self, cutter: RoomCutter, classes: Sequence[tuple[int, ...]], slacks: Sequence[int]) -> Pool | None:
+        inst = cutter.room.instance
         kept = [size for size, pieces in enumerate(inst.demands) if pieces]
         if not kept:
             return Pool(kinds=np.zeros(0, dtype=np.int32), patterns=np.zeros((0, len(inst.sizes)), dtype=np.int16))
@@ -166,7 +166,7 @@ class Closing:
             )
             for joint, slack in zip(self.joint, slacks, strict=True)
             for row in joint
-            if row.room == bench.number
+            if row.room == cutter.number
         ]
         found = survivors(bag, tests, MOST, self.clock.over)
         if found is None:
@@ -175,13 +175,13 @@ class Closing:
         patterns[:, kept] = found.patterns
         return Pool(kinds=found.kinds, patterns=patterns)
 
-    def choose(self, listed: Sequence[_Listed], below: int, effort: float) -> Found:
+    def choose(self, listed: Sequence[_Listed], below: int, effort: float) -> Covered:
         """Choose the cheapest plan below a cost made of these layouts."""
         model = self.buying.model.clone()
         model.add(self.buying.cost <= below - 1)
         times = [self._times(model, each) for each in listed]
-        for bench, demands in zip(self.benches, self.buying.demands, strict=True):
-            here = [(each, some) for each, some in zip(listed, times, strict=True) if each.room == bench.number]
+        for cutter, demands in zip(self.cutters, self.buying.demands, strict=True):
+            here = [(each, some) for each, some in zip(listed, times, strict=True) if each.room == cutter.number]
             for size, wanted in enumerate(demands):
                 held = [
                     x * pattern[size]
@@ -195,18 +195,18 @@ class Closing:
         status = solver.solve(model)
         bound = below if status == cp_model.INFEASIBLE else min(below, ceil(solver.best_objective_bound - HALF))
         if status not in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
-            return Found(places=None, loads=(), idle=(), bound=bound)
+            return Covered(places=None, loads=(), idle=(), bound=bound)
         chosen = [[solver.value(x) for x in some] for some in times]
         basket = self.buying.read(solver)
         loads = tuple(
-            tuple(_loads(bench, listed, chosen, order.counts, order.demands))
-            for bench, order in zip(self.benches, basket, strict=True)
+            tuple(_loads(cutter, listed, chosen, order.counts, order.demands))
+            for cutter, order in zip(self.cutters, basket, strict=True)
         )
         idle = self.buying.whole(solver)
-        return Found(places=self.buying.placed(solver), loads=loads, idle=idle, bound=bound)
+        return Covered(places=self.buying.placed(solver), loads=loads, idle=idle, bound=bound)
 
     def _times(self, model: cp_model.CpModel, listed: _Listed) -> list[Any]:
-        instance = self.benches[listed.room].room.instance
+        instance = self.cutters[listed.room].room.instance
         most = sum(instance.limits[kind] for kind in listed.kinds)
         times = []
         for pattern in listed.patterns:
@@ -217,18 +217,18 @@ class Closing:
         return times
 
 
-def _classes(bench: Bench) -> list[tuple[int, ...]]:
+def _classes(cutter: RoomCutter) -> list[tuple[int, ...]]:
     """Group kinds of stick that hold the same."""
     groups: dict[tuple[Any, ...], list[int]] = {}
-    for kind, way in enumerate(bench.room.ways):
-        groups.setdefault((bench.room.instance.capacities[kind], way.windows), []).append(kind)
+    for kind, way in enumerate(cutter.room.ways):
+        groups.setdefault((cutter.room.instance.capacities[kind], way.windows), []).append(kind)
     return [tuple(kinds) for kinds in groups.values()]
 
 
-def _maximal(bench: Bench, kind: int, patterns: Any) -> Any:
+def _maximal(cutter: RoomCutter, kind: int, patterns: Any) -> Any:
     """Drop layouts that leave room for one more piece: what a stick holds beyond what is wanted costs nothing."""
-    inst = bench.room.instance
-    if bench.room.ways[kind].windows is not None:
+    inst = cutter.room.instance
+    if cutter.room.ways[kind].windows is not None:
         return patterns
     room = inst.capacities[kind] - patterns.astype(np.int64) @ np.array(inst.sizes, dtype=np.int64)
     more = (patterns < np.array(inst.demands)) & (np.array(inst.sizes)[None, :] <= room[:, None])
@@ -236,7 +236,7 @@ def _maximal(bench: Bench, kind: int, patterns: Any) -> Any:
 
 
 def _loads(
-    bench: Bench,
+    cutter: RoomCutter,
     listed: Sequence[_Listed],
     chosen: Sequence[Sequence[int]],
     counts: Sequence[int],
@@ -246,7 +246,7 @@ def _loads(
     left = list(demands)
     loads: list[Load] = []
     for each, some in zip(listed, chosen, strict=True):
-        if each.room != bench.number:
+        if each.room != cutter.number:
             continue
         kinds = (kind for kind in each.kinds for _ in range(counts[kind]))
         for pattern, times in zip(each.patterns, some, strict=True):

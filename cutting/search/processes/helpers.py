@@ -21,9 +21,9 @@ from typing import IO, Any
 
 from cutting.buying.market import Room
 from cutting.fit.clock import Clock
-from cutting.search.bench import Bench
 from cutting.search.choice import Report
-from cutting.search.rooms import Ask
+from cutting.search.rooms.room import RoomCutter
+from cutting.search.rooms.rooms import Ask
 from cutting.search.task import Answer, Task, solve_task
 
 __all__ = ["GRACE", "Errand", "Forget", "Helper", "pool", "serve"]
@@ -79,7 +79,7 @@ class Helper:
         root = str(Path(__file__).resolve().parent.parent)
         paths = [root, *filter(None, [os.environ.get("PYTHONPATH")])]
         self._process = subprocess.Popen(
-            [sys.executable, "-c", "from cutting.search.helpers import serve; serve()"],
+            [sys.executable, "-c", "from cutting.search.processes.helpers import serve; serve()"],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             env={**os.environ, "PYTHONPATH": os.pathsep.join(paths)},
@@ -170,12 +170,12 @@ class _Desk:
     def __init__(self, outgoing: IO[bytes], cancel: threading.Event) -> None:
         self._outgoing = outgoing
         self._cancel = cancel
-        self._benches: dict[int, Bench] = {}
+        self._cutters: dict[int, RoomCutter] = {}
 
     def take(self, message: Task | Errand | Forget) -> None:
         """Do what a message asks for."""
         if isinstance(message, Forget):
-            self._benches.clear()
+            self._cutters.clear()
         elif isinstance(message, Task):
             clock = Clock(message.limit, self._cancel.is_set)
             self._send("done", solve_task(message, lambda *news: self._send("news", news), clock))
@@ -186,10 +186,10 @@ class _Desk:
         number = errand.ask.room
         if errand.room is not None:
             clock = Clock(errand.limit, self._cancel.is_set)
-            self._benches[number] = Bench(number, errand.room, seed=errand.seed, clock=clock)
-        bench = self._benches[number]
-        bench.clock.restart(errand.limit)
-        return errand.ask.of(bench)
+            self._cutters[number] = RoomCutter(number, errand.room, seed=errand.seed, clock=clock)
+        cutter = self._cutters[number]
+        cutter.clock.restart(errand.limit)
+        return errand.ask.of(cutter)
 
     def _send(self, kind: str, content: Any) -> None:
         _write(self._outgoing, (kind, content))

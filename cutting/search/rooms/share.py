@@ -21,12 +21,12 @@ from cutting.packing.inequality import Inequality, price_out
 from cutting.packing.pack import Outcome, pack
 from cutting.packing.relaxation import Relaxation
 from cutting.packing.work import Work
-from cutting.search.tidy import tidy
+from cutting.search.rooms.tidy import tidy
 
 if TYPE_CHECKING:
     from cutting.packing.cover import Cover
 
-__all__ = ["Priced", "SectionSearch"]
+__all__ = ["Priced", "ShareCutter"]
 
 WHOLE = 1e-6
 
@@ -50,7 +50,7 @@ class Priced:
     rounded: tuple[Load, ...] | None
 
 
-class SectionSearch:
+class ShareCutter:
     """The cutting of given parts from given kinds of stick.
 
     Parameters
