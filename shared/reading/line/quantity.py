@@ -31,18 +31,7 @@ _PER: Final = frozenset("per pro par por je each".split())  # noqa: SIM905
 
 def explicit_quantity(work: LineState, draft: Draft) -> None:
     """Take the quantity that a line states in so many words; nothing where it states none."""
-    for reader in (
-        _handed,
-        _over,
-        _of,
-        _per_assembly,
-        _announced,
-        _counted,
-        _before_at,
-        _crossed,
-        _in_parentheses,
-        _worded,
-    ):
+    for reader in _READERS:
         if reader(work, draft):
             return
 

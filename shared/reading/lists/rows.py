@@ -98,6 +98,7 @@ _COLUMNS: Final = {
     Role.SUBSTITUTE: TakenFor.SUBSTITUTE,
     Role.IGNORED: TakenFor.ASIDE,
 }
+_SIZE: Final = re.compile(r"\d{2}")
 _WAITING: Final = frozenset({Kind.PART, Kind.TAKE_OFF, Kind.ALSO})
 
 
@@ -270,7 +271,11 @@ class Reader:
                 self.row, Kind.HEADING, notes=[f"material of the lines below, where they name none: {material}"]
             )
         heading = read_heading(text)
-        if heading is not None and heading.sets is not None:
+        if (
+            heading is not None
+            and heading.sets is not None
+            and not (self.around.section and _SIZE.search(heading.name))
+        ):
             return self._heading(heading)
         around = said_around(text)
         if around:
@@ -403,7 +408,7 @@ class Reader:
             )
         elif draft.length is not None and (draft.quantity is not None or draft.length.unit is not None):
             entry.ask(Ask(message="no section; write what it is cut from, such as SHS 40x40x3", position=0))
-        elif self._looks_like_part(entry.row.text):
+        elif draft.quantity is not None or self._looks_like_part(entry.row.text):
             entry.ask(
                 Ask(
                     message="not understood; write quantity, section and length such as 4 - SHS 40x40x3 @ 1250",
