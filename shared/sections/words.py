@@ -74,9 +74,8 @@ TAGS: Final[dict[str, tuple[Tag, ...]]] = {word: tags for tags, words in _WORDS.
 """Folded word to what it says."""
 
 _NEUTRAL_WORDS: Final = (
-    "iron eisen fer fers ferro ferri equal unequal leg legs profil profile profiles profilé section erw dom seamless welded "
-    "structural "
-    "of en de w wall wt thick thk nominal nom nps dn sch schedule"
+    "iron eisen fer fers ferro ferri equal unequal leg legs profil profile profiles profilé section erw dom seamless "
+    "welded structural of en de w wall wt thick thk nominal nom nps dn sch schedule"
 )
 NEUTRAL: Final = frozenset(_NEUTRAL_WORDS.split())
 """Words that may stand in a section's name and say nothing about the family."""

@@ -309,7 +309,7 @@ class Reader:
         """Read a line of several parts or sticks, None where it isn't one or any of them is open."""
         lines = split_several(row.text, self.around)
         if lines is None:
-            return None
+            return self._without_section(row)
         drafts = [read_line(line, self.around) for line in lines]
         if not all(draft.complete and not draft.asks for draft in drafts):
             return None
@@ -320,6 +320,16 @@ class Reader:
         )
         first.others = others
         return first
+
+    def _without_section(self, row: Row) -> Entry | None:
+        """Ask for the section of a line of several parts that names none and stands under none."""
+        if self.around.section is not None or self.around.previous is None:
+            return None
+        if split_several(row.text, replace(self.around, section=self.around.previous)) is None:
+            return None
+        entry = Entry(self.row)
+        entry.ask(Ask(message="no section; write what it is cut from, such as SHS 40x40x3", position=0))
+        return entry
 
     def _take_off(self, off: TakeOff) -> Entry:
         entry = Entry(self.row, Kind.TAKE_OFF, off=off, assembly=self.assembly or off.name, sets=self.sets)

@@ -82,7 +82,7 @@ _TOKEN: Final = re.compile(
     rf"|(?P<schedule>(?:schedule|sched|sch)\.?\s*(?:\d{{1,3}})s?(?![\w/.])|(?<![^\W_])(?:std|xs|xh)(?![^\W_]))"
     rf"|(?P<glued>(?<![^\W_])(?:hss|shs|rhs|chs|upn|unp|fb|fl|ea|qr|rr|strip|flat|koker|angle|buis|plt?|pipe|tube|rohr|dn|ø|(?:l|c|mc"
     rf"|u)(?=\d[\d./ -]*\s*[x*]\s*\d))(?=\d))"
-    rf"|(?P<grade>(?<![\w.])(?:1\.4[0-9]\d\d|30[34]L|316(?:L|Ti)|60[68]\d-T\d{{1,2}}|6005A?-T\d)(?![\w]))"
+    rf"|(?P<grade>(?<![\w.])(?:1\.4[0-9]\d\d|30[34]L|316(?:L|Ti)|60[68]\d-T\d{{1,2}}|6005A?-T\d)(?!\w|\s*(?:mm|cm|m)\b))"
     rf"|(?P<number>(?<!\d[.,])(?:"
     rf"(?P<metres>\d{{1,2}})m(?P<behind>\d{{2,3}})(?![\w/.,])"
     rf"|(?P<feet>\d{{1,3}})\s?(?:ft|foot|feet)\.?\s?(?P<inches>\d{{1,2}})"
