@@ -40,7 +40,7 @@ _PRICE: Final = re.compile(
 )
 _EACH: Final = re.compile(rf"^(?:je|each|chaque|cada)\s+(?P<count>{_COUNT})\s*(?:{_COUNTER})?\s*:?\s*", re.IGNORECASE)
 _PER_LENGTH: Final = re.compile(r"(?:/|per\b|pro\b|le\b|al\b)\s*(?:m|ft|lfm|ml|in)\b", re.IGNORECASE)
-_WHAT: Final = re.compile(r"(?:[^\W\d_]{2,}[ ,:-]+){1,3}(?=\d)")
+_WHAT: Final = re.compile(rf"(?!(?:{_WORD})\b)(?:[^\W\d_]{{2,}}[ ,:-]+){{1,3}}(?=\d)", re.IGNORECASE)
 """What the parts are: ``rails 6/1180, 4/760``."""
 _SIZED: Final = re.compile(r"\d\s*x\s*\d.*\s\d{2,}", re.IGNORECASE)
 _COUNTED: Final = re.compile(rf"\d{{1,4}}\s*{_COUNTER}\s", re.IGNORECASE)
