@@ -34,9 +34,14 @@ _HOLLOW_WORDS: Final = (
 )
 _WORDS: Final[dict[tuple[Tag, ...], str]] = {
     (Tag.HOLLOW,): _HOLLOW_WORDS,
-    (Tag.HOLLOW, Tag.SQUARE): "shs quadratrohr vierkantrohr quadratrohre vierkantrohre qro",
-    (Tag.HOLLOW, Tag.RECTANGULAR): "rhs rechteckrohr rechteckrohre rro",
-    (Tag.HOLLOW, Tag.ROUND): "chs rundrohr rundrohre buis buizen",
+    (Tag.HOLLOW, Tag.SQUARE): (
+        "shs quadratrohr vierkantrohr quadratrohre vierkantrohre qro qr qrohr sqtube vkr kkr vierkantkoker"
+    ),
+    (
+        Tag.HOLLOW,
+        Tag.RECTANGULAR,
+    ): "rhs rechteckrohr rechteckrohre rro rr rrohr recttube rectube rechtrohr rechthoekkoker",
+    (Tag.HOLLOW, Tag.ROUND): "chs rundrohr rundrohre buis buizen rundror",
     (Tag.SQUARE,): (
         "sq square squares vierkant vierkante quadrat quadratisch carre carres cuadrado cuadrados quadro quadri "
         "quadrato"
@@ -56,9 +61,9 @@ _WORDS: Final[dict[tuple[Tag, ...], str]] = {
     ),
     (Tag.ANGLE,): (
         "angle angles l winkel winkelstahl winkeleisen winkelprofil corniere cornieres angular angulo angulos lprofil "
-        "angolare angolari hoeklijn hoeklijnen hoekstaal hoekprofiel hoekprofielen"
+        "angolare angolari ea ua rsa rsea rsua corn lstahl wkl hoeklijn hoeklijnen hoekstaal hoekprofiel hoekprofielen"
     ),
-    (Tag.CHANNEL,): "channel channels chan c mc pfc uprofil ustahl profilu",
+    (Tag.CHANNEL,): "channel channels chan c mc pfc rsc uprofil ustahl profilu",
     (Tag.TEE,): "tee tees teestahl tstahl tprofil",
     (Tag.UPN,): "upn unp",
     (Tag.PIPE,): "pipe pipes",
