@@ -79,7 +79,7 @@ def ends_words(piece: Piece, section: Section, tape: Tape) -> str:
 
 def _three(lengths: Sequence[Fraction], tape: Tape) -> str:
     long, centre, short = (tape.bare(each) for each in lengths)
-    return f"long {long}, centre {centre}, short {short}"
+    return f"long point {long}, centre line {centre}, short point {short}"
 
 
 def _angled(angles: Sequence[Fraction], planes: Sequence[int], section: Section, tape: Tape) -> str:

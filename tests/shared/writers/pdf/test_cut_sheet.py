@@ -257,7 +257,7 @@ def test_every_stroke_through_angled_ends_is_listed() -> None:
 def test_the_three_lengths_of_an_angled_part_are_shown() -> None:
     # 40 mm deep at 45 degrees: 500 between long points is 460 along the centre line and 420 between short points.
     ends = {row.ends for layout in layouts("mitred") for row in layout.rows if row.mark == "M1"}
-    assert ends == {"45° and 45°; long 500, centre 460, short 420"}
+    assert ends == {"45° and 45°; long point 500, centre line 460, short point 420"}
 
 
 def test_only_parts_with_the_same_ends_share_a_stop() -> None:
