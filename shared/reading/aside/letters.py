@@ -19,13 +19,14 @@ _STREET: Final = r"street|st\.?|road|rd|lane|ln|avenue|ave|drive|dr|row|way|clos
 _KINDS: Final = {
     "a telephone number": (
         r"\b(?:tel|t[ée]l|phone|ph|fax|mob|mobile?|cell|ring|handy|telefon|telefoon|tel[ée]fono|gsm|whatsapp)\b\.?.*\d{2}"
+        r"|\b(?:poste|ext|durchwahl)\b\.?\s*\d+|\b\d{3}-\d{4}\b"
         r"|^\W*(?:\+\d|0\d)[\d /().-]{6,}\d\W*$"
     ),
     "a tax number": r"\b(?:vat|tax id|ust-?id\w*|ust|mwst|iva|tva|btw|nif|cif|siret|kvk)\b.*\d",
     "the number of an order or a drawing": (
         r"\b(?:po|p\.o\.|order|ordernr|ordernummer|bestell(?:ung|nr|nummer)|auftrag|bon de commande|commande"
         r"|pedido|ordine|devis|offerte|offerta|oferta|quote|quotation|angebot|invoice|rechnung|dwg|drawing|zeichnung|rev|revision"
-        r"|projekt|project|chantier|baustelle)\b\.?\s*(?:n[o°r]?\b\.?|#|:|id)?\s*:?\s*[\w/-]*\d"
+        r"|projekt|project|chantier|baustelle)\b\.?\s*(?:n(?:[or]\b\.?|°)|#|:|id)?\s*:?\s*[\w/-]*\d"
     ),
     "the number of a page": (
         r"^\W*(?:page|seite|p[áa]gina|blad|blatt|sheet|pag\.?)\s*\d+\s*(?:of|/|von|de|van|di|sur)\s*\d+"
@@ -38,6 +39,7 @@ _KINDS: Final = {
         r"|(?-i:\b\d{4,5}(?:\s+[A-Z]{2})?\s+[A-ZÄÖÜ][a-zäöüß]{3,})"
     ),
     "a date or a time": (
+        r"\b(?:fait le|le|am|vom|del|op)\s+\d{1,2}/\d{1,2}\b|"
         r"\b\d{1,2}[./-]\d{1,2}[./-](?:20)?\d\d\b|\b20\d\d-\d\d-\d\d\b|"
         rf"\b\d{{1,2}}\.?\s+{_MONTH}\b(?:\s+\d{{4}})?|\b\d{{1,2}}[.:]\d\d\s*(?:uhr|h|am|pm)\b|\b\d{{1,2}}-\d{{1,2}}\s*uhr\b"
         r"|\b(?:hours|opening|open|closed|counter|heures|horario|orari|öffnungszeiten)\b.*\d"

@@ -12,6 +12,7 @@ from shared.reading.text.vocabulary import LENGTH_WORDS, NOTE_WORDS
 from shared.reading.values.account import TakenFor
 from shared.reading.values.draft import Around, Ask, Draft, Measured, Rewrite
 from shared.reading.values.line_state import LineState, whole
+from shared.sections.words import tags_of
 
 __all__ = ["LENGTH_UNITS", "candidates", "claim", "is_announced", "is_range", "measured", "settle_open", "take_length"]
 
@@ -30,6 +31,8 @@ def candidates(work: LineState) -> list[int]:
         if work.word(at) in NOTE_WORDS and found and not _is_length_word(work, at):
             break
         token = work.tokens[at]
+        if token.text in _GRADES and at + 1 < len(work.tokens) and tags_of(work.tokens[at + 1].text):
+            continue
         if token.text in _GRADES and _STAINLESS & {work.word(at - 1) if at else "", work.word(at + 1)}:
             continue
         if token.kind == "number" and token.unit not in {"deg", "%", "lb", "kg"} and token.form != "odd":

@@ -36,6 +36,14 @@ from shared.reading.values.line_state import LineState, open_work, whole
 __all__ = ["read_line"]
 
 _FEW: Final = 5
+_READY_RODS: Final = re.compile(
+    r"(?!.*(?:\bround\b|ø))"
+    r".*(?:\b(?:drop|threaded|welding|filler|tig|cane) ?-?(?:rod|bolt)s?\b|\bgewindest[aä]nge?n?\b|\btige filet"
+    r"|\bvarilla rosc|\bbarra filettat|\bdraadstang)",
+    re.IGNORECASE,
+)
+"""Rods that are bought ready, whatever their size says."""
+_DASHED: Final = re.compile(r"\s*-\s+\d")
 _HOOKED: Final = re.compile(r"[.):]")
 
 
@@ -268,7 +276,7 @@ def _finish(work: LineState, draft: Draft, around: Around, *, ditto: bool) -> No
     if _is_also(work, draft):
         _keep_also(work, draft)
         return
-    _fill_in(draft, around, ditto=ditto)
+    _fill_in(draft, around, ditto=ditto, dashed=_DASHED.match(work.text) is not None)
     if not draft.asks and (draft.section is None or not draft.section.family) and draft.length is not None:
         suggest_family(work, draft)
     if draft.section is None and not draft.asks:
@@ -287,8 +295,9 @@ def _finish(work: LineState, draft: Draft, around: Around, *, ditto: bool) -> No
 
 def _is_also(work: LineState, draft: Draft) -> bool:
     """Whether a line asks for something that is no bar stock, rather than mentioning it beside a part or in prose."""
-    nouns = any(is_also(token.word) for at, token in enumerate(work.tokens) if at not in work.noted)
-    listed = draft.section is not None and bool(draft.section.family) and draft.length is not None
+    ready = _READY_RODS.match(work.text) is not None
+    nouns = ready or any(is_also(token.word) for at, token in enumerate(work.tokens) if at not in work.noted)
+    listed = draft.section is not None and bool(draft.section.family) and draft.length is not None and not ready
     if not nouns or listed or draft.ends is not None:
         return False
     few = len(work.tokens) <= _FEW and not work.text.rstrip().endswith((".", "!", "?"))
@@ -304,7 +313,7 @@ def _keep_also(work: LineState, draft: Draft) -> None:
     draft.note = LineState(text=work.text, tokens=work.tokens, used=work.counted | work.named, noted=work.noted).rest()
 
 
-def _fill_in(draft: Draft, around: Around, *, ditto: bool) -> None:
+def _fill_in(draft: Draft, around: Around, *, ditto: bool, dashed: bool) -> None:
     """Take from the line before what ditto says, and the section from the heading."""
     if ditto and draft.section is None:
         draft.section = around.previous
@@ -312,6 +321,9 @@ def _fill_in(draft: Draft, around: Around, *, ditto: bool) -> None:
         draft.length = around.previous_length
     if draft.section is None and not draft.stated and not draft.asks:
         draft.section = around.section
+    if draft.section is None and draft.complete_but_section and dashed and around.previous is not None:
+        draft.section = around.previous
+        draft.notes.append(f"section as in the line above: {around.previous.label}")
 
 
 def _count_of_other(work: LineState, draft: Draft) -> None:

@@ -73,16 +73,16 @@ _UNIT: Final = (
     r"(?:\"|''|'(?!')|°|%"
     r"|(?:inches|inch|in(?!\s*(?:stock|total|all|plane|the\b))|zoll|pouces?|po|pulgadas?|pulg|feet|foot|ft|fuss"
     r"|fuß|pieds?|pies?"
-    r"|millimet(?:er|re)s?|millimètres?|milimetros?|milímetros?|mm|centimet(?:er|re)s?|cm|met(?:er|re)s?"
+    r"|millimet(?:er|re)s?|millimètres?|milimetros?|milímetros?|mms?|centimet(?:er|re)s?|centimetros?|centímetros?|cms?|met(?:er|re)s?"
     r"|mètres?|metros?"
-    r"|mtrs?|m\.m|m|deg(?:rees?)?|grad|degrés?|grados?|lbs?|pounds?|kgs?)(?![^\W_])\.?)"
+    r"|mtrs?|mts?|m\.m|m|deg(?:rees?)?|grad|degrés?|grados?|lbs?|pounds?|kgs?)(?![^\W_])\.?)"
 )
 _TOKEN: Final = re.compile(
     rf"(?P<gauge>(?<![\d./,])\d{{1,2}}\s*(?:gauge|gage|ga|g)(?![^\W_])\.?)"
     rf"|(?P<schedule>(?:schedule|sched|sch)\.?\s*(?:\d{{1,3}})s?(?![\w/.])|(?<![^\W_])(?:std|xs|xh)(?![^\W_]))"
-    rf"|(?P<glued>(?<![^\W_])(?:hss|shs|rhs|chs|upn|unp|fb|plt?|pipe|tube|rohr|dn|ø|(?:l|c|mc"
+    rf"|(?P<glued>(?<![^\W_])(?:hss|shs|rhs|chs|upn|unp|fb|fl|ea|qr|rr|strip|flat|koker|angle|buis|plt?|pipe|tube|rohr|dn|ø|(?:l|c|mc"
     rf"|u)(?=\d[\d./ -]*\s*[x*]\s*\d))(?=\d))"
-    rf"|(?P<grade>(?<![\w.])(?:1\.4[0-9]\d\d|30[34]L|316(?:L|Ti)|60[68]\d-T\d{{1,2}}|6005A?-T\d)(?![\w]))"
+    rf"|(?P<grade>(?<![\w.])(?:1\.4[0-9]\d\d|30[34]L|316(?:L|Ti)|60[68]\d-T\d{{1,2}}|6005A?-T\d)(?!\w|\s*(?:mm|cm|m)\b))"
     rf"|(?P<number>(?<!\d[.,])(?:"
     rf"(?P<metres>\d{{1,2}})m(?P<behind>\d{{2,3}})(?![\w/.,])"
     rf"|(?P<feet>\d{{1,3}})\s?(?:ft|foot|feet)\.?\s?(?P<inches>\d{{1,2}})"
@@ -118,8 +118,10 @@ _UNITS: Final = {
     "feet": Unit.FT.value,
     "foot": Unit.FT.value,
     "mm": Unit.MM.value,
+    "mms": Unit.MM.value,
     "m.m": Unit.MM.value,
     "cm": Unit.CM.value,
+    "cms": Unit.CM.value,
     "m": Unit.M.value,
     "in": Unit.IN.value,
     "po": Unit.IN.value,

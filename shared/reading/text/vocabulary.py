@@ -68,11 +68,14 @@ COUNTERS: Final = _words(
 QUANTITY_WORDS: Final = _words(
     "qty quantity quant qnty qté qte quantite anzahl menge stuckzahl stueckzahl stk cant cantidad nb nombre "
     "count n pcs "
-    "pieces"
+    "pieces pz pezzi dispo disp"
 )
 """Words that stand before a quantity."""
 
-LENGTH_WORDS: Final = _words("l lg lgth len length long lang lange laenge longueur longitud largo cut @ at a de")
+LENGTH_WORDS: Final = _words(
+    "l lg lgth len length lungh lunghezza lunghi lungo lengte long lang lange laenge longueur longitud largo cut "
+    "@ at a de"
+)
 """Words that stand before a length."""
 
 MARK_WORDS: Final = _words("mark mk part pos position item no nr teil repere rep marca pieza itm ref detail")
@@ -92,6 +95,7 @@ NOTE_WORDS: Final = _words(
 """Words after which numbers belong to a note."""
 
 ALSO: Final = _words(
+    "bullone bulloni zwenkwiel zwenkwielen insulation plastic "
     "dado dadi viti vite bout bouten moer moeren ruota ruote wiel wielen rosetta rosette leveling levelling vitre "
     "vitres bache baches polycarbonate ply sheets barattolo barattoli latta latte zincante caps plug plugs stopfen "
     "pl plt bl plate plates baseplate baseplates platte platten blech bleche lochblech plaque plaques tole toles "

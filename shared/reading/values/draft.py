@@ -140,6 +140,11 @@ class Draft:
     account: tuple[Taken, ...] = ()
 
     @property
+    def complete_but_section(self) -> bool:
+        """Whether it names quantity and length and nothing of a section."""
+        return not self.stated and not self.asks and self.length is not None and self.quantity is not None
+
+    @property
     def complete(self) -> bool:
         """Whether it names a section and a length."""
         return self.section is not None and self.length is not None
