@@ -98,6 +98,12 @@ _COLUMNS: Final = {
     Role.SUBSTITUTE: TakenFor.SUBSTITUTE,
     Role.IGNORED: TakenFor.ASIDE,
 }
+_WHOLE_BAR: Final = re.compile(
+    r"\b(?:full|whole|complete|uncut) (?:length|bar|stick|piece)s?\b|\bganze\w? (?:st(?:a|ä)nge|l(?:a|ä)nge|stab)\w*"
+    r"|\b(?:barre|longueur) enti[èe]re|\b(?:barra|longitud) entera|\bbarra intera|\bhele (?:lengte|staaf)",
+    re.IGNORECASE,
+)
+"""A stick of a length that isn't said."""
 _SIZE: Final = re.compile(r"\d{2}")
 _WAITING: Final = frozenset({Kind.PART, Kind.TAKE_OFF, Kind.ALSO})
 
@@ -406,6 +412,7 @@ class Reader:
             and draft.money is None
             and not draft.asks
             and not re.search(r"\d", draft.note)
+            and _WHOLE_BAR.search(draft.note) is None
         )
 
     def _check_complete(self, entry: Entry, draft: Draft) -> None:
