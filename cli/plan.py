@@ -46,6 +46,7 @@ from cli.papers import (
     write_papers,
 )
 from cli.shop import DataOption, StoreOption
+from cli.understood import understood_text
 from cutting.answer.plan import Plan, Result
 from cutting.question.job import Job
 
@@ -111,6 +112,9 @@ def plan(
     own_rack: OwnRackOption = False,
     data: DataOption = None,
     store: StoreOption = "",
+    quiet: Annotated[
+        bool, typer.Option("--quiet", help="With --parts: leave out what was understood of the lists.")
+    ] = False,
 ) -> None:
     """Plan a job: buy list, cuts, and how good that is."""
     lists = Lists(
@@ -132,14 +136,18 @@ def plan(
     )
     check_papers(papers, json)
     bars = rack_bars(data, store, wanted=own_rack)
-    question, others = (read_job_file(job, bars), []) if job is not None else _job_of(lists, bars)
+    question, read = (read_job_file(job, bars), None) if job is not None else read_lists(lists, bars)
+    others = [] if read is None else also_needed(read.parts)
     question = on_tape(question, tape)
     if save is not None:
         save_job(save, question)
+    shows = "-" not in {json, *papers.files}
+    if read is not None and shows and not quiet:
+        typer.echo(understood_text(read), nl=False)
     result, stopped = _solve(question, time_limit, seed)
     _write_json(json, question, result)
     write_papers(papers, question, result, others)
-    if "-" not in {json, *papers.files}:
+    if shows:
         _show(question, result, others)
     leave(Code.STOPPED if stopped else of_status(result.status))
 
@@ -166,11 +174,6 @@ def plan_or_leave(job: Job, limit: float, seed: int) -> Plan:
         _show(job, result, [])
         leave(of_status(result.status))
     return result.plan
-
-
-def _job_of(lists: Lists, bars: Sequence[Bar] | None) -> tuple[Job, list[str]]:
-    job, parts = read_lists(lists, bars)
-    return job, also_needed(parts)
 
 
 def _solve(job: Job, limit: float, seed: int) -> tuple[Result, bool]:

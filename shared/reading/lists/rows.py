@@ -12,14 +12,14 @@ from shared.reading.aside.taking import Aside, Sought, take_from_cells, take_fro
 from shared.reading.aside.yards import Yards
 from shared.reading.grid.columns import guess_columns, settle_columns
 from shared.reading.grid.headers import Column, Role, find_header, with_units
-from shared.reading.grid.sheet import MOST_LINE, Row, Sheet
+from shared.reading.grid.sheet import MOST_LINE, Row, Sheet, split_cells
 from shared.reading.grid.structure import Heading, read_heading, read_material, read_total, read_unit
 from shared.reading.grid.table import Above, read_row
 from shared.reading.line.frame import TakeOff
 from shared.reading.line.line import read_line
 from shared.reading.lists.entry import Entry
 from shared.reading.lists.takeoff import read_takeoff
-from shared.reading.text.sure import SURE
+from shared.reading.text.sure import ASIDE, COUNTS, SAID_WORDS, SURE
 from shared.reading.text.tokens import plain, tokenize
 from shared.reading.values.draft import Around, Ask, Draft, Rewrite
 from shared.reading.values.result import Kind
@@ -72,8 +72,8 @@ def several_parts(text: str) -> Ask | None:
 
 
 def _unsaid(text: str) -> str:
-    """Blank the word out that a line is meant as it stands; what stands elsewhere keeps its place."""
-    return SURE.sub(lambda found: " " * len(found.group()), text)
+    """Blank out what is said of the line as a whole; what stands elsewhere keeps its place."""
+    return SAID_WORDS.sub(lambda found: " " * len(found.group()), text)
 
 
 class Reader:
@@ -83,6 +83,7 @@ class Reader:
         self.sheet = sheet
         self.yards = yards
         self.row = Row(0, "", ())
+        self.counts = False
         self.last: Entry | None = None
         self.around = around
         self.unit = unit
@@ -117,15 +118,25 @@ class Reader:
             self.columns = guess_columns(self.sheet.rows, offers=self.around.offers)
 
     def entry(self, index: int, row: Row) -> Entry:
-        """Read one row, without the word that it is meant as it stands."""
-        self.row = row
-        if SURE.search(row.text) is None:
+        """Read one row, without what is said of it as a whole: meant as it stands, not a part, a part after all."""
+        self.row, self.counts = row, False
+        if SAID_WORDS.search(row.text) is None:
             return self._entry(index, row)
-        cells = tuple(replace(cell, text=SURE.sub("", cell.text)) for cell in row.cells)
-        bare = Row(row.line, _unsaid(row.text), cells)
-        entry = self._entry(index, bare)
-        entry.row, entry.sure = row, True
+        if ASIDE.search(row.text) is not None:
+            return Entry(row, Kind.REMARK, notes=["not a part, as it says"])
+        self.counts = COUNTS.search(row.text) is not None
+        entry = self._entry(index, self._bare(row))
+        entry.row, entry.sure = row, SURE.search(row.text) is not None
         return entry
+
+    def _bare(self, row: Row) -> Row:
+        """Return a row without those words: its cells are split anew, as one in quotes may have had the word behind."""
+        text = _unsaid(row.text)
+        if row.cells and self.sheet.delimiter and all(cell.number is None and not cell.note for cell in row.cells):
+            return Row(row.line, text, split_cells(text, self.sheet.delimiter))
+        return Row(
+            row.line, text, tuple(replace(cell, text=SAID_WORDS.sub("", cell.text).strip()) for cell in row.cells)
+        )
 
     def _entry(self, index: int, row: Row) -> Entry:
         """Read one row."""
@@ -141,11 +152,9 @@ class Reader:
             entry = Entry(row)
             entry.ask(Ask(message="too much for one line; write one part on a line", position=0))
             return entry
-        if index in self.headers or self._is_header(row):
-            return Entry(row, Kind.HEADER)
-        total = read_total(" ".join(cell.text for cell in row.cells) if row.cells else row.text)
-        if total is not None:
-            return Entry(row, Kind.TOTAL, total=total)
+        structure = None if self.counts else self._structure(index, row)
+        if structure is not None:
+            return structure
         filled = [at for at, cell in enumerate(row.cells) if cell.text]
         sought = Sought(offers=self.around.offers, yards=self.yards, system=self.around.system)
         if self.columns is not None and index > self.header and len(filled) > 1:
@@ -155,6 +164,13 @@ class Reader:
         if yard is not None:
             return yard
         return self._beside(take_from_line(row, sought), row, lambda bare: self._free_line(bare, single=single))
+
+    def _structure(self, index: int, row: Row) -> Entry | None:
+        """Take a header or a total, None for any other row."""
+        if index in self.headers or self._is_header(row):
+            return Entry(row, Kind.HEADER)
+        total = read_total(" ".join(cell.text for cell in row.cells) if row.cells else row.text)
+        return None if total is None else Entry(row, Kind.TOTAL, total=total)
 
     def _beside(self, aside: Aside, row: Row, read: Callable[[Row], Entry]) -> Entry:
         """Read a line without what it says beside its part or stick, then put that to it."""
@@ -183,7 +199,7 @@ class Reader:
 
     def _yard_heading(self, row: Row, text: str) -> Entry | None:
         """Take a line that names the yard of those below it, None for any other."""
-        if self.yards is None:
+        if self.yards is None or self.counts:
             return None
         found = self.yards.heading(text, read_heading(text))
         if found is None:
@@ -222,6 +238,8 @@ class Reader:
     def _free_line(self, row: Row, *, single: bool) -> Entry:
         """Read a line of free text: a take-off, a heading, or a part."""
         text = row.text.strip("\t;|") if single else row.text
+        if self.counts:
+            return self._sorted(Entry(self.row, draft=read_line(row.text, self.around)))
         if not self.around.offers:
             off = read_takeoff(row.text, self.around, self.unit)
             if off is not None:
@@ -306,10 +324,10 @@ class Reader:
         if self.material and draft.section is not None and not draft.section.material:
             draft.section = understand(draft.section.name, self.material)
         entry.notes += draft.notes
-        if draft.also:
+        if draft.also and not self.counts:
             entry.kind = Kind.ALSO
             return entry
-        if self._is_section_heading(draft):
+        if self._is_section_heading(draft) and not self.counts:
             self.around = replace(self.around, section=draft.section, previous=draft.section)
             entry.kind = Kind.HEADING
             return entry
@@ -348,7 +366,7 @@ class Reader:
             )
         elif draft.length is not None and (draft.quantity is not None or draft.length.unit is not None):
             entry.ask(Ask(message="no section; write what it is cut from, such as SHS 40x40x3", position=0))
-        elif self._looks_like_part(entry.row.text):
+        elif self.counts or self._looks_like_part(entry.row.text):
             entry.ask(
                 Ask(
                     message="not understood; write quantity, section and length such as 4 - SHS 40x40x3 @ 1250",
