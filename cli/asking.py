@@ -104,11 +104,13 @@ def _answer(lines: Sequence[LineRead], line: LineRead) -> dict[int, str] | None:
         text = _asked("      number, or the line written anew; Enter leaves it open: ")
         if text is None:
             return None
-        if not text or not text.isdecimal():
-            return {line.line: text} if text else {}
-        if 1 <= int(text) <= len(readings):
+        if not text:
+            return {}
+        if not text.isdecimal() and any(map(str.isdigit, text)):
+            return {line.line: text}
+        if text.isdecimal() and 1 <= int(text) <= len(readings):
             break
-        _say(f"      there is no {printable(text)}; write a number from 1 to {len(readings)}")
+        _say(f"      there is no {printable(text)}; write a number from 1 to {len(readings)}, or the whole line")
     reading = readings[int(text) - 1]
     put = chosen(line, question, reading)
     assert put is not None

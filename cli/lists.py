@@ -270,9 +270,10 @@ def _saw(lists: Lists, unit: Unit, problems: list[Problem]) -> tuple[Saw, Fracti
     return Saw(kerf=lengths[0]), lengths[1]
 
 
-def also_needed(parts: PartsList) -> list[str]:
-    """Return what the list needs besides bar stock, as lines for the buy list."""
-    return [f"  {f'{also.quantity} x ' if also.quantity is not None else ''}{also.text}" for also in parts.also]
+def also_needed(read: Understood | None) -> list[str]:
+    """Return what the lists need besides bar stock, as lines for the buy list; nothing where there are no lists."""
+    also = () if read is None else read.parts.also
+    return [f"  {f'{each.quantity} x ' if each.quantity is not None else ''}{each.text}" for each in also]
 
 
 def save_job(path: str, job: Job) -> None:

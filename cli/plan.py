@@ -21,6 +21,7 @@ from cli.lists import (
     SaveOption,
     SticksOption,
     TapeOption,
+    Understood,
     UnitOption,
     also_needed,
     check_lists,
@@ -137,18 +138,14 @@ def plan(
     check_papers(papers, json)
     bars = rack_bars(data, store, wanted=own_rack)
     question, read = (read_job_file(job, bars), None) if job is not None else read_lists(lists, bars)
-    others = [] if read is None else also_needed(read.parts)
     question = on_tape(question, tape)
     if save is not None:
         save_job(save, question)
-    shows = "-" not in {json, *papers.files}
-    if read is not None and shows and not quiet:
-        typer.echo(understood_text(read), nl=False)
     result, stopped = _solve(question, time_limit, seed)
     _write_json(json, question, result)
-    write_papers(papers, question, result, others)
-    if shows:
-        _show(question, result, others)
+    write_papers(papers, question, result, also_needed(read))
+    if "-" not in {json, *papers.files}:
+        _show(question, result, read, quiet=quiet)
     leave(Code.STOPPED if stopped else of_status(result.status))
 
 
@@ -171,7 +168,7 @@ def plan_or_leave(job: Job, limit: float, seed: int) -> Plan:
     if stopped:
         leave(Code.STOPPED, "stopped")
     if result.plan is None:
-        _show(job, result, [])
+        _show(job, result, None)
         leave(of_status(result.status))
     return result.plan
 
@@ -193,11 +190,13 @@ def _write_json(path: str | None, job: Job, result: Result) -> None:
         write_bytes(path, write_plan(job, result))
 
 
-def _show(job: Job, result: Result, others: list[str]) -> None:
+def _show(job: Job, result: Result, read: Understood | None, *, quiet: bool = False) -> None:
     from cli.terminal import is_bold_wanted, width  # noqa: PLC0415 - only where it is shown
     from shared.view import present  # noqa: PLC0415
     from shared.writers.text.plan import plan_text  # noqa: PLC0415
 
     typer.echo(plan_text(present(job, result), bold=is_bold_wanted(), width=width()), nl=False)
-    if others:
+    if others := also_needed(read):
         typer.echo("\n".join(["", "Also needed, not planned here", *others]))
+    if read is not None and not quiet:
+        typer.echo(understood_text(read), nl=False)

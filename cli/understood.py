@@ -19,19 +19,19 @@ _INDENT: Final = "        "
 
 
 def understood_text(read: Understood) -> str:
-    """Return what was understood, for the top of a plan.
+    """Return what was understood, to stand below a plan.
 
     Parameters
     ----------
     read : Understood
         The lists.
     """
-    lines = ["Understood", *_counts(read.parts.parts)]
+    lines = ["", "Understood", *_counts(read.parts.parts)]
     for name, each in read.lines:
         block = [*_settled(each), *_aside(each)]
         if block:
             lines += ["", f"  {printable(name)}", *block]
-    return "\n".join([*lines, "", ""])
+    return "\n".join([*lines, ""])
 
 
 def _counts(parts: Sequence[PartRead]) -> Iterator[str]:

@@ -5,22 +5,26 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import zip_longest
 from typing import Final
 
 from cutting.question.lengths import Unit
+from shared.reading.aside.letters import said_around
 from shared.reading.aside.taking import Aside, Sought, take_from_cells, take_from_line
 from shared.reading.aside.yards import Yards
 from shared.reading.grid.columns import guess_columns, settle_columns
 from shared.reading.grid.headers import Column, Role, find_header, with_units
-from shared.reading.grid.sheet import MOST_LINE, Row, Sheet, split_cells
+from shared.reading.grid.sheet import MOST_LINE, Row, Sheet
 from shared.reading.grid.structure import Heading, read_heading, read_material, read_total, read_unit
 from shared.reading.grid.table import Above, read_row
 from shared.reading.line.frame import TakeOff
 from shared.reading.line.line import read_line
-from shared.reading.lists.entry import Entry
+from shared.reading.line.several import split_several
+from shared.reading.lists.entry import Entry, Shared
 from shared.reading.lists.takeoff import read_takeoff
-from shared.reading.text.sure import ASIDE, COUNTS, SAID_WORDS, SURE
+from shared.reading.text.sure import ASIDE, COUNTS, SAID_WORDS, SURE, unsaid
 from shared.reading.text.tokens import plain, tokenize
+from shared.reading.values.account import Taken, TakenFor
 from shared.reading.values.draft import Around, Ask, Draft, Rewrite
 from shared.reading.values.result import Kind
 from shared.sections import understand
@@ -49,7 +53,7 @@ def read_all(reader: Reader, sheet: Sheet) -> list[Entry]:
             entry.ask(Ask(message=message, position=0))
             return [*entries, entry]
         entry = reader.entry(index, row)
-        entries.append(entry)
+        entries += [entry, *entry.others]
         read_lines += entry.kind is not Kind.BLANK
         open_lines += entry.kind is Kind.QUESTION
     return entries
@@ -71,9 +75,26 @@ def several_parts(text: str) -> Ask | None:
     )
 
 
-def _unsaid(text: str) -> str:
-    """Blank out what is said of the line as a whole; what stands elsewhere keeps its place."""
-    return SAID_WORDS.sub(lambda found: " " * len(found.group()), text)
+_COLUMNS: Final = {
+    Role.MARK: TakenFor.MARK,
+    Role.ITEM: TakenFor.MARK,
+    Role.NUMBER: TakenFor.OPEN,
+    Role.QUANTITY: TakenFor.QUANTITY,
+    Role.EACH: TakenFor.QUANTITY,
+    Role.SECTION: TakenFor.SECTION,
+    Role.MATERIAL: TakenFor.MATERIAL,
+    Role.LENGTH: TakenFor.LENGTH,
+    Role.UNIT: TakenFor.LENGTH,
+    Role.ENDS: TakenFor.ENDS,
+    Role.ASSEMBLY: TakenFor.ASSEMBLY,
+    Role.PRICE: TakenFor.PRICE,
+    Role.BREAK: TakenFor.PRICE,
+    Role.YARD: TakenFor.YARD,
+    Role.SUBSTITUTE: TakenFor.SUBSTITUTE,
+    Role.IGNORED: TakenFor.ASIDE,
+}
+_SIZE: Final = re.compile(r"\d{2}")
+_WAITING: Final = frozenset({Kind.PART, Kind.TAKE_OFF, Kind.ALSO})
 
 
 class Reader:
@@ -129,14 +150,11 @@ class Reader:
         entry.row, entry.sure = row, SURE.search(row.text) is not None
         return entry
 
-    def _bare(self, row: Row) -> Row:
-        """Return a row without those words: its cells are split anew, as one in quotes may have had the word behind."""
-        text = _unsaid(row.text)
-        if row.cells and self.sheet.delimiter and all(cell.number is None and not cell.note for cell in row.cells):
-            return Row(row.line, text, split_cells(text, self.sheet.delimiter))
-        return Row(
-            row.line, text, tuple(replace(cell, text=SAID_WORDS.sub("", cell.text).strip()) for cell in row.cells)
-        )
+    @staticmethod
+    def _bare(row: Row) -> Row:
+        """Return a row without those words."""
+        cells = tuple(replace(cell, text=unsaid(cell.text).strip()) for cell in row.cells)
+        return Row(row.line, unsaid(row.text), cells)
 
     def _entry(self, index: int, row: Row) -> Entry:
         """Read one row."""
@@ -163,7 +181,7 @@ class Reader:
         yard = self._yard_heading(row, row.text.strip("\t;|") if single else row.text)
         if yard is not None:
             return yard
-        return self._beside(take_from_line(row, sought), row, lambda bare: self._free_line(bare, single=single))
+        return self._beside(take_from_line(row, sought), row, lambda bare: self._one_line(bare, single=single))
 
     def _structure(self, index: int, row: Row) -> Entry | None:
         """Take a header or a total, None for any other row."""
@@ -177,11 +195,13 @@ class Reader:
         if aside.alone:
             return self._addition(aside, row)
         entry = read(aside.row)
-        if self.waits is not None and entry.kind in {Kind.PART, Kind.TAKE_OFF, Kind.ALSO}:
-            entry.kind = Kind.QUESTION
+        if self.waits is not None and entry.kind in _WAITING:
             entry.notes.append(f"how many is asked in line {self.waits.row.line}")
         entry.breaks, entry.substitutes = aside.breaks, aside.substitutes
-        entry.yard = aside.yard or (self.yards.current if self.yards is not None else "")
+        for each in (entry, *entry.others):
+            each.yard = aside.yard or (self.yards.current if self.yards is not None else "")
+            if self.waits is not None:
+                each.kind = Kind.QUESTION if each.kind in _WAITING else each.kind
         for ask, cell in aside.asks:
             entry.ask(ask, cell, self.sheet.delimiter)
         if entry.kind in {Kind.PART, Kind.TAKE_OFF, Kind.OFFER, Kind.QUESTION}:
@@ -233,13 +253,23 @@ class Reader:
             for at, column in enumerate(self.columns)
             if column is not None and column.role is Role.SECTION and at < len(row.cells)
         ]
-        return self._sorted(Entry(self.row, draft=draft, places=places, section_cell=next(iter(cells), None)))
+        account = tuple(
+            Taken(cell.start, cell.end, _COLUMNS.get(column.role, TakenFor.NOTE) if column else TakenFor.NOTE)
+            for cell, column in zip_longest(self.row.cells, self.columns)
+            if cell is not None and cell.text
+        )
+        entry = Entry(self.row, draft=draft, places=places, section_cell=next(iter(cells), None), account=account)
+        return self._sorted(entry)
+
+    def _one_line(self, row: Row, *, single: bool) -> Entry:
+        """Read a line of free text; one that counts, as it says itself, as a part or stick and nothing else."""
+        if self.counts:
+            return self._sorted(Entry(self.row, draft=read_line(row.text, self.around)))
+        return self._free_line(row, single=single)
 
     def _free_line(self, row: Row, *, single: bool) -> Entry:
         """Read a line of free text: a take-off, a heading, or a part."""
         text = row.text.strip("\t;|") if single else row.text
-        if self.counts:
-            return self._sorted(Entry(self.row, draft=read_line(row.text, self.around)))
         if not self.around.offers:
             off = read_takeoff(row.text, self.around, self.unit)
             if off is not None:
@@ -255,8 +285,18 @@ class Reader:
                 self.row, Kind.HEADING, notes=[f"material of the lines below, where they name none: {material}"]
             )
         heading = read_heading(text)
-        if heading is not None and heading.sets is not None:
+        if (
+            heading is not None
+            and heading.sets is not None
+            and not (self.around.section and _SIZE.search(heading.name))
+        ):
             return self._heading(heading)
+        around = said_around(text)
+        if around:
+            return Entry(self.row, Kind.REMARK, notes=[f"set aside: {around}"])
+        apart = self._apart(row)
+        if apart is not None:
+            return apart
         several = several_parts(row.text)
         if several is not None:
             entry = Entry(self.row)
@@ -272,6 +312,22 @@ class Reader:
         ):
             return self._heading(heading)
         return self._sorted(Entry(self.row, draft=draft))
+
+    def _apart(self, row: Row) -> Entry | None:
+        """Read a line of several parts or sticks, None where it isn't one or any of them is open."""
+        lines = split_several(row.text, self.around)
+        if lines is None:
+            return None
+        drafts = [read_line(line, self.around) for line in lines]
+        if not all(draft.complete and not draft.asks for draft in drafts):
+            return None
+        shared = Shared(self.row, tuple(lines))
+        first, *others = (
+            self._sorted(Entry(Row(row.line, line, ()), draft=draft, shared=shared))
+            for line, draft in zip(lines, drafts, strict=True)
+        )
+        first.others = others
+        return first
 
     def _take_off(self, off: TakeOff) -> Entry:
         entry = Entry(self.row, Kind.TAKE_OFF, off=off, assembly=self.assembly or off.name, sets=self.sets)
@@ -366,7 +422,7 @@ class Reader:
             )
         elif draft.length is not None and (draft.quantity is not None or draft.length.unit is not None):
             entry.ask(Ask(message="no section; write what it is cut from, such as SHS 40x40x3", position=0))
-        elif self.counts or self._looks_like_part(entry.row.text):
+        elif self.counts or draft.quantity is not None or self._looks_like_part(entry.row.text):
             entry.ask(
                 Ask(
                     message="not understood; write quantity, section and length such as 4 - SHS 40x40x3 @ 1250",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Final
 
-__all__ = ["ASIDE", "COUNTS", "SAID", "SAID_ASIDE", "SAID_COUNTS", "SAID_WORDS", "SURE"]
+__all__ = ["ASIDE", "COUNTS", "SAID", "SAID_ASIDE", "SAID_COUNTS", "SAID_WORDS", "SURE", "unsaid"]
 
 SURE: Final = re.compile(r"\((?:sure|sicher|s[ûu]r|seguro|sicuro|zeker)\)", re.IGNORECASE)
 """In any of the languages of the lists."""
@@ -24,3 +24,14 @@ COUNTS: Final = re.compile(
 SAID_COUNTS: Final = " (a part)"
 SAID_WORDS: Final = re.compile("|".join(f"(?:{each.pattern})" for each in (SURE, ASIDE, COUNTS)), re.IGNORECASE)
 """Any of them."""
+
+
+def unsaid(text: str) -> str:
+    """Blank out what is said of a line as a whole; what stands elsewhere keeps its place.
+
+    Examples
+    --------
+    >>> unsaid("4 SHS 40x40x3 30 (sure)")
+    '4 SHS 40x40x3 30       '
+    """
+    return SAID_WORDS.sub(lambda found: " " * len(found.group()), text) if "(" in text else text

@@ -12,6 +12,7 @@ from cutting.question.job import Break, Ends, Price, Section, Source, Substitute
 from cutting.question.lengths import Unit
 from cutting.question.problems import Problem
 from shared.reading.text.sure import ASIDE, COUNTS, SAID_ASIDE, SAID_COUNTS, SAID_WORDS
+from shared.reading.values.account import Taken
 
 __all__ = [
     "AlsoNeeded",
@@ -195,6 +196,8 @@ class LineRead:
         What was settled by the rest of the list, and anything else worth saying.
     questions : tuple of Question
         What is open about it.
+    account : tuple of Taken
+        What each piece of its text was taken for, in order; only spaces belong to none.
     """
 
     line: int
@@ -203,6 +206,7 @@ class LineRead:
     understood: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     questions: tuple[Question, ...] = ()
+    account: tuple[Taken, ...] = ()
 
     @property
     def set_aside(self) -> bool:
