@@ -176,6 +176,11 @@ class Search:
         del priced, cost, most, work
         return None
 
+    def rows_worth(self, kind: int, values: Sequence[int], least: int, most: int) -> list[Pattern] | None:
+        """List every row worth so much that a stick of a kind holds; None where they are too many, as square ones."""
+        del kind, values, least, most
+        return None
+
     def tidied(self, loads: Sequence[Load]) -> tuple[Load, ...]:
         """Lay the same parts on no other sticks so that it is easier on the shop; no stick is cut by a yard."""
         return tidy(self.instance, self.knapsack, loads, self.clock.over)

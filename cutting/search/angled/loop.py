@@ -123,6 +123,11 @@ class RowSearch(Search):
         cover = cheapest_cover(self.instance, columns, cost, work=work, seconds=self.clock.left(), seed=self.seed)
         return Covered(loads=tuple(Load(kind=k, pattern=p, times=t) for k, p, t in cover.loads), proven=cover.proven)
 
+    def rows_worth(self, kind: int, values: Sequence[int], least: int, most: int) -> list[Pattern] | None:
+        """List every row worth so much that a stick of a kind holds; None where they are too many."""
+        capacity = self.rows.automaton.capacities[kind]
+        return list_rows(self.rows, self.instance.demands, capacity, values, least=least, most=most)
+
     def tidied(self, loads: Sequence[Load]) -> tuple[Load, ...]:
         """Lay the same parts on the same sticks so that it is easier on the shop; no stick is cut by a yard."""
         return tidy_rows(self.rows.orders, loads, self.clock.over)

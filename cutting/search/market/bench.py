@@ -69,9 +69,14 @@ class Bench:
         self._windows = [way.windows for way in room.ways]
 
     @cached_property
+    def whole(self) -> Search:
+        """The search of all parts that could come."""
+        return search_of(self.room.instance, self._windows, seed=self.seed, clock=self.clock)
+
+    @property
     def pricer(self) -> Pricer:
         """Prices patterns of all parts that could come."""
-        return search_of(self.room.instance, self._windows, seed=self.seed, clock=self.clock).knapsack
+        return self.whole.knapsack
 
     def done(self) -> Work:
         """Return all work done here."""

@@ -1,4 +1,4 @@
-"""Where leftovers are worth something: all layouts that a cheaper plan can use, and the best choice among them.
+"""Where layouts are worth or cost something: all that a cheaper plan can use, and the best choice among them.
 
 Any part values make an inequality: what a section's sticks can hold exceeds what its parts are worth by a slack, and
 the layouts of a plan waste exactly that slack between them. How large it can be in a basket cheaper than the plan at
@@ -85,7 +85,7 @@ class Closing:
     Parameters
     ----------
     benches : sequence of Bench
-        All rooms, none with angled ends.
+        All rooms.
     buying : Master
         The buying model with all that was learned.
     joint : sequence of tuple of RoomRow
@@ -102,6 +102,7 @@ class Closing:
         self.buying = buying
         self.joint = joint
         self.clock = clock
+        self.counted = any(rule.lists() for rule in buying.market.rules)  # how many layouts there are matters
 
     def tops(self) -> list[int]:
         """Return slacks within which every layout wastes."""
@@ -128,19 +129,20 @@ class Closing:
         listed: list[_Listed] = []
         for bench in self.benches:
             classes = _classes(bench)
-            pool = self._survivors(bench, classes, slacks)
+            rows = bench.room.instance.rows is not None
+            pool = self._rows(bench, classes, slacks, most) if rows else self._survivors(bench, classes, slacks)
             if pool is None:
                 return None
             for number, kinds in enumerate(classes):
                 patterns = pool.patterns[pool.kinds == number]
-                if not any(bench.room.takes):
+                if not rows and not self.counted and not any(bench.room.takes):
                     patterns = _maximal(bench, kinds[0], patterns)
                 fitting = (tuple(pattern) for pattern in patterns.tolist())
                 listed.append(
                     _Listed(
                         room=bench.number,
                         kinds=kinds,
-                        patterns=tuple(pattern for pattern in fitting if bench.fits(kinds[0], pattern)),
+                        patterns=tuple(pattern for pattern in fitting if rows or bench.fits(kinds[0], pattern)),
                     )
                 )
             if sum(len(each.patterns) for each in listed) > most:
@@ -175,6 +177,29 @@ class Closing:
         patterns[:, kept] = found.patterns
         return Pool(kinds=found.kinds, patterns=patterns)
 
+    def _rows(self, bench: Bench, classes: Sequence[tuple[int, ...]], slacks: Sequence[int], most: int) -> Pool | None:
+        """List likewise rows of angled parts."""
+        sizes = len(bench.room.instance.sizes)
+        tests = [
+            (np.array(row.values, dtype=np.int64), row.holds, slack)
+            for joint, slack in zip(self.joint, slacks, strict=True)
+            for row in joint
+            if row.room == bench.number
+        ] or [(np.zeros(sizes, dtype=np.int64), (0,) * len(bench.room.ways), 0)]
+        kinds, patterns = [], []
+        for number, (kind, *_) in enumerate(classes):
+            values, holds, slack = tests[0]
+            found = bench.whole.rows_worth(kind, values.tolist(), holds[kind] - slack, most)
+            if found is None:
+                return None
+            table = np.array(found, dtype=np.int64).reshape(-1, sizes)
+            for values, holds, slack in tests:
+                table = table[holds[kind] - table @ values <= slack]
+            table = table[table.any(axis=1)]
+            kinds.append(np.full(len(table), number, dtype=np.int32))
+            patterns.append(table.astype(np.int16))
+        return Pool(kinds=np.concatenate(kinds), patterns=np.concatenate(patterns))
+
     def choose(self, listed: Sequence[_Listed], below: int, effort: float) -> Found:
         """Choose the cheapest plan below a cost made of these layouts."""
         model = self.buying.model.clone()
@@ -189,7 +214,9 @@ class Closing:
                     for x, pattern in zip(some, each.patterns, strict=True)
                     if pattern[size]
                 ]
-                model.add(sum(held) >= wanted)
+                model.add(sum(held) == wanted if self.counted else sum(held) >= wanted)
+        if self.counted:
+            self._count(model, listed, times)
         solver = new_solver(self.buying.seed, self.clock.left())
         solver.parameters.max_deterministic_time = effort
         status = solver.solve(model)
@@ -204,6 +231,23 @@ class Closing:
         )
         idle = self.buying.whole(solver)
         return Found(places=self.buying.placed(solver), loads=loads, idle=idle, bound=bound)
+
+    def _count(self, model: cp_model.CpModel, listed: Sequence[_Listed], times: Sequence[Sequence[Any]]) -> None:
+        """Count the layouts of each section: those of one pattern are one, whatever stick they are cut from."""
+        section_of = {room: at for at, rooms in enumerate(self.buying.market.sections) for room in rooms}
+        alike: dict[tuple[int, tuple[int, ...]], list[Any]] = {}
+        for each, some in zip(listed, times, strict=True):
+            for pattern, x in zip(each.patterns, some, strict=True):
+                alike.setdefault((section_of[each.room], pattern), []).append(x)
+        used: dict[int, list[Any]] = {section: [] for section in self.buying.layouts}
+        demands = [bench.room.instance.demands for bench in self.benches]
+        most = sum(sum(pieces) for pieces in demands)
+        for (section, _), several in alike.items():
+            here = model.new_bool_var("")
+            model.add(sum(several) <= most * here)
+            used[section].append(here)
+        for section, layouts in self.buying.layouts.items():
+            model.add(layouts >= sum(used[section]))
 
     def _times(self, model: cp_model.CpModel, listed: _Listed) -> list[Any]:
         instance = self.benches[listed.room].room.instance
@@ -221,7 +265,9 @@ def _classes(bench: Bench) -> list[tuple[int, ...]]:
     """Group kinds of stick that hold the same."""
     groups: dict[tuple[Any, ...], list[int]] = {}
     for kind, way in enumerate(bench.room.ways):
-        groups.setdefault((bench.room.instance.capacities[kind], way.windows), []).append(kind)
+        inst = bench.room.instance
+        rows = None if inst.rows is None else inst.rows.capacities[kind]
+        groups.setdefault((inst.capacities[kind], rows, way.windows), []).append(kind)
     return [tuple(kinds) for kinds in groups.values()]
 
 

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 
 from cutting.answer.load import Load
 from cutting.answer.plan import Rests
-from cutting.buying.market import Market, RoomOrder
+from cutting.buying.market import Market, RoomOrder, Taken
 from cutting.buying.master import Basket, Master, RoomRow, UnfinishedError
 from cutting.buying.portions import Portion, bare
 from cutting.buying.rules import cost_of
@@ -212,10 +212,13 @@ class MarketSearch:
                 self._close()
             self._cover(FEW_ROWS, LITTLE_WORK)
             while self._open():
+                before = self._so_far()
                 self._pass(self._effort)
                 self._cover(MANY_ROWS, LITTLE_WORK * self._effort)
                 if self._open():
                     self._effort *= EFFORT_GROWTH
+                    if self._lists and self._so_far() == before:
+                        break  # more effort for cutting tells nothing of how few layouts there can be
         except TimeoutError:
             pass  # the clock ended it: what was found and proven so far is the answer
         return self._answer()
@@ -238,6 +241,9 @@ class MarketSearch:
                 effort=self._effort,
             ),
         )
+
+    def _so_far(self) -> tuple[int | None, int | None]:
+        return None if self.best is None else self.best.cost, self.bound
 
     def lighter(self, at_most: int, weights: Sequence[Sequence[int]], below: int) -> Lighter | None:
         """Try one further basket that costs no more but weighs less.
@@ -388,7 +394,8 @@ class MarketSearch:
         """
         loads = keep_drops(self.market, loads)
         orders = tuple(order_of(room, some) for room, some in zip(self.market.rooms, loads, strict=True))
-        topped = topped_up(self.market, orders, idle)
+        none = (0,) * len(self.market.lines)
+        topped = topped_up(Taken(market=self.market, orders=orders, loads=loads, idle=none), idle)
         if topped is None:
             return None
         return Choice(orders=orders, places=places, loads=tuple(loads), idle=topped.idle, cost=topped.cost)
@@ -417,15 +424,21 @@ class MarketSearch:
             self.bound = None if self.best is None else self.best.cost
             self.report(self.best, self.bound)
 
-    # -- where leftovers are worth something --------------------------------------------------
+    # -- where layouts themselves cost or are worth something ---------------------------------
 
     def _worth(self) -> bool:
-        return any(any(room.takes) for room in self.market.rooms)
+        return any(any(room.takes) for room in self.market.rooms) or self._lists
+
+    @property
+    def _lists(self) -> bool:
+        """Whether what a plan costs depends on its layouts."""
+        return any(rule.lists() for rule in self.market.rules)
 
     def _close(self) -> None:
         """Choose among layouts: few at first, for a good plan, then all that a cheaper one can use, for the proof.
 
-        What leftovers are worth makes every bit of waste count, so that baskets alone are told apart too late.
+        What leftovers are worth makes every bit of waste count, so that baskets alone are told apart too late; and what
+        layouts cost isn't known of a basket at all.
         """
         from cutting.search.market.closing import Closing  # noqa: PLC0415 - only where leftovers are worth something
 
@@ -628,6 +641,6 @@ def joined(market: Market, found: Sequence[tuple[Portion, Choice]]) -> Choice:
         for room, some in zip(portion.rooms, portion.spread(market, choice.loads), strict=True):
             loads[room] = some
     orders = tuple(order_of(room, some) for room, some in zip(market.rooms, loads, strict=True))
-    cost = cost_of(market, orders, idle)
+    cost = cost_of(Taken(market=market, orders=orders, loads=loads, idle=idle))
     assert cost is not None
     return Choice(orders=orders, places=tuple(places), loads=tuple(loads), idle=tuple(idle), cost=cost)

@@ -91,8 +91,11 @@ def solve_task(
 
 
 def _begin_with_money(search: MarketSearch, money: Market, seed: int, clock: Clock) -> None:
-    """Find a good plan by the money alone first: that is quick, and leftovers change little."""
+    """Find a good plan by the money alone first: that is quick, and leftovers and layouts change little."""
     share = Clock(clock.left() * FIRST_SHARE, clock.over)
-    choice = MarketSearch(money, seed=seed, clock=share, report=lambda _choice, _bound: None).run().choice
+    alone = MarketSearch(money, seed=seed, clock=share, report=lambda _choice, _bound: None)
+    choice = alone.run().choice
     if choice is not None:
         search.begin_with(money, choice)
+        if any(rule.lists() for rule in search.market.rules):
+            search.begin_with(money, easier(alone, choice))
