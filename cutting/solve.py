@@ -18,15 +18,16 @@ from cutting.buying.portions import Portion, portions
 from cutting.checking.check import check
 from cutting.fit.angled.model import has_angles
 from cutting.fit.clock import Clock
-from cutting.laying.market.assemble import assemble
+from cutting.laying.assemble import assemble
 from cutting.question.errors import JobError, PlanRejectedError
 from cutting.question.feasible import input_problems
 from cutting.question.job import Job
-from cutting.search.market.known import Offer, offer_of
-from cutting.search.market.loop import Choice, by_hand, joined
-from cutting.search.market.reasons import hopeless, refused
-from cutting.search.market.task import Answer, Task
-from cutting.search.workers import solve_tasks
+from cutting.search.choice import Choice, joined
+from cutting.search.known import Offer, offer_of
+from cutting.search.loop import by_hand
+from cutting.search.processes.workers import solve_tasks
+from cutting.search.reasons import reason_proven, reasons_at_once
+from cutting.search.task import Answer, Task
 
 __all__ = ["Progress", "Solving", "solve"]
 
@@ -208,14 +209,16 @@ class _Run:
 
     def result(self) -> Result:
         """Solve every portion and put the answers together."""
-        impossible = hopeless(self.job, self.solving.market)
+        impossible = reasons_at_once(self.job, self.solving.market)
         if impossible:
             return self._impossible(impossible)
         parts = self.solving.parts
         answers = self._solve(parts)
         self.solving.answers = answers
         reasons = tuple(
-            refused(self.job, part.market) for part, a in zip(parts, answers, strict=True) if a.found.bound is None
+            reason_proven(self.job, part.market)
+            for part, a in zip(parts, answers, strict=True)
+            if a.found.bound is None
         )
         reports = [each for part, answer in zip(parts, answers, strict=True) for each in _reports(part, answer)]
         floating = any(answer.found.rests is Rests.FLOATING for answer in answers)
@@ -321,7 +324,7 @@ class _Run:
         self, plan: Plan, market: Market, choice: Choice, found: Sequence[tuple[Portion, Choice, bool]]
     ) -> Plan:
         """Say what shared cuts and substitutes save; `found` is each portion, its plan, and whether that is proven."""
-        from cutting.search.market.against import Against, Solved  # noqa: PLC0415 - only where a plan has any of these
+        from cutting.search.against import Against, Solved  # noqa: PLC0415 - only where a plan has any of these
 
         solved = [Solved(portion=p, cost=p.market.unit * own.cost, proven=proven) for p, own, proven in found]
         against = Against(self.job, market, solved, choice, clock=self.clock, seed=self.seed)

@@ -11,8 +11,9 @@ from cutting.buying.rules import NOTHING
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
 from cutting.question.job import Part, Section, Source, Stick
-from cutting.search.market.loop import MarketAnswer, MarketSearch, Report
-from cutting.search.market.task import Answer, Task, solve_task
+from cutting.search.choice import JobAnswer, Report
+from cutting.search.loop import JobSearch
+from cutting.search.task import Answer, Task, solve_task
 
 SECTION = Section(name="bar")
 
@@ -78,9 +79,9 @@ def _by_cost(report: Callable[[int | None, int | None], None]) -> Report:
 
 def searched(
     instance: Instance, clock: Clock, *, seed: int = 0, report: Callable[[int | None, int | None], None] = nobody
-) -> MarketAnswer:
+) -> JobAnswer:
     """Search an instance's cheapest plan, ties as they come."""
-    return MarketSearch(bare_market(instance), seed=seed, clock=clock, report=_by_cost(report)).run()
+    return JobSearch(bare_market(instance), seed=seed, clock=clock, report=_by_cost(report)).run()
 
 
 def solved(

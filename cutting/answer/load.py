@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-__all__ = ["Load"]
+__all__ = ["Load", "merged"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -24,3 +26,11 @@ class Load:
     kind: int
     pattern: tuple[int, ...]
     times: int
+
+
+def merged(loads: Iterable[Load]) -> tuple[Load, ...]:
+    """Make equal loads one."""
+    times: Counter[tuple[int, tuple[int, ...]]] = Counter()
+    for load in loads:
+        times[load.kind, load.pattern] += load.times
+    return tuple(Load(kind=kind, pattern=pattern, times=count) for (kind, pattern), count in times.items())

@@ -2,48 +2,101 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from operator import neg
+from typing import Protocol
 
 from cutting.answer.load import Load
 from cutting.answer.plan import Cut, Piece
 from cutting.buying.objective import SectionModel
-from cutting.question.job import Job, Saw, Stick
+from cutting.fit.knapsack import Pattern
+from cutting.fit.marked.windows import Windows
+from cutting.laying.marking import marked_cut, unsawn
+from cutting.laying.square import SquareLayouts
+from cutting.question.job import Job, Stick
 
-__all__ = ["lay_out", "square_cut"]
-
-Pattern = tuple[int, ...]
-SawUp = Callable[[int, Stick, Sequence[tuple[str, Fraction]], int], Cut | None]
+__all__ = ["Layouts", "lay_out"]
 
 
-def lay_out(job: Job, model: SectionModel, loads: Sequence[Load], saw_up: SawUp | None = None) -> tuple[Cut, ...]:
+class Layouts(Protocol):
+    """Lays out the sticks of one section: of square parts, or of rows."""
+
+    def cut(self, stick: Stick, pattern: Pattern, marks: Sequence[str], times: int) -> Cut:
+        """Lay parts on a stick, whose marks are given group by group."""
+        ...
+
+    def steel(self, pattern: Pattern) -> Fraction:
+        """Return the length (mm) that parts take at least, 0 for none."""
+        ...
+
+    def split(self, pattern: Pattern, windows: Windows) -> tuple[Pattern, ...] | None:
+        """Distribute parts over the windows between a yard's marks."""
+        ...
+
+
+def lay_out(
+    job: Job, model: SectionModel, loads: Sequence[Load], windows: Sequence[Windows | None] = ()
+) -> tuple[Cut, ...]:
     """Turn the loads of one section into cuts.
 
-    Marks are given in runs so that alike sticks keep alike marks, parts on a
-    stick longest first, equal lengths together. `saw_up` (kind, stick, parts, sticks alike) makes the cuts of
-    kinds that aren't plain sticks.
-    """
-    marks = _MarkSupply(model)
-    rows = None
-    if model.instance.rows is not None:
-        from cutting.laying.angled.layout import RowLayouts  # noqa: PLC0415 - only where ends are angled
+    Marks are given in runs so that alike sticks keep alike marks, parts on a stick longest first, equal lengths
+    together.
 
-        rows = RowLayouts(job, model)
+    Parameters
+    ----------
+    job : Job
+        The job, with the section's parts as drawn.
+    model : SectionModel
+        The section.
+    loads : sequence of Load
+        Its sticks.
+    windows : sequence of Windows or None
+        For each kind of stick that a yard cuts; empty where it cuts none.
+    """
+    supply, layouts = _MarkSupply(model), _layouts(job, model)
     cuts: list[Cut] = []
     for load in sorted(loads, key=lambda entry: (-entry.times, tuple(map(neg, entry.pattern)), entry.kind)):
-        stick = model.sticks[load.kind]
-        for count, chosen in marks.take(load.pattern, load.times):
-            one = None if saw_up is None else saw_up(load.kind, stick, chosen, count)
-            if one is not None:
-                cuts.append(one)
-            elif rows is not None and rows.has_angles(load.pattern):
-                cuts.append(rows.cut(stick, load.pattern, [mark for mark, _ in chosen], count))
+        stick, between = model.sticks[load.kind], windows[load.kind] if windows else None
+        for count, marks in supply.take(load.pattern, load.times):
+            if between is None:
+                cuts.append(layouts.cut(stick, load.pattern, marks, count))
             else:
-                cuts.append(square_cut(stick, chosen, count, job.saw))
+                inside = _dealt(layouts, between, load.pattern, marks)
+                cuts.append(_at_marks(job, layouts, stick, inside, count))
     line = {stick.id: number for number, stick in enumerate(job.sticks)}
     return tuple(sorted(_merged(cuts), key=lambda cut: (line[cut.stick], [-piece.length for piece in cut.pieces])))
+
+
+def _layouts(job: Job, model: SectionModel) -> Layouts:
+    if model.instance.rows is None:
+        return SquareLayouts(job, model)
+    from cutting.laying.angled.layout import RowLayouts  # noqa: PLC0415 - only where ends are angled
+
+    return RowLayouts(job, model)
+
+
+Inside = tuple[Pattern, list[str]]
+
+
+def _dealt(layouts: Layouts, windows: Windows, pattern: Pattern, marks: Sequence[str]) -> list[Inside]:
+    """Deal a stick's parts out to the windows between a yard's marks."""
+    split = layouts.split(pattern, windows)
+    assert split is not None
+    left = iter(marks)
+    waiting = [[next(left) for _ in range(count)] for count in pattern]
+    return [(here, [waiting[size].pop(0) for size, n in enumerate(here) for _ in range(n)]) for here in split]
+
+
+def _at_marks(job: Job, layouts: Layouts, stick: Stick, inside: Sequence[Inside], times: int) -> Cut:
+    """Lay out a stick that the yard cuts: each piece between its marks as a stick of its own."""
+
+    def saw_up(at: int, bar: Stick) -> Cut:
+        pattern, marks = inside[at]
+        return layouts.cut(bar, pattern, marks, 1) if marks else unsawn(bar)
+
+    return marked_cut(job, stick, [layouts.steel(pattern) for pattern, _ in inside], saw_up, times)
 
 
 def _merged(cuts: Sequence[Cut]) -> Iterator[Cut]:
@@ -54,83 +107,23 @@ def _merged(cuts: Sequence[Cut]) -> Iterator[Cut]:
         yield replace(group[0], quantity=sum(cut.quantity for cut in group))
 
 
-def square_cut(stick: Stick, chosen: Sequence[tuple[str, Fraction]], times: int, saw: Saw) -> Cut:
-    """Lay parts with square ends on a stick.
-
-    Parameters
-    ----------
-    stick : Stick
-        The line it comes from.
-    chosen : sequence of (mark, length)
-        Parts, longest first.
-    times : int
-        Sticks cut alike.
-    saw : Saw
-        Kerf, and the shortest piece it holds.
-    """
-    order = _held_order(stick, chosen, saw)
-    pieces: list[Piece] = []
-    position = Fraction(0)
-    for mark, length in order:
-        pieces.append(Piece(mark=mark, length=length, start=position, end=position + length))
-        position += length + saw.kerf
-    rest = stick.clear - pieces[-1].end
-    return Cut(
-        stick=stick.id,
-        section=stick.section,
-        length=stick.length,
-        source=stick.source,
-        quantity=times,
-        pieces=tuple(pieces),
-        drop=max(Fraction(0), rest - saw.kerf),
-        skim=0 < rest + stick.trims[1] < saw.kerf,
-        unheld=_unheld(stick, order, saw),
-    )
-
-
-def _held_order(stick: Stick, chosen: Sequence[tuple[str, Fraction]], saw: Saw) -> Sequence[tuple[str, Fraction]]:
-    """Longest first, unless another order leaves the saw more to hold: then the longest comes last."""
-    if not _unheld(stick, chosen, saw):
-        return chosen
-    longest = chosen[0][1]
-    turned = [entry for entry in chosen if entry[1] < longest] + [entry for entry in chosen if entry[1] == longest]
-    return turned if len(_unheld(stick, turned, saw)) < len(_unheld(stick, chosen, saw)) else chosen
-
-
-def _unheld(stick: Stick, order: Sequence[tuple[str, Fraction]], saw: Saw) -> tuple[int, ...]:
-    """Cuts, counted from 1, where the piece and what is left of the stick behind the cut are both too short to hold."""
-    if saw.hold is None:
-        return ()
-    found = []
-    behind = stick.clear + stick.trims[1]
-    for number, (_, length) in enumerate(order, start=1):
-        behind -= length
-        if behind <= 0:
-            break
-        behind -= saw.kerf
-        if length < saw.hold and behind < saw.hold:
-            found.append(number)
-    return tuple(found)
-
-
 class _MarkSupply:
     """Hands out marks so that alike sticks carry alike marks wherever enough pieces of one mark are left."""
 
     def __init__(self, model: SectionModel) -> None:
-        self._lengths = [parts[0].length for parts in model.parts]
         self._left = [{part.mark: part.quantity for part in parts} for parts in model.parts]
 
-    def take(self, pattern: Pattern, times: int) -> Iterator[tuple[int, list[tuple[str, Fraction]]]]:
-        """Yield (sticks alike, their parts longest first) until `times` sticks are filled."""
+    def take(self, pattern: Pattern, times: int) -> Iterator[tuple[int, list[str]]]:
+        """Yield (sticks alike, their marks, the longest part's first) until `times` sticks are filled."""
         held = [(size, count) for size, count in enumerate(pattern) if count]
         sizes = [size for size, count in held for _ in range(count)]
         while times:
             alike = times
-            chosen: list[tuple[str, Fraction]] = []
+            chosen: list[str] = []
             for size, count in held:
                 marks, alike = self._run(size, count, alike)
-                chosen += [(mark, self._lengths[size]) for mark in marks]
-            for size, (mark, _) in zip(sizes, chosen, strict=True):
+                chosen += marks
+            for size, mark in zip(sizes, chosen, strict=True):
                 self._left[size][mark] -= alike
             times -= alike
             yield alike, chosen

@@ -2,30 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from cutting.answer.load import Load
 from cutting.fit.knapsack import Pattern
 
-__all__ = ["Bag", "Stick"]
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Stick:
-    """Some sticks of one capacity cut alike.
-
-    Attributes
-    ----------
-    kind
-        Index into the capacities of the bag.
-    pattern
-        Pieces of each part on every one of these sticks.
-    times
-        How many sticks, at least 1.
-    """
-
-    kind: int
-    pattern: Pattern
-    times: int
+__all__ = ["Bag", "without_surplus"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -35,11 +18,11 @@ class Bag:
     Attributes
     ----------
     sizes
-        Size of each part in grid units, distinct and descending.
+        Size of each part in grid units; with angled ends what it takes at least.
     demands
         Pieces of each part, at least 0.
     capacities
-        Capacity of each kind of stick, distinct and descending.
+        Capacity of each kind of stick, descending.
     counts
         Sticks of each kind, at least 0.
     """
@@ -66,3 +49,16 @@ class Bag:
         counts = list(self.counts)
         counts[kind] -= times
         return Bag(sizes=self.sizes, demands=demands, capacities=self.capacities, counts=tuple(counts))
+
+
+def without_surplus(loads: Iterable[Load], demands: Sequence[int]) -> Iterator[Load]:
+    """Name loads stick by stick without the pieces that nobody wants; what else is on a stick stays where it is."""
+    left = list(demands)
+    for load in loads:
+        for _ in range(load.times):
+            pattern = tuple(min(a, d) for a, d in zip(load.pattern, left, strict=True))
+            if any(pattern):
+                left = [d - a for d, a in zip(left, pattern, strict=True)]
+                yield Load(kind=load.kind, pattern=pattern, times=1)
+    if any(left):
+        raise AssertionError("a packing must hold every part")

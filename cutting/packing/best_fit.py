@@ -4,17 +4,14 @@ from __future__ import annotations
 
 from bisect import bisect_left, insort
 from collections import Counter
-from typing import TYPE_CHECKING
 
-from cutting.packing.bag import Stick
-
-if TYPE_CHECKING:
-    from cutting.packing.bag import Bag
+from cutting.answer.load import Load
+from cutting.packing.bag import Bag
 
 __all__ = ["best_fit"]
 
 
-def best_fit(bag: Bag) -> tuple[Stick, ...] | None:
+def best_fit(bag: Bag) -> tuple[Load, ...] | None:
     """Put each part, longest first, where it leaves least; None where one does not fit any more.
 
     References
@@ -34,4 +31,4 @@ def best_fit(bag: Bag) -> tuple[Stick, ...] | None:
             held[at][i] += 1
             insort(rooms, (room - size, at))
     alike = Counter((kind, tuple(pattern)) for kind, pattern in zip(sticks, held, strict=True) if any(pattern))
-    return tuple(Stick(kind=kind, pattern=pattern, times=times) for (kind, pattern), times in alike.items())
+    return tuple(Load(kind=kind, pattern=pattern, times=times) for (kind, pattern), times in alike.items())

@@ -1,75 +1,42 @@
-"""The linear relaxation of one section: buying and cutting together, by column generation.
+"""The one restricted master: columns of patterns on kinds of stick, and what is left out, as a linear program.
 
-The relaxation is Gilmore and Gomory's [1]_ over several kinds of stick, each with its cost and its limit::
+    min  sum_s sum_p c_sp x_sp + sum_i f_i u_i
+         sum_s sum_p a_ip x_sp + u_i >= d_i      (part i, dual value pi_i >= 0)
+         sum_p x_sp                  <= n_s      (kind s, dual value mu_s <= 0)
 
-    min  sum_s sum_p c_s x_sp
-         sum_s sum_p a_ip x_sp >= d_i      (part i, dual value pi_i >= 0)
-         sum_p x_sp           <= limit_s   (kind s, dual value mu_s <= 0)
-
-Its value is floating point and proves nothing; its dual values, rounded to integers and re-priced exactly
-(`cutting.packing.inequality`), do.
-
-References
-----------
-.. [1] Gilmore & Gomory, A linear programming approach to the cutting stock problem, Operations Research 9 (1961)
-   and 11 (1963).
+Whoever generates columns says what a column costs and what a piece left out does: money where sticks are to be bought
+(`cutting.packing.relaxation`), length where a bag is to be packed (`cutting.packing.mixing`). Its numbers are floating
+point and prove nothing.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
 from ortools.linear_solver import pywraplp
 
-from cutting.fit.instance import Instance
-from cutting.fit.pricer import Pricer
-from cutting.packing.by_hand import fill_greedily, longest_first
+from cutting.fit.knapsack import Pattern
 
-__all__ = ["Columns", "Pattern", "RelaxedPoint"]
+__all__ = ["LEFT_OUT", "Columns"]
 
-Pattern = tuple[int, ...]
-VALUE_SCALE = 1 << 24  # integers this fine keep the rounding loss of a stick below 1e-6 of its cost
-COST_TOLERANCE = 1e-7
-COLUMNS = 256  # further columns a pricing may add, over all kinds of stick
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class RelaxedPoint:
-    """An optimum of the restricted relaxation.
-
-    Attributes
-    ----------
-    cost : float
-        Objective without the penalties.
-    missing : float
-        Total penalty paid for pieces that no column delivers; 0 where the relaxation has a solution.
-    values : tuple of int
-        Part values: the dual values of the parts, scaled by `scale` and rounded.
-    rents : tuple of float
-        Dual values of the limits, at least 0, in cost units.
-    scale : float
-        Integer units of `values` per unit of cost.
-    """
-
-    cost: float
-    missing: float
-    values: tuple[int, ...]
-    rents: tuple[float, ...]
-    scale: float
+LEFT_OUT = 1e-6
+"""Pieces or sticks that are rounding."""
 
 
 class Columns:
-    """The restricted master problem and its column generation.
+    """The linear program and its columns.
 
     Parameters
     ----------
-    instance : Instance
-        The section.
-    knapsack : Pricer
-        Prices patterns over the instance's sizes and capacities.
-    fit : bool
-        Ask only whether the parts fit: sticks cost nothing, the length of parts left out is minimised.
+    demands : sequence of int
+        Pieces of each part.
+    counts : sequence of int
+        Sticks of each kind.
+    penalties : iterable of float
+        Cost of leaving one piece of each part out.
 
     Attributes
     ----------
@@ -79,108 +46,111 @@ class Columns:
         Linear programs solved, a deterministic measure of work.
     """
 
-    def __init__(self, instance: Instance, knapsack: Pricer, *, fit: bool = False) -> None:
-        self.instance = instance
-        self.fit = fit
-        self.knapsack = knapsack
+    def __init__(self, demands: Sequence[int], counts: Sequence[int], penalties: Iterable[float]) -> None:
         self.columns: list[tuple[int, Pattern]] = []
         self.lp_solves = 0
-        self._known: set[tuple[int, Pattern]] = set()
+        self._place: dict[tuple[int, Pattern], int] = {}
         self._variables: list[pywraplp.Variable] = []
-        self._build()
-        self._seed_columns()
-
-    def _build(self) -> None:
-        inst = self.instance
-        solver = pywraplp.Solver.CreateSolver("GLOP")
-        solver.SetSolverSpecificParametersAsString(
-            "use_preprocessing: false use_scaling: false"
-        )  # half the simplex steps
-        infinity = solver.infinity()
-        self._solver = solver
-        self._part_rows = [solver.RowConstraint(d, infinity, "") for d in inst.demands]
-        self._kind_rows = [solver.RowConstraint(-infinity, limit, "") for limit in inst.limits]
-        self._objective = solver.Objective()
+        self._open: list[bool] = []
+        # Kind and pattern of every column, a row each, in an array that grows by doubling.
+        self._stacked = np.zeros((256, 1 + len(demands)), dtype=np.int64)
+        self._stacked_columns = 0
+        lp = pywraplp.Solver.CreateSolver("GLOP")
+        lp.SetSolverSpecificParametersAsString("use_preprocessing: false use_scaling: false")  # half the simplex steps
+        self._lp, self._infinity = lp, lp.infinity()
+        self._parts = [lp.RowConstraint(demand, self._infinity, "") for demand in demands]
+        self._kinds = [lp.RowConstraint(-self._infinity, count, "") for count in counts]
+        self._objective = lp.Objective()
         self._objective.SetMinimization()
-        self._costs = [0] * len(inst.costs) if self.fit else list(inst.costs)
-        rate = max(c / u for c, u in zip(self._costs, inst.capacities, strict=True))
-        rate = 10.0 * rate if rate > 0 else 1.0 / max(inst.capacities)
-        self._top = max(1.0, *self._costs)
-        self._penalties = []
-        for row, size in zip(self._part_rows, inst.sizes, strict=True):
-            slack = solver.NumVar(0, infinity, "")
-            row.SetCoefficient(slack, 1)
-            penalty = rate * size + max(self._costs)
-            self._objective.SetCoefficient(slack, penalty)
-            self._penalties.append((slack, penalty))
+        self._left: list[tuple[pywraplp.Variable, float]] = []
+        for row, penalty in zip(self._parts, penalties, strict=True):
+            left = lp.NumVar(0, self._infinity, "")
+            row.SetCoefficient(left, 1)
+            self._objective.SetCoefficient(left, penalty)
+            self._left.append((left, penalty))
 
-    def _seed_columns(self) -> None:
-        """Start from the plan made by hand's rule, and for every part one column on the kind cheapest for it."""
-        for load in fill_greedily(self.instance) or ():
-            self.add(load.kind, load.pattern)
-        by_rate = sorted(
-            range(len(self._costs)), key=lambda kind: (self._costs[kind] / self.instance.capacities[kind], kind)
-        )
-        for part, size in enumerate(self.instance.sizes):
-            kind = next(kind for kind in by_rate if self.instance.capacities[kind] >= size)
-            left = list(self.instance.demands)
-            self.add(kind, longest_first(self.instance, left, self.instance.capacities[kind], first=part))
-
-    def add(self, kind: int, pattern: Pattern) -> bool:
-        """Add one column unless it is there already; say whether it was new."""
-        if (kind, pattern) in self._known:
-            return False
-        self._known.add((kind, pattern))
+    def add(self, kind: int, pattern: Pattern, cost: float) -> bool:
+        """Add one column unless it is there and open; say whether that changed anything."""
+        place = self._place.get((kind, pattern))
+        if place is not None:
+            if self._open[place]:
+                return False
+            self._variables[place].SetUb(self._infinity)
+            self._open[place] = True
+            return True
+        self._place[kind, pattern] = len(self.columns)
         self.columns.append((kind, pattern))
-        variable = self._solver.NumVar(0, self._solver.infinity(), "")
-        for part, count in enumerate(pattern):
-            if count:
-                self._part_rows[part].SetCoefficient(variable, count)
-        self._kind_rows[kind].SetCoefficient(variable, 1)
-        self._objective.SetCoefficient(variable, self._costs[kind])
+        variable = self._lp.NumVar(0, self._infinity, "")
+        for part, pieces in enumerate(pattern):
+            if pieces:
+                self._parts[part].SetCoefficient(variable, pieces)
+        self._kinds[kind].SetCoefficient(variable, 1)
+        self._objective.SetCoefficient(variable, cost)
         self._variables.append(variable)
+        self._open.append(True)
         return True
-
-    def solve(self) -> RelaxedPoint:
-        """Solve the restricted relaxation over the columns made so far."""
-        self._solver.Solve()
-        self.lp_solves += 1
-        missing = sum(slack.solution_value() * penalty for slack, penalty in self._penalties)
-        duals = [max(0.0, row.dual_value()) for row in self._part_rows]
-        rents = tuple(max(0.0, -row.dual_value()) for row in self._kind_rows)
-        scale = VALUE_SCALE / self._top
-        return RelaxedPoint(
-            cost=self._objective.Value() - missing,
-            missing=missing if missing > COST_TOLERANCE else 0.0,
-            values=tuple(round(d * scale) for d in duals),
-            rents=rents,
-            scale=scale,
-        )
-
-    def generate(self, should_stop: Callable[[], bool]) -> RelaxedPoint:
-        """Generate columns until none improves (or `should_stop` says so) and return the last optimum."""
-        while True:
-            point = self.solve()
-            if should_stop() or not self.price(point):
-                return point
-
-    def price(self, point: RelaxedPoint) -> bool:
-        """Add the columns that improve on `point`; say whether there was one."""
-        floors = [
-            int((cost + rent) * point.scale * (1 + 1e-9)) + 1
-            for cost, rent in zip(self._costs, point.rents, strict=True)
-        ]
-        most = max(1, COLUMNS // len(self._costs))
-        best, more = self.knapsack.several(point.values, floors=floors, most=most)
-        added = [self.add(kind, pattern) for kind, pattern in enumerate(best.patterns) if pattern is not None]
-        added += [self.add(kind, pattern) for kind, pattern in more]
-        return any(added)
 
     def limit(self, counts: Sequence[int]) -> None:
         """Change how many sticks of each kind there are."""
-        for row, count in zip(self._kind_rows, counts, strict=True):
+        for row, count in zip(self._kinds, counts, strict=True):
             row.SetUb(count)
 
-    def weights(self) -> Sequence[float]:
-        """How often each column is used in the last optimum."""
-        return [variable.solution_value() for variable in self._variables]
+    def settle(self, demands: Sequence[int], counts: Sequence[int]) -> None:
+        """Ask for so many pieces from so many sticks; columns that overshoot close."""
+        for row, demand in zip(self._parts, demands, strict=True):
+            row.SetLb(demand)
+        self.limit(counts)
+        for at, fits in enumerate(self.within(demands, counts)):
+            if fits != self._open[at]:
+                self._variables[at].SetUb(self._infinity if fits else 0.0)
+                self._open[at] = bool(fits)
+
+    def within(self, demands: Sequence[int], counts: Sequence[int]) -> list[bool]:
+        """Say of every column whether there is a stick and all the pieces for it."""
+        for kind, pattern in self.columns[self._stacked_columns :]:
+            if self._stacked_columns == len(self._stacked):
+                self._stacked = np.concatenate((self._stacked, np.zeros_like(self._stacked)))
+            self._stacked[self._stacked_columns] = (kind, *pattern)
+            self._stacked_columns += 1
+        table = self._stacked[: self._stacked_columns]
+        has_stick: NDArray[Any] = np.array(counts)[table[:, 0]] > 0
+        fits: list[bool] = (has_stick & (table[:, 1:] <= np.array(demands)).all(axis=1)).tolist()
+        return fits
+
+    def solve(self) -> None:
+        """Solve the linear program over the columns made so far."""
+        self._lp.Solve()
+        self.lp_solves += 1
+
+    @property
+    def cost(self) -> float:
+        """Of the last optimum, pieces left out included."""
+        return float(self._objective.Value())
+
+    @property
+    def left(self) -> list[float]:
+        """Pieces of each part that the last optimum leaves out."""
+        return [left.solution_value() for left, _ in self._left]
+
+    @property
+    def missing(self) -> float:
+        """What the last optimum pays for pieces left out."""
+        return sum(float(left.solution_value()) * penalty for left, penalty in self._left)
+
+    @property
+    def values(self) -> list[float]:
+        """Dual values of the parts."""
+        return [max(0.0, row.dual_value()) for row in self._parts]
+
+    @property
+    def rents(self) -> list[float]:
+        """Dual values of the kinds of stick, at least 0."""
+        return [max(0.0, -row.dual_value()) for row in self._kinds]
+
+    def used(self) -> list[tuple[int, Pattern, float]]:
+        """Return the columns that the last optimum uses, and how often."""
+        amounts = (
+            variable.solution_value() if is_open else 0.0
+            for variable, is_open in zip(self._variables, self._open, strict=True)
+        )
+        return [(*column, amount) for column, amount in zip(self.columns, amounts, strict=True) if amount > LEFT_OUT]

@@ -10,42 +10,38 @@ Sadykov, R. et al. (2019). Primal heuristics for branch and price. INFORMS Journ
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import floor
-from typing import TYPE_CHECKING
+from random import Random
 
-from cutting.packing.bag import Stick
-from cutting.packing.listing import Effort, settle
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-    from random import Random
-
-    from cutting.packing.bag import Bag
-    from cutting.packing.relaxation import Mixture, Relaxation
+from cutting.answer.load import Load
+from cutting.packing.bag import Bag
+from cutting.packing.listing import Reach, settle
+from cutting.packing.mixing import Mixing, Mixture
 
 __all__ = ["dive"]
 
 _WHOLE = 1e-5
 _FINISH = (30, 80)  # a failed dive is taken up again where so many pieces were left
-_FINISH_EFFORT = Effort(patterns=1_500, nodes=200)
+_FINISH_REACH = Reach(patterns=1_500, nodes=200)
 _NARROW = 0.75  # share of the parts still wanted at which a smaller linear program pays
 
 
 def dive(
-    relaxation: Relaxation,
+    mixing: Mixing,
     bag: Bag,
     rng: Random,
     should_stop: Callable[[], bool],
     seconds_left: Callable[[], float],
-) -> tuple[Stick, ...] | None:
+) -> tuple[Load, ...] | None:
     """Round the fractional packing of what remains until nothing remains or it cannot be packed.
 
     Parameters
     ----------
-    relaxation
+    mixing
         Column generation over the whole bag; keeps the columns for the next dive.
     bag
-        The bag to pack, the relaxation's or a part of it.
+        The bag to pack, the mixing's or a part of it.
     rng
         Chooses among the columns to round up where none has a whole part.
     should_stop
@@ -55,11 +51,11 @@ def dive(
 
     Returns
     -------
-    tuple of Stick or None
+    tuple of Load or None
         A packing; None where the dive ended short, which proves nothing.
     """
-    relaxation.work.dives += 1
-    return _Dive(relaxation, bag, rng, should_stop, seconds_left).run()
+    mixing.work.dives += 1
+    return _Dive(mixing, bag, rng, should_stop, seconds_left).run()
 
 
 class _Dive:
@@ -67,79 +63,79 @@ class _Dive:
 
     def __init__(
         self,
-        relaxation: Relaxation,
+        mixing: Mixing,
         bag: Bag,
         rng: Random,
         should_stop: Callable[[], bool],
         seconds_left: Callable[[], float],
     ) -> None:
-        self.relaxation = relaxation
+        self.mixing = mixing
         self.whole = bag
         self.bag = bag
         self.rng = rng
         self.should_stop = should_stop
         self.seconds_left = seconds_left
         self.parts = tuple(range(len(bag.sizes)))
-        self.taken: list[Stick] = []
-        self.trail: list[tuple[Relaxation, Bag, tuple[int, ...], int]] = []
+        self.taken: list[Load] = []
+        self.trail: list[tuple[Mixing, Bag, tuple[int, ...], int]] = []
 
-    def run(self) -> tuple[Stick, ...] | None:
+    def run(self) -> tuple[Load, ...] | None:
         while not self.bag.done:
             if sum(demand > 0 for demand in self.bag.demands) <= _NARROW * len(self.bag.demands):
                 self._narrow()
-            fraction = self.relaxation.solve(self.bag, self.should_stop)
-            if not fraction.finished:
+            mixture = self.mixing.solve(self.bag, self.should_stop)
+            if not mixture.finished:
                 return None
-            if fraction.violated or fraction.left > _WHOLE:
+            if mixture.violated or mixture.left > _WHOLE:
                 return self._finish()
-            self.trail.append((self.relaxation, self.bag, self.parts, len(self.taken)))
-            for stick in _whole_parts(fraction) or [_rounded_up(fraction, self.rng)]:
+            self.trail.append((self.mixing, self.bag, self.parts, len(self.taken)))
+            for stick in _whole_parts(mixture) or [_rounded_up(mixture, self.rng)]:
                 self._take(stick)
         return tuple(self.taken)
 
     def _narrow(self) -> None:
         """Go on with a smaller linear program: one with dead rows solves much slower."""
-        self.relaxation, self.bag, parts = self.relaxation.narrowed(self.bag)
+        self.mixing, self.bag, parts = self.mixing.narrowed(self.bag)
         self.parts = tuple(self.parts[part] for part in parts)
 
-    def _take(self, stick: Stick) -> None:
+    def _take(self, stick: Load) -> None:
         self.bag = self.bag.without(stick.kind, stick.pattern, stick.times)
         self.taken.append(self._widened(stick))
 
-    def _widened(self, stick: Stick) -> Stick:
+    def _widened(self, stick: Load) -> Load:
         """Return the stick with its pattern over all parts of the whole bag."""
         wide = [0] * len(self.whole.sizes)
         for part, pieces in zip(self.parts, stick.pattern, strict=True):
             wide[part] = pieces
-        return Stick(kind=stick.kind, pattern=tuple(wide), times=stick.times)
+        return Load(kind=stick.kind, pattern=tuple(wide), times=stick.times)
 
-    def _finish(self) -> tuple[Stick, ...] | None:
+    def _finish(self) -> tuple[Load, ...] | None:
         """Go back up to where some pieces were left and settle that remainder by listing."""
         for pieces in _FINISH:
             back = [entry for entry in self.trail if sum(entry[1].demands) >= pieces]
             if not back or self.should_stop():
                 return None
-            self.relaxation, self.bag, self.parts, kept = back[-1]
+            self.mixing, self.bag, self.parts, kept = back[-1]
             if sum(self.bag.demands) > 3 * pieces:
                 continue
             self._narrow()
-            found = settle(self.relaxation, self.bag, _FINISH_EFFORT, self.should_stop, self.seconds_left).choice.sticks
+            found = settle(self.mixing, self.bag, _FINISH_REACH, self.should_stop, self.seconds_left).choice.sticks
             if found is not None:
                 del self.taken[kept:]
                 return (*self.taken, *(self._widened(stick) for stick in found))
         return None
 
 
-def _whole_parts(fraction: Mixture) -> list[Stick]:
+def _whole_parts(mixture: Mixture) -> list[Load]:
     return [
-        Stick(kind=kind, pattern=pattern, times=floor(amount + _WHOLE))
-        for kind, pattern, amount in fraction.columns
+        Load(kind=kind, pattern=pattern, times=floor(amount + _WHOLE))
+        for kind, pattern, amount in mixture.columns
         if amount >= 1 - _WHOLE
     ]
 
 
-def _rounded_up(fraction: Mixture, rng: Random) -> Stick:
+def _rounded_up(mixture: Mixture, rng: Random) -> Load:
     """Take one stick of a column, the likelier the larger its fraction."""
-    weights = [amount**4 for _, _, amount in fraction.columns]
-    kind, pattern, _ = rng.choices(fraction.columns, weights)[0]
-    return Stick(kind=kind, pattern=pattern, times=1)
+    weights = [amount**4 for _, _, amount in mixture.columns]
+    kind, pattern, _ = rng.choices(mixture.columns, weights)[0]
+    return Load(kind=kind, pattern=pattern, times=1)

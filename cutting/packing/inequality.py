@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
+from cutting.fit.fit import Fit
 from cutting.fit.instance import Instance
-from cutting.fit.pricer import Pricer
 
 __all__ = ["Inequality", "price_out", "relaxed_bound"]
 
@@ -41,9 +41,9 @@ class Inequality:
         return sum(h * c for h, c in zip(self.holds, counts, strict=True)) >= self.worth
 
 
-def price_out(instance: Instance, knapsack: Pricer, values: Sequence[int]) -> Inequality:
+def price_out(instance: Instance, fit: Fit, values: Sequence[int]) -> Inequality:
     """Make the inequality of these part values by exact integer pricing."""
-    best = knapsack.best(values)
+    best = fit.best(values)
     worth = sum(v * d for v, d in zip(values, instance.demands, strict=True))
     return Inequality(values=tuple(values), holds=tuple(best.values), worth=worth)
 

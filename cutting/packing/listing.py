@@ -8,23 +8,29 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from cutting.answer.plan import Rests
+from cutting.fit.fit import Fit, Pattern
 from cutting.packing.bag import Bag
-from cutting.packing.relaxation import Relaxation, Work
-from cutting.packing.selecting import Choice, choose, refute
+from cutting.packing.mixing import Mixing
+from cutting.packing.selecting import Selection, choose, refute
 from cutting.packing.survivors import Pool, Test, survivors
+from cutting.packing.work import Work
 
-__all__ = ["Effort", "Listing", "among", "settle"]
+if TYPE_CHECKING:
+    from cutting.fit.angled.chunks import RowLengths
+
+__all__ = ["Listing", "Reach", "among", "settle"]
 
 _QUICK = 0.3  # deterministic time for what a proof settles at once
 _LONGEST = 20.0  # seconds that a solver which cannot be interrupted may take
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Effort:
+class Reach:
     """How far to go.
 
     Attributes
@@ -57,15 +63,15 @@ class Listing:
         Part values whose inequality the bag violates, if it came to that.
     """
 
-    choice: Choice
+    choice: Selection
     pool: Pool | None = None
     violated: tuple[int, ...] | None = None
 
 
 def settle(
-    relaxation: Relaxation,
+    mixing: Mixing,
     bag: Bag,
-    effort: Effort,
+    reach: Reach,
     should_stop: Callable[[], bool],
     seconds_left: Callable[[], float],
 ) -> Listing:
@@ -73,67 +79,99 @@ def settle(
 
     Parameters
     ----------
-    relaxation
+    mixing
         Column generation over the bag or a larger one.
     bag
         The bag to settle.
-    effort
+    reach
         Longest list and most nodes.
     should_stop
         Ends the search early.
     seconds_left
         Limit for the solver that cannot be interrupted.
     """
-    root = relaxation.solve(bag, should_stop, enough=0.0)
+    root = mixing.solve(bag, should_stop, enough=0.0)
     if root.violated:
-        return Listing(choice=Choice(), violated=root.values)
+        return Listing(choice=Selection(), violated=root.values)
     if not root.finished:
-        return Listing(choice=Choice())
+        return Listing(choice=Selection())
     tests = [
-        Test(values=values, best=relaxation.knapsack.best(values, demands=bag.demands).values)
-        for values in (root.values, bag.sizes)
+        Test(values=values, best=mixing.fit.best(values, demands=bag.demands).values)
+        for values in ((root.values,) if mixing.angled else (root.values, bag.sizes))
     ]
-    return among(bag, tests, work=relaxation.work, effort=effort, should_stop=should_stop, seconds_left=seconds_left)
+    return among(
+        bag, mixing.fit, tests, work=mixing.work, reach=reach, should_stop=should_stop, seconds_left=seconds_left
+    )
 
 
 def among(
     bag: Bag,
+    fit: Fit,
     tests: Sequence[Test],
     *,
     work: Work,
-    effort: Effort,
+    reach: Reach,
     should_stop: Callable[[], bool],
     seconds_left: Callable[[], float],
 ) -> Listing:
     """List the patterns that survive these tests, and choose from them.
 
-    Parameters are those of `settle`, with counters to add to in place of the relaxation.
+    Parameters are those of `settle`, with counters to add to in place of the mixing.
     """
-    pool = survivors(bag, tests, effort.patterns, should_stop)
+    pool = _listed(bag, fit, tests, reach.patterns, should_stop)
     if pool is None:
-        return Listing(choice=Choice())
+        return Listing(choice=Selection())
     work.patterns += len(pool)
     if not _covers(pool, bag):
-        return Listing(choice=Choice(none=True), pool=pool)
-    if effort.proof > 0:
-        quick = refute(bag, pool, seed=0, effort=min(_QUICK, effort.proof), should_stop=should_stop)
+        return Listing(choice=Selection(none=True), pool=pool)
+    if reach.proof > 0:
+        quick = refute(bag, pool, seed=0, effort=min(_QUICK, reach.proof), should_stop=should_stop)
         work.nodes += quick.nodes
         if quick.none or quick.sticks is not None:
             return Listing(choice=quick, pool=pool)
-    choice = choose(bag, pool, nodes=effort.nodes, seconds=min(seconds_left(), _LONGEST))
+    choice = choose(bag, pool, nodes=reach.nodes, seconds=min(seconds_left(), _LONGEST))
     work.nodes += choice.nodes
-    if choice.none and effort.proof > 0:
-        choice = _verified(bag, pool, work, effort, should_stop)
+    if choice.none and reach.proof > 0:
+        choice = _verified(bag, pool, work, reach, should_stop)
     return Listing(choice=choice, pool=pool)
 
 
-def _verified(bag: Bag, pool: Pool, work: Work, effort: Effort, should_stop: Callable[[], bool]) -> Choice:
+def _listed(bag: Bag, fit: Fit, tests: Sequence[Test], most: int, should_stop: Callable[[], bool]) -> Pool | None:
+    """List the patterns of every kind that survive these tests; None where they are too many."""
+    if any(test.slack(bag) < 0 for test in tests):
+        return Pool(kinds=np.zeros(0, dtype=np.int32), patterns=np.zeros((0, len(bag.sizes)), dtype=np.int16))
+    pool = survivors(bag, tests, most, should_stop) if fit.rows is None else _rows(bag, fit.rows, tests[0], most)
+    if pool is None:
+        return None
+    rows = zip(pool.kinds.tolist(), pool.patterns.tolist(), strict=True)
+    return pool.only(np.array([fit.holds(kind, tuple(pattern)) for kind, pattern in rows], dtype=np.bool_))
+
+
+def _rows(bag: Bag, rows: RowLengths, test: Test, most: int) -> Pool | None:
+    from cutting.packing.cover import list_rows  # noqa: PLC0415 - only where ends are angled
+
+    slack = test.slack(bag)
+    kinds: list[int] = []
+    patterns: list[Pattern] = []
+    for kind, capacity in enumerate(bag.capacities):
+        if bag.counts[kind]:
+            least = test.best[kind] - slack
+            found = list_rows(rows, bag.demands, capacity, test.values, least=least, most=most - len(kinds))
+            if found is None:
+                return None
+            kinds += [kind] * len(found)
+            patterns += found
+    table = np.array(patterns, dtype=np.int16).reshape(len(patterns), len(bag.sizes))
+    return Pool(kinds=np.array(kinds, dtype=np.int32), patterns=table)
+
+
+def _verified(bag: Bag, pool: Pool, work: Work, reach: Reach, should_stop: Callable[[], bool]) -> Selection:
     """Ask again, in whole numbers, what was said to be infeasible."""
-    again = refute(bag, pool, seed=0, effort=effort.proof, should_stop=should_stop)
+    again = refute(bag, pool, seed=0, effort=reach.proof, should_stop=should_stop)
     work.nodes += again.nodes
     if again.none or again.sticks is not None:
         return again
-    return Choice(none=True, rests=Rests.FLOATING)
+    return Selection(none=True, rests=Rests.FLOATING)
 
 
 def _covers(pool: Pool, bag: Bag) -> bool:

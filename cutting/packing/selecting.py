@@ -17,17 +17,18 @@ import numpy as np
 from numpy.typing import NDArray
 from ortools.sat.python import cp_model
 
+from cutting.answer.load import Load
 from cutting.answer.plan import Rests
-from cutting.packing.bag import Bag, Stick
+from cutting.packing.bag import Bag
 from cutting.packing.survivors import Pool
 
-__all__ = ["Choice", "choose", "refute"]
+__all__ = ["Selection", "choose", "refute"]
 
 _POLL = 0.05  # seconds between two questions whether to stop
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Choice:
+class Selection:
     """What a search over a complete list of patterns found.
 
     Attributes
@@ -42,13 +43,13 @@ class Choice:
         Nodes of the search.
     """
 
-    sticks: tuple[Stick, ...] | None = None
+    sticks: tuple[Load, ...] | None = None
     none: bool = False
     rests: Rests = Rests.EXACT
     nodes: int = 0
 
 
-def choose(bag: Bag, pool: Pool, *, nodes: int, seconds: float) -> Choice:
+def choose(bag: Bag, pool: Pool, *, nodes: int, seconds: float) -> Selection:
     """Choose sticks from the pool by branch and bound (HiGHS).
 
     Parameters
@@ -82,14 +83,14 @@ def choose(bag: Bag, pool: Pool, *, nodes: int, seconds: float) -> Choice:
     result = mathopt.solve(model, mathopt.SolverType.HIGHS, params=parameters)
     taken = result.solve_stats.node_count + 1
     if result.termination.reason == mathopt.TerminationReason.INFEASIBLE:
-        return Choice(none=True, rests=Rests.FLOATING, nodes=taken)
+        return Selection(none=True, rests=Rests.FLOATING, nodes=taken)
     if not result.solutions or result.solutions[0].primal_solution is None:
-        return Choice(nodes=taken)
+        return Selection(nodes=taken)
     times = np.rint(list(result.variable_values(variables))).astype(np.int64)
-    return Choice(sticks=_checked(bag, pool, times), nodes=taken)
+    return Selection(sticks=_checked(bag, pool, times), nodes=taken)
 
 
-def refute(bag: Bag, pool: Pool, *, seed: int, effort: float, should_stop: Callable[[], bool]) -> Choice:
+def refute(bag: Bag, pool: Pool, *, seed: int, effort: float, should_stop: Callable[[], bool]) -> Selection:
     """Search the pool in whole numbers from end to end (CP-SAT); what it rules out is proven.
 
     Parameters
@@ -123,11 +124,11 @@ def refute(bag: Bag, pool: Pool, *, seed: int, effort: float, should_stop: Calla
     solver.parameters.max_deterministic_time = effort
     status = _interruptible(solver, model, should_stop)
     if status == cp_model.INFEASIBLE:
-        return Choice(none=True, nodes=int(solver.num_branches))
+        return Selection(none=True, nodes=int(solver.num_branches))
     if status not in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
-        return Choice(nodes=int(solver.num_branches))
+        return Selection(nodes=int(solver.num_branches))
     times = np.array([solver.value(variable) for variable in variables], dtype=np.int64)
-    return Choice(sticks=_checked(bag, pool, times), nodes=int(solver.num_branches))
+    return Selection(sticks=_checked(bag, pool, times), nodes=int(solver.num_branches))
 
 
 def _interruptible(solver: cp_model.CpSolver, model: cp_model.CpModel, should_stop: Callable[[], bool]) -> Any:
@@ -156,13 +157,13 @@ def _most(bag: Bag, pool: Pool) -> NDArray[Any]:
     return np.asarray(np.minimum(ratios.min(axis=1), np.array(bag.counts)[pool.kinds]))
 
 
-def _checked(bag: Bag, pool: Pool, times: NDArray[Any]) -> tuple[Stick, ...] | None:
+def _checked(bag: Bag, pool: Pool, times: NDArray[Any]) -> tuple[Load, ...] | None:
     """Return the packing if it really holds every part on sticks there are, else None."""
     packed = times @ pool.patterns
     used = np.bincount(pool.kinds, weights=times, minlength=len(bag.counts))
     if (packed < np.array(bag.demands)).any() or (used > np.array(bag.counts)).any():
         return None
     return tuple(
-        Stick(kind=int(pool.kinds[at]), pattern=tuple(pool.patterns[at].tolist()), times=int(times[at]))
+        Load(kind=int(pool.kinds[at]), pattern=tuple(pool.patterns[at].tolist()), times=int(times[at]))
         for at in np.flatnonzero(times > 0)
     )

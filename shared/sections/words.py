@@ -35,7 +35,7 @@ _HOLLOW_WORDS: Final = (
 _WORDS: Final[dict[tuple[Tag, ...], str]] = {
     (Tag.HOLLOW,): _HOLLOW_WORDS,
     (Tag.HOLLOW, Tag.SQUARE): (
-        "shs quadratrohr vierkantrohr quadratrohre vierkantrohre qro qr qrohr sqtube vkr kkr vierkantkoker"
+        "shs quadratrohr vierkantrohr quadratrohre vierkantrohre qro qr qrohr tc sqtube vkr kkr vierkantkoker"
     ),
     (
         Tag.HOLLOW,

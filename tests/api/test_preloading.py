@@ -16,7 +16,8 @@ def test_what_is_loaded_beforehand_exists(module: str) -> None:
 def test_the_engine_is_loaded_beforehand() -> None:
     assert {
         "api.service.runner.tasks",
-        "cutting.search.market.against",
-        "cutting.search.market.windowed_rows",
+        "cutting.search.against",
+        "cutting.fit.marked.marked",
+        "cutting.fit.rows",
         "ortools.math_opt.python.mathopt",
     } <= set(_PRELOADED)

@@ -18,10 +18,10 @@ from dataclasses import dataclass
 from ortools.math_opt.python import mathopt
 from ortools.sat.python import cp_model
 
+from cutting.fit.fit import fit_of
 from cutting.fit.instance import Instance
-from cutting.fit.knapsack import Knapsack
-from cutting.packing.by_hand import fill_greedily
-from cutting.packing.columns import Columns
+from cutting.packing.by_hand import fill_by_hand
+from cutting.packing.relaxation import Relaxation
 
 MOST_ARCS = 400_000  # beyond it building the model alone outlasts the limit
 MOST_BINARIES = 200_000
@@ -46,7 +46,7 @@ Peer = Callable[[Instance, float], Outcome]
 
 def by_hand(instance: Instance, _seconds: float) -> Outcome:
     """First fit decreasing."""
-    loads = fill_greedily(instance)
+    loads = fill_by_hand(instance, fit_of(instance))
     cost = None if loads is None else sum(instance.costs[load.kind] * load.times for load in loads)
     return Outcome(cost=cost, bound=None)
 
@@ -95,7 +95,7 @@ def _useful(instance: Instance, kind: int, capacity: int) -> int:
         costs=(1,),
         limits=(sum(instance.demands),),
     )
-    loads = fill_greedily(one)
+    loads = fill_by_hand(one, fit_of(one))
     return instance.limits[kind] if loads is None else min(instance.limits[kind], sum(load.times for load in loads))
 
 
@@ -167,19 +167,20 @@ def _highs(model: mathopt.Model, seconds: float) -> Outcome:
     return Outcome(cost=cost, bound=result.dual_bound())
 
 
-def columns(instance: Instance, seconds: float) -> Outcome:
+def over_columns(instance: Instance, seconds: float) -> Outcome:
     """Column generation, then the cheapest whole numbers of its columns; the bound is the relaxation's."""
-    relaxation = Columns(instance, Knapsack(instance.sizes, instance.demands, instance.capacities))
+    relaxation = Relaxation(instance, fit_of(instance))
     point = relaxation.generate(lambda: False)
+    columns = relaxation.master.columns
     model = mathopt.Model()
-    times = [model.add_integer_variable(lb=0) for _ in relaxation.columns]
+    times = [model.add_integer_variable(lb=0) for _ in columns]
     for part, demand in enumerate(instance.demands):
-        terms = [p[part] * v for (_, p), v in zip(relaxation.columns, times, strict=True) if p[part]]
+        terms = [p[part] * v for (_, p), v in zip(columns, times, strict=True) if p[part]]
         model.add_linear_constraint(mathopt.fast_sum(terms) >= demand)
     for kind, limit in enumerate(instance.limits):
-        terms = [v for (k, _), v in zip(relaxation.columns, times, strict=True) if k == kind]
+        terms = [v for (k, _), v in zip(columns, times, strict=True) if k == kind]
         model.add_linear_constraint(mathopt.fast_sum(terms) <= limit)
-    costs = [instance.costs[k] * v for (k, _), v in zip(relaxation.columns, times, strict=True)]
+    costs = [instance.costs[k] * v for (k, _), v in zip(columns, times, strict=True)]
     model.minimize(mathopt.fast_sum(costs))
     found = _highs(model, seconds)
     return Outcome(cost=found.cost, bound=point.cost)
@@ -187,7 +188,7 @@ def columns(instance: Instance, seconds: float) -> Outcome:
 
 PEERS: dict[str, Peer] = {
     "by hand": by_hand,
-    "columns": columns,
+    "columns": over_columns,
     "arc-flow": arc_flow,
     "assignment": assignment,
 }

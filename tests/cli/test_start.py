@@ -79,9 +79,9 @@ def test_a_small_plan_loads_no_room_it_does_not_enter(small_plan: set[str]) -> N
         "files.plan.wire",
     )
     assert not {name for name in small_plan if name.startswith(tuple(f"shared.{room}" for room in shared))}
-    later = ("angled.loop", "market.against", "market.closing", "market.joint", "market.windowed")
-    late = {f"cutting.search.{module}" for module in later}
-    late |= {"cutting.laying.market.row_marks", "cutting.answer.tables"}
+    late = {f"cutting.search.{module}" for module in ("against", "rooms.cover", "rooms.joint")}
+    late |= {"cutting.fit.rows", "cutting.fit.marked.marked", "cutting.packing.cover"}
+    late |= {"cutting.laying.angled.layout", "cutting.answer.tables"}
     assert not late & small_plan
     assert all(importlib.util.find_spec(module) for module in late)
     homes = {f"cli.{module}" for modules in HOMES.values() for module in modules}

@@ -13,7 +13,7 @@ import pytest
 from cutting.answer.plan import Cut, Plan, Status
 from cutting.buying.model import model_market
 from cutting.checking.check import check
-from cutting.fit.angled.order import Orders
+from cutting.fit.angled.order import RowOrders
 from cutting.fit.marked.rows import split_rows
 from cutting.fit.marked.windows import Windows
 from cutting.question.job import Ends, Job, Lean, Measure, Part, PerStick, Saw, Section, Source, Stick, Substitute
@@ -178,7 +178,7 @@ def test_rows_are_split_so_that_each_fits_between_its_marks() -> None:
     market = model_market(job())
     room = market.rooms[0]
     assert room.instance.rows is not None
-    orders = Orders(room.instance.rows)
+    orders = RowOrders(room.instance.rows)
     frame = next(size for size, parts in enumerate(room.parts) if parts[0].mark == "P")
     three = tuple(3 * (size == frame) for size in range(len(room.parts)))
     one, two = (orders.span(tuple(n * (size == frame) for size in range(len(room.parts)))) for n in (1, 2))

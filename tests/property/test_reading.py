@@ -24,10 +24,8 @@ AT = st.sampled_from([" @ ", "  ", " - ", ", ", " | ", " L=", "\t"])
 @st.composite
 def shop_lengths(draw):
     """A length in 1/64 in and one of the ways to write it."""
-    feet, inches = draw(st.integers(0, 40)), draw(st.integers(0, 11))
+    feet, inches = draw(st.integers(1, 40)), draw(st.integers(0, 11))  # less than a section is deep would be asked
     part = Fraction(draw(st.integers(0, 63)), 64)
-    if not feet and not inches and not part:
-        inches = 1
     value = 12 * feet + inches + part
     tail = f"{inches} {part}" if part else str(inches)
     dashed = f"{inches}-{part}" if part else str(inches)
@@ -59,7 +57,7 @@ def shop_lengths(draw):
 @st.composite
 def metric_lengths(draw):
     """A length in 0.1 mm and one of the ways to write it."""
-    tenths = draw(st.integers(100, 299_999))
+    tenths = draw(st.integers(1100, 154_999))  # shorter than a section is deep and longer than a stick would be asked
     mm = Fraction(tenths, 10)
     decimal = format(tenths / 10, ".1f")
     grouped = f"{tenths // 10_000}\u00a0{tenths // 10 % 1000:03d}" if tenths >= 10_000 else str(tenths // 10)

@@ -106,7 +106,7 @@ def _outcome(line: Line, mine: list[PartRead | OfferRead], *, asked: bool, read:
         if any(_agree(readings, mine) for readings in wanted):
             return Outcome.RIGHT
         return Outcome.WRONG if kinds & {"part", "ask"} else Outcome.INVENTED
-    if kinds & {"aside", "head"} or (kinds == {"also"} and read is not None and read.kind is Kind.ALSO):
+    if kinds & {"aside", "head"} or ("also" in kinds and read is not None and read.kind is Kind.ALSO):
         return Outcome.RIGHT
     return Outcome.LOST
 

@@ -10,11 +10,10 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from cutting.fit.angled.order import Orders
+from cutting.fit.angled.order import RowOrders
 from cutting.fit.angled.signature import Automaton
-from cutting.fit.knapsack import Best
 
-__all__ = ["COARSE", "Chunk", "Ints", "Rows", "Table", "split", "suffix_table"]
+__all__ = ["COARSE", "Chunk", "Ints", "RowLengths", "Table", "split", "suffix_table"]
 
 Ints = NDArray[Any]
 
@@ -25,36 +24,35 @@ _SMALL: Final = 1 << 29
 
 
 @dataclass(frozen=True, kw_only=True)
-class Rows:
+class RowLengths:
     """What is known about the rows of a section, whichever sticks and demands are looked at.
 
     Attributes
     ----------
     automaton : Automaton
         Bounds the length of a row from below.
-    orders : Orders
+    orders : RowOrders
         Knows it exactly.
     """
 
     automaton: Automaton
-    orders: Orders
+    orders: RowOrders
 
     @cached_property
-    def _clear(self) -> dict[int, int]:
+    def clear(self) -> dict[int, int]:
         """For each capacity of the automaton the clear length of the shortest stick that has it."""
         clear: dict[int, int] = {}
         for capacity, length in zip(self.automaton.capacities, self.orders.model.capacities, strict=True):
             clear[capacity] = min(length, clear.get(capacity, length))
         return clear
 
+    def left(self, pattern: Sequence[int], capacity: int) -> int:
+        """Return what a row of these parts leaves of the shortest stick of this capacity (the automaton's)."""
+        return self.clear[capacity] - (self.orders.span(pattern) if any(pattern) else 0)
+
     def fits(self, pattern: Sequence[int], capacity: int) -> bool:
         """Whether a row of these parts fits every stick of this capacity (the automaton's)."""
-        return self.orders.span(pattern) <= self._clear[capacity]
-
-    def tightened(self, best: Best, capacities: Sequence[int], values: Sequence[int], demands: Sequence[int]) -> Best:
-        """Return the best values and rows of these capacities, lowered where more is known than their rows' lengths."""
-        del capacities, values, demands
-        return best
+        return self.left(pattern, capacity) >= 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +66,7 @@ class Chunk:
     step: Ints
 
 
-def split(rows: Rows, kind: int, most: int, value: int) -> list[Chunk]:
+def split(rows: RowLengths, kind: int, most: int, value: int) -> list[Chunk]:
     """Chunks of 1, 2, 4, ... pieces that make up every number up to `most`."""
     single = rows.automaton.steps[kind]
     chunks = []
@@ -132,7 +130,7 @@ def _densest(chunks: Sequence[Chunk], top: int) -> int:
 
 
 def suffix_table(
-    rows: Rows, kinds: Sequence[int], demands: Sequence[int], values: Sequence[int], capacity: int
+    rows: RowLengths, kinds: Sequence[int], demands: Sequence[int], values: Sequence[int], capacity: int
 ) -> tuple[Table, list[int]]:
     """Table of what parts taken in this order can still add at most, and where in it each part begins."""
     chunks: list[Chunk] = []

@@ -14,12 +14,12 @@ from typing import Final
 from cutting.fit.angled.rows import Edge, RowModel
 from cutting.fit.angled.shape import Face
 
-__all__ = ["Orders"]
+__all__ = ["RowOrders"]
 
 _MOST_ALIKE: Final = 4
 
 
-class Orders:
+class RowOrders:
     """Least extra length of every row, with memory.
 
     Parameters

@@ -17,10 +17,10 @@ from typing import Final
 
 import numpy as np
 
-from cutting.fit.angled.chunks import COARSE, Chunk, Ints, Rows, Table, split
+from cutting.fit.angled.chunks import COARSE, Chunk, Ints, RowLengths, Table, split
 from cutting.fit.knapsack import Best
 
-__all__ = ["Pattern", "RowPricer", "Rows"]
+__all__ = ["Pattern", "RowLengths", "RowPricer"]
 
 Pattern = tuple[int, ...]
 _States = tuple[Ints, Ints, Ints]  # size, value, state of the automaton
@@ -34,7 +34,7 @@ class RowPricer:
 
     Parameters
     ----------
-    rows : Rows
+    rows : RowLengths
         The section.
     demands : sequence of int
         Most pieces of each part in a row.
@@ -49,7 +49,9 @@ class RowPricer:
         The rough pricer of the same rows; empty for a rough one.
     """
 
-    def __init__(self, rows: Rows, demands: Sequence[int], capacities: Sequence[int], *, rough: bool = False) -> None:
+    def __init__(
+        self, rows: RowLengths, demands: Sequence[int], capacities: Sequence[int], *, rough: bool = False
+    ) -> None:
         self.rows = rows
         self.sizes = rows.automaton.sizes
         self.demands = tuple(demands)
@@ -86,7 +88,7 @@ class RowPricer:
         if not self.rough:
             return search.answer(), more
         search.close()
-        return self.rows.tightened(search.answer(), self.capacities, values, allowed), more
+        return search.answer(), more
 
 
 def _chunks(pricer: RowPricer, values: Sequence[int], demands: Sequence[int]) -> list[Chunk]:

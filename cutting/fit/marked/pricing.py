@@ -1,124 +1,81 @@
-"""The most valuable pattern of every kind of stick, sticks that the yard cuts included.
+"""What windows between a yard's marks hold together, at most, and a pattern that fills them.
 
-A windowed stick's value is put together from one table of best values by length: exact but for the demand, which
-windows are priced without sharing. That is a weaker V_s at most, so everything it proves holds.
+For square parts on a short grid it is put together from one table of best values by length: exact but for the demand,
+which windows are priced without sharing. Otherwise the windows are priced one by one. Either is a weaker V_s at most,
+so everything it proves holds.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
-from cutting.fit.knapsack import Best, Knapsack, Pattern
+from cutting.fit.knapsack import Pattern
 from cutting.fit.marked.windows import Windows, assign
 
-__all__ = ["WindowKnapsack"]
+if TYPE_CHECKING:
+    from cutting.fit.fit import Fit
+
+__all__ = ["Singles", "Tables", "Together"]
 
 Ints = NDArray[Any]
-MOST_UNITS = 60_000  # beyond this many units windows are priced one by one, which is weaker
 NOTHING = -(1 << 60)
 
 
-class WindowKnapsack:
-    """Prices patterns like `cutting.fit.knapsack.Knapsack`, for kinds of stick some of which have windows.
+class Together(Protocol):
+    """What windows hold at some part values."""
+
+    def value(self, windows: Windows) -> int:
+        """No pattern on these windows is worth more."""
+        ...
+
+    def pattern(self, windows: Windows) -> Pattern:
+        """A pattern that these windows hold, of about that value."""
+        ...
+
+
+class Singles:
+    """Windows priced one by one: the sum of their best values is a bound on the stick's.
 
     Parameters
     ----------
-    sizes, demands, capacities : sequence of int
-        As there; the capacity of a windowed kind is that of all its windows together.
-    windows : sequence of Windows or None
-        For each kind.
+    single : Fit
+        The parts on sticks that are as long as one window each.
+    places : dict of int to int
+        The kind of such stick for each length.
+    values, demands : sequence of int
+        Of the parts.
     """
 
-    def __init__(
-        self,
-        sizes: Sequence[int],
-        demands: Sequence[int],
-        capacities: Sequence[int],
-        windows: Sequence[Windows | None],
-    ) -> None:
-        self.sizes = tuple(sizes)
-        self.demands = tuple(demands)
-        self.capacities = tuple(capacities)
-        self.windows = tuple(windows)
-        self.rough: tuple[Knapsack, ...] = ()
-        self._plain = Knapsack(sizes, demands, capacities)
-        shapes = list(dict.fromkeys(each for each in windows if each is not None))
-        self._caps = tuple(sorted({cap for shape in shapes for cap in shape.caps}))
-        self._single = Knapsack(sizes, demands, self._caps)
-
-    def best(
-        self, values: Sequence[int], *, demands: Sequence[int] | None = None, floors: Sequence[int] | None = None
-    ) -> Best:
-        """Return for each kind a value that no pattern exceeds and a pattern; see `Knapsack.best`."""
-        found = self._plain.best(values, demands=demands, floors=floors)
-        return self._windowed(found, values, self.demands if demands is None else demands, floors)
-
-    def several(
-        self, values: Sequence[int], *, demands: Sequence[int] | None = None, floors: Sequence[int], most: int
-    ) -> tuple[Best, list[tuple[int, Pattern]]]:
-        """Like `best`, with further patterns above the floors; see `Knapsack.several`."""
-        found, more = self._plain.several(values, demands=demands, floors=floors, most=most)
-        best = self._windowed(found, values, self.demands if demands is None else demands, floors)
-        return best, [(kind, pattern) for kind, pattern in more if self.fits(kind, pattern)]
-
-    def fits(self, kind: int, pattern: Pattern) -> bool:
-        """Whether one stick of a kind holds a pattern within its capacity."""
-        windows = self.windows[kind]
-        return windows is None or assign(self.sizes, pattern, windows) is not None
-
-    def _windowed(
-        self, found: Best, values: Sequence[int], demands: Sequence[int], floors: Sequence[int] | None
-    ) -> Best:
-        """Put values and patterns of windowed kinds in the place of those of their capacity."""
-        totals, patterns = list(found.values), list(found.patterns)
-        pricer = self._pricer(values, demands)
-        known: dict[Windows, tuple[int, Pattern]] = {}
-        for kind, windows in enumerate(self.windows):
-            if windows is None:
-                continue
-            if windows not in known:
-                known[windows] = pricer.best(windows)
-            value, pattern = known[windows]
-            # The capacity of all windows together is a bound of its own, exact in the demand.
-            value = min(value, found.values[kind])
-            floor = -1 if floors is None else floors[kind]
-            totals[kind], patterns[kind] = (value, pattern) if value > floor else (max(floor, 0), None)
-        return Best(values=tuple(totals), patterns=tuple(patterns))
-
-    def _pricer(self, values: Sequence[int], demands: Sequence[int]) -> _Tables | _Singles:
-        if self._caps and self._caps[-1] > MOST_UNITS:
-            return _Singles(self, self._single, values, demands)
-        return _Tables(self.sizes, values, demands, self._caps[-1] if self._caps else 0)
-
-
-class _Singles:
-    """Windows of a long grid, priced one by one: the sum of their best values is a bound on the stick's."""
-
-    def __init__(
-        self, knapsack: WindowKnapsack, single: Knapsack, values: Sequence[int], demands: Sequence[int]
-    ) -> None:
-        self.sizes = knapsack.sizes
+    def __init__(self, single: Fit, places: dict[int, int], values: Sequence[int], demands: Sequence[int]) -> None:
         self.single = single
+        self.places = places
         self.values = values
-        self.demands = tuple(demands)
-        self.found = dict(zip(single.capacities, single.best(values, demands=demands).values, strict=True))
+        self.demands = demands
+        self._alone = single.best(values, demands=demands).values
 
-    def best(self, windows: Windows) -> tuple[int, Pattern]:
-        left, pattern = list(self.demands), [0] * len(self.sizes)
+    def value(self, windows: Windows) -> int:
+        """Sum up what each window holds alone."""
+        return sum(self._alone[self.places[cap]] for cap in windows.caps)
+
+    def pattern(self, windows: Windows) -> Pattern:
+        """Fill the windows one after the other with the most valuable pattern, as far as all of them leave room."""
+        whole: Pattern = (0,) * len(self.demands)
         for cap in windows.caps:
-            best = self.single.best(self.values, demands=left).patterns[self.single.capacities.index(cap)]
-            trial = [a + b for a, b in zip(pattern, best or (0,) * len(pattern), strict=True)]
-            if assign(self.sizes, tuple(trial), windows) is not None:
-                left = [d - n for d, n in zip(self.demands, trial, strict=True)]
-                pattern = trial
-        return sum(self.found[cap] for cap in windows.caps), tuple(pattern)
+            left = [demand - n for demand, n in zip(self.demands, whole, strict=True)]
+            here = self.single.on([self.places[cap]])
+            best, _ = (*here.rough, here)[0].several(self.values, demands=left, floors=[0], most=0)
+            if best.patterns[0] is not None:
+                trial = tuple(a + b for a, b in zip(whole, best.patterns[0], strict=True))
+                if self.single.split(trial, windows) is not None:
+                    whole = trial
+        return whole
 
 
-class _Tables:
+class Tables:
     """Best values by length, and what several windows together hold."""
 
     def __init__(self, sizes: Sequence[int], values: Sequence[int], demands: Sequence[int], top: int) -> None:
@@ -136,6 +93,7 @@ class _Tables:
         rises = np.flatnonzero(np.diff(self.table)) + 1
         self.steps = [int(length) for length in rises]
         self._sums: dict[tuple[int, ...], Ints] = {}
+        self._known: dict[Windows, tuple[int, list[int]]] = {}
 
     def _fill(self) -> tuple[Ints, list[Ints]]:
         best: Ints = np.zeros(self.top + 1, dtype=np.int64)
@@ -149,15 +107,24 @@ class _Tables:
             takes.append(taken)
         return best, takes
 
-    def best(self, windows: Windows) -> tuple[int, Pattern]:
-        """Return the most that windows hold, over how many of them hold something, and a pattern."""
-        caps = sorted(windows.caps, reverse=True)
-        value, contents = 0, [0]
-        for filled, total in enumerate(windows.totals, start=1):
-            some, lengths = self._most(tuple(caps[:filled]), total)
-            if some > value:
-                value, contents = some, lengths
-        return value, self._pattern(contents, windows)
+    def value(self, windows: Windows) -> int:
+        """Return the most that windows hold, over how many of them hold something."""
+        return self._best(windows)[0]
+
+    def pattern(self, windows: Windows) -> Pattern:
+        """Return a pattern of that value, or one that fills the windows one after the other."""
+        return self._pattern(self._best(windows)[1], windows)
+
+    def _best(self, windows: Windows) -> tuple[int, list[int]]:
+        if windows not in self._known:
+            caps = sorted(windows.caps, reverse=True)
+            value, contents = 0, [0]
+            for filled, total in enumerate(windows.totals, start=1):
+                some, lengths = self._most(tuple(caps[:filled]), total)
+                if some > value:
+                    value, contents = some, lengths
+            self._known[windows] = (value, contents)
+        return self._known[windows]
 
     def _most(self, caps: tuple[int, ...], total: int) -> tuple[int, list[int]]:
         """Return the most value that windows of these caps hold within a total, none of them empty, and how."""
@@ -206,7 +173,7 @@ class _Tables:
         whole = [0] * len(self.sizes)
         for length in contents:
             left = [d - n for d, n in zip(self.demands, whole, strict=True)]
-            again = _Tables(self.sizes, self.values, left, length)
+            again = Tables(self.sizes, self.values, left, length)
             whole = [a + b for a, b in zip(whole, again._back(length), strict=True)]
         trial = tuple(whole)
         return trial if assign(self.sizes, trial, windows) is not None else (0,) * len(self.sizes)

@@ -9,12 +9,16 @@ from typing import TYPE_CHECKING
 from cutting.answer.plan import Cut, Lie, Piece
 from cutting.fit.angled.gaps import Gaps
 from cutting.fit.angled.model import gaps_of
-from cutting.fit.angled.order import Orders
+from cutting.fit.angled.order import RowOrders
 from cutting.fit.angled.poses import poses_of
 from cutting.fit.angled.rows import Faces
 from cutting.fit.angled.shape import faces_of, lengths_of
+from cutting.fit.knapsack import Pattern
+from cutting.fit.marked.rows import split_rows
+from cutting.fit.marked.windows import Windows
 from cutting.laying.angled.sequence import Laid, Sequencer
 from cutting.laying.angled.strokes import edge_of, strokes_of
+from cutting.laying.square import SquareLayouts
 from cutting.question.job import Job, Part, Stick
 
 if TYPE_CHECKING:
@@ -24,7 +28,7 @@ __all__ = ["RowLayouts"]
 
 
 class RowLayouts:
-    """Lays out the rows of one section.
+    """Lays out the rows of one section; see `cutting.laying.layouts.Layouts`.
 
     Parameters
     ----------
@@ -41,20 +45,29 @@ class RowLayouts:
         self.section = model.section
         self.gaps: Gaps = gaps_of(job, model.section)
         self.poses = poses_of(model.section)
+        self._square = SquareLayouts(job, model)
         self.parts = {part.mark: part for part in job.parts}
         self.faces = [faces_of(parts[0]) for parts in model.parts]
         self._tail, self._plain = (
-            Sequencer(Orders(rows, tail=tail), self.faces, self.poses, self.gaps, one_way=job.saw.one_way)
+            Sequencer(RowOrders(rows, tail=tail), self.faces, self.poses, self.gaps, one_way=job.saw.one_way)
             for tail in (True, False)
         )
         self._known: dict[tuple[tuple[int, ...], bool], tuple[Laid, ...]] = {}
 
-    def has_angles(self, pattern: Sequence[int]) -> bool:
-        """Whether any part of the row has an angled end."""
+    def steel(self, pattern: Pattern) -> Fraction:
+        """Return the least length (mm) of a row of these parts."""
+        orders = self._plain.orders
+        return orders.span(pattern) * orders.model.unit if any(pattern) else Fraction(0)
+
+    def split(self, pattern: Pattern, windows: Windows) -> tuple[Pattern, ...] | None:
+        """Distribute parts over the windows between a yard's marks, a row for each."""
+        return split_rows(self._plain.orders, pattern, windows)
+
+    def _has_angles(self, pattern: Pattern) -> bool:
         return any(not face.square for n, faces in zip(pattern, self.faces, strict=True) if n for face in faces)
 
-    def cut(self, stick: Stick, pattern: tuple[int, ...], marks: Sequence[str], times: int) -> Cut:
-        """Lay one row on a stick.
+    def cut(self, stick: Stick, pattern: Pattern, marks: Sequence[str], times: int) -> Cut:
+        """Lay one row on a stick, as square parts where none of them has an angled end.
 
         Parameters
         ----------
@@ -67,6 +80,8 @@ class RowLayouts:
         times : int
             Sticks cut alike.
         """
+        if not self._has_angles(pattern):
+            return self._square.cut(stick, pattern, marks, times)
         pieces, faces = self._pieces(self._row(stick, pattern), pattern, marks)
         last, end = faces[-1][1], pieces[-1].end
         behind = stick.clear - end - self.gaps.outer(last)

@@ -14,7 +14,7 @@ from fractions import Fraction
 from typing import Final
 
 from cutting.fit.angled.gaps import Gaps, is_shared
-from cutting.fit.angled.order import Orders
+from cutting.fit.angled.order import RowOrders
 from cutting.fit.angled.poses import Pose
 from cutting.fit.angled.rows import Faces
 from cutting.fit.angled.shape import Face
@@ -91,7 +91,7 @@ class Sequencer:
 
     Parameters
     ----------
-    orders : Orders
+    orders : RowOrders
         The section's.
     faces : sequence of (Face, Face)
         Of each kind of part.
@@ -104,7 +104,7 @@ class Sequencer:
     """
 
     def __init__(
-        self, orders: Orders, faces: Sequence[Faces], poses: Sequence[Pose], gaps: Gaps, *, one_way: bool
+        self, orders: RowOrders, faces: Sequence[Faces], poses: Sequence[Pose], gaps: Gaps, *, one_way: bool
     ) -> None:
         self.orders = orders
         self.described = faces

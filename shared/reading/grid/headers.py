@@ -63,7 +63,7 @@ _WORDS: Final = {
         "section sections profile profil profilé perfil shape size sizes dimension dimensions dims abmessung "
         "abmessungen querschnitt "
         "type typ stock stocksize sectionsize barsize halbzeug profilart medidas sección seccion tubesize "
-        "materialsize tube tubing profilo profili profiel profielen sezione articolo barra artikel doorsnede"
+        "materialsize tube tubing profilo profili profiel profielen sezione articolo artikel doorsnede"
     ),
     Role.DESCRIPTION: (
         "description desc descr bezeichnung benennung designation descripcion denominacion name component "
@@ -78,7 +78,8 @@ _WORDS: Final = {
     Role.LENGTH: (
         "length len lgth lg lange laenge longueur longitud largo l cutlength lengtheach finishedlength "
         "zuschnitt zuschnittlange "
-        "lunghezza lungh lengte maat long longueurdecoupe lgr lonq lengths milllength sticklength"
+        "lunghezza lungh lengte handelslengte staaflengte stablange barlength longueurbarre largobarra barra stab maat "
+        "long longueurdecoupe lgr lonq lengths milllength sticklength"
     ),
     Role.UNIT: "unita eenheid unit units einheit unite unidad uom me",
     Role.NOTE: (
@@ -178,7 +179,7 @@ def with_units(columns: list[Column | None], row: Row) -> list[Column | None] | 
 
     A column without a title beside a column of lengths belongs to it: feet and inches in two columns.
     """
-    texts = [plain(cell.text).strip() for cell in row.cells]
+    texts = [plain(cell.text).strip(" ()[]") for cell in row.cells]
     said = [text for text in texts if text]
     if not said or not all(fold(text) in _BELOW or _unit_word(text) is not None for text in said):
         return None

@@ -8,7 +8,7 @@ from typing import Final
 
 from cutting.question.lengths import Unit
 from shared.reading.text.tokens import plain, unit_of
-from shared.reading.text.vocabulary import COUNTERS, DITTO, NUMBERS, TOTAL_WORDS, is_set
+from shared.reading.text.vocabulary import COUNTERS, DITTO, NUMBERS, TOTAL_WORDS, is_also, is_set
 from shared.reading.values.line_state import LineState, open_work, whole
 from shared.sections.materials import finish_words
 from shared.sections.words import fold
@@ -121,7 +121,7 @@ def read_heading(text: str) -> Heading | None:
     if len(numbers) > 2 or (numbers and sets is None and not _named_number(work, numbers)):  # noqa: PLR2004
         return None
     name = _name(work, used) if sets is not None else body.rstrip(": ").strip()
-    if sets is not None and not any(character.isalpha() for character in name) and not any(map(is_set, words)):
+    if sets is not None and (any(map(is_also, words)) or not _is_name(name, words)):
         return None
     if sets is not None and (any(map(is_set, words)) or set(words) & _MAKE or colon):
         return Heading(
@@ -136,6 +136,11 @@ def read_heading(text: str) -> Heading | None:
     if set(words) & _CHATTER and not (colon and any(map(is_set, words))):
         return None
     return Heading(name=name, sets=None, above=False, sure=colon or marked is not None)
+
+
+def _is_name(name: str, words: list[str]) -> bool:
+    """Whether what a heading with a count is left with may be a name."""
+    return any(character.isalpha() for character in name) or any(map(is_set, words))
 
 
 def _named_number(work: LineState, numbers: list[int]) -> bool:

@@ -24,6 +24,7 @@ from shared.reading.text.vocabulary import DITTO, fold
 from shared.reading.values.draft import Around, Ask, Draft, Measured, Rewrite
 from shared.reading.values.line_state import open_work
 from shared.sections import System, understand
+from shared.sections.words import Tag, tags_of
 
 __all__ = ["Above", "read_row"]
 
@@ -311,9 +312,13 @@ def _read_section(
 
 def _plain_section(draft: Draft, text: str) -> None:
     """Take a cell that names a section we don't know as its plain name."""
-    if draft.length is not None:
-        draft.section = understand(text)
-        draft.note = ""
+    if draft.length is None:
+        return
+    if any(Tag.HOLLOW in tags_of(word) for word in re.findall(r"[^\W\d_]+", text)) and re.search(r"\d", text):
+        draft.asks.append(Ask(message=f"{text}: which wall? write it whole, such as SHS 50x50x3", position=0))
+        return
+    draft.section = understand(text)
+    draft.note = ""
 
 
 def _with_material(section: Section, material: str) -> Section:

@@ -271,7 +271,7 @@ def ask_unread_ends(draft: Draft, text: str) -> None:
         )
 
 
-def check_quantity(draft: Draft) -> None:
-    """Refuse quantities that can't be."""
-    if draft.quantity is not None and not 0 < draft.quantity <= MOST_PIECES:
+def check_quantity(draft: Draft, *, least: int = 1) -> None:
+    """Refuse quantities that can't be; none in stock is said by a yard."""
+    if draft.quantity is not None and not least <= draft.quantity <= MOST_PIECES:
         draft.asks.append(Ask(message=f"{draft.quantity} pieces? write a quantity from 1 to {MOST_PIECES}", position=0))

@@ -37,6 +37,8 @@ _DESIGNATION: Final = re.compile(
 )
 _OTHERS: Final = frozenset({Tag.HOLLOW, Tag.SQUARE, Tag.RECTANGULAR, Tag.FLAT, Tag.CHANNEL, Tag.TEE, Tag.PIPE})
 _BEAMS: Final = frozenset("ipe hea heb hem ipn inp upe ub uc".split())  # noqa: SIM905
+_BARS: Final = frozenset("bar bars barre barres barra barras stab stabe".split())  # noqa: SIM905
+"""Words for a bar of stock as well as for solid steel: ``tubo 40x40x2, barra 6 m``."""
 _SINGLE: Final = frozenset({Tag.PIPE, Tag.UPN, Tag.ROUND, Tag.SQUARE, Tag.SOLID, Tag.BAR})
 
 
@@ -153,6 +155,11 @@ def _is_grade(token: Token) -> bool:
 def _is_length_marker(tokens: Sequence[Token], at: int) -> bool:
     """Whether a lone ``L`` announces a length (``L=300``, ``L: 300``) rather than an angle."""
     after = tokens[at + 1] if at + 1 < len(tokens) else None
+    if tokens[at].word in _BARS:
+        said = any(_family(token) for spot, token in enumerate(tokens) if spot != at and token.kind == "word")
+        return (
+            said and after is not None and (after.unit in LONG_UNITS | {"mm"} or after.word in {"da", "de", "en", "di"})
+        )
     if fold(tokens[at].text) not in {"l", "c", "u"}:
         return False
     if after is None or after.text in {"=", ":", "/", "+", ","}:

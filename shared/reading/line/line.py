@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import Final
 
 from shared.reading.line.chain import chains
@@ -28,12 +29,14 @@ from shared.reading.line.sharing import share_plain_numbers
 from shared.reading.text.ends import find_ends
 from shared.reading.text.tokens import Token, plain
 from shared.reading.text.vocabulary import DITTO, MARK_WORDS, is_also
+from shared.reading.values.account import Taken, TakenFor, covering
 from shared.reading.values.draft import Around, Draft
 from shared.reading.values.line_state import LineState, open_work, whole
 
 __all__ = ["read_line"]
 
 _FEW: Final = 5
+_DASHED: Final = re.compile(r"\s*-\s+\d")
 _HOOKED: Final = re.compile(r"[.):]")
 
 
@@ -62,12 +65,16 @@ def read_line(text: str, around: Around, given: Draft | None = None) -> Draft:
         draft.notes.append("mitred: 45° taken")
     work = open_work(line, masked, prices=around.offers)
     if around.offers:
+        work.stage = TakenFor.PRICE
         take_money(work, draft)
+    work.stage = TakenFor.MARK
     _take_mark(work, draft, around)
+    work.stage = TakenFor.QUANTITY
     if draft.quantity is None:
         before = set(work.used)
         explicit_quantity(work, draft)
         work.counted = work.used - before
+    work.stage = TakenFor.DITTO
     ditto = _take_ditto(work)
     found = find_section(
         work.barred(),
@@ -75,13 +82,31 @@ def read_line(text: str, around: Around, given: Draft | None = None) -> Draft:
         sure_quantity=draft.quantity is not None,
         sure_length=lambda: draft.length is not None or _length_is_sure(work),
     )
+    work.stage = TakenFor.SECTION
     if found is not None and draft.section is None:
         _take_section(work, draft, found)
     if draft.length is None and not draft.asks:
         take_length(work, draft, around)
+    work.stage = TakenFor.QUANTITY
     share_plain_numbers(work, draft, around)
     _finish(work, draft, around, ditto=ditto)
+    draft.account = _account(work, draft, masked)
     return draft
+
+
+def _account(work: LineState, draft: Draft, ends: Sequence[tuple[int, int]]) -> tuple[Taken, ...]:
+    """Return what each piece of the line was taken for."""
+    if draft.also:
+        return covering(work.text, (), TakenFor.ALSO)
+    materials = set(draft.section.material.lower().split()) if draft.section is not None else set()
+    pieces = [Taken(start, end, TakenFor.ENDS) for start, end in ends]
+    for at, token in enumerate(work.tokens):
+        what = work.taken.get(at) if at in work.used else None
+        if what is None and token.text.lower() in materials:
+            what = TakenFor.MATERIAL
+        if what is not None:
+            pieces.append(Taken(token.start, token.end, what))
+    return covering(work.text.replace("\x1f", "x"), pieces, TakenFor.NOTE)
 
 
 def _take_mark(work: LineState, draft: Draft, around: Around) -> None:
@@ -222,7 +247,9 @@ def _take_section(work: LineState, draft: Draft, found: Found) -> None:
         ask_section(work, draft, found.error, spots)
     if found.quantity is not None and draft.quantity is None:
         draft.quantity = whole(found.quantity)
+        work.stage = TakenFor.QUANTITY
         _take_token(work, found.quantity)
+        work.stage = TakenFor.SECTION
     if found.length is not None and draft.length is None:
         at = next(index for index, token in enumerate(work.tokens) if token is found.length)
         work.used.discard(at)
@@ -242,12 +269,12 @@ def _finish(work: LineState, draft: Draft, around: Around, *, ditto: bool) -> No
     if _is_also(work, draft):
         _keep_also(work, draft)
         return
-    _fill_in(draft, around, ditto=ditto)
+    _fill_in(draft, around, ditto=ditto, dashed=_DASHED.match(work.text) is not None)
     if not draft.asks and (draft.section is None or not draft.section.family) and draft.length is not None:
         suggest_family(work, draft)
     if draft.section is None and not draft.asks:
         ask_loose_chain(work, draft)
-    check_quantity(draft)
+    check_quantity(draft, least=0 if around.offers else 1)
     for ask in (ask_glued, ask_hedged, ask_uncounted, ask_struck, ask_left_over):
         if draft.complete and not draft.asks:
             ask(work, draft)
@@ -278,7 +305,7 @@ def _keep_also(work: LineState, draft: Draft) -> None:
     draft.note = LineState(text=work.text, tokens=work.tokens, used=work.counted | work.named, noted=work.noted).rest()
 
 
-def _fill_in(draft: Draft, around: Around, *, ditto: bool) -> None:
+def _fill_in(draft: Draft, around: Around, *, ditto: bool, dashed: bool) -> None:
     """Take from the line before what ditto says, and the section from the heading."""
     if ditto and draft.section is None:
         draft.section = around.previous
@@ -286,6 +313,9 @@ def _fill_in(draft: Draft, around: Around, *, ditto: bool) -> None:
         draft.length = around.previous_length
     if draft.section is None and not draft.stated and not draft.asks:
         draft.section = around.section
+    if draft.section is None and draft.complete_but_section and dashed and around.previous is not None:
+        draft.section = around.previous
+        draft.notes.append(f"section as in the line above: {around.previous.label}")
 
 
 def _count_of_other(work: LineState, draft: Draft) -> None:

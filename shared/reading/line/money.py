@@ -20,8 +20,8 @@ _CENT: Final = r"(?:¢|cts?\b|cents?\b|pence\b|(?:c|(?<=\d)p)(?=\s*/|\s+per\b|\s
 CURRENCY: Final = rf"(?:(?:{_CODES})(?![A-Za-z])|(?:US|CA|AU|NZ)?\$|€|£|¥|₹|zł|Kč)"
 AMOUNT: Final = r"(?:\d{1,3}(?:[ '\u00a0,.]\d{3})+(?:[.,]\d{2})?(?!\d)|\d{1,7}(?:[.,]\d{1,4})?|[.,]\d{1,4})"
 PER: Final = (
-    r"(?:\s*(?:/|per\b|pro\b|par\b|por\b|je\b|a\b)\s*(?P<per>100\s*kg|kgs?|lbs?|pounds?|cwt|t|ton(?:ne)?s?|ft"
-    r"|foot|feet|lfm|lm|ml|m(?:et(?:er|re))?|mètre"
+    r"(?:(?:\s*(?:p?/|per\b|pro\b|par\b|por\b|je\b|a\b)\s*|\s+(?=(?:lbs?|cwt)\b))(?P<per>100\s*kg|kgs?|lbs?|pounds?|cwt|t|ton(?:ne)?s?|ft"
+    r"|foot|feet|lfdm|lfd\.?\s?m|lfm|lm|ml|m(?:et(?:er|re))?|mètre"
     r"|metro|mm|cm|in(?:ch)?|ea(?:ch)?|pcs?|piece|stick|bar|length|st(?:k|ück|ab|ange)?|barre|barra|pièce|unité"
     r"|ud)(?![^\W_])\.?"
     r"|\s*(?P<each>each|ea\.?|apiece|a\s+piece|pro\s+stück|pièce|c/u))?"
@@ -78,7 +78,7 @@ _WEIGHTS: Final = {
     "tonne": "1000",
     "tonnes": "1000",
 }
-_METRES: Final = frozenset({"m", "ml", "lfm", "lm", "meter", "metre", "mètre", "metro"})
+_METRES: Final = frozenset({"lfdm", "lfd.m", "lfdm.", "m", "ml", "lfm", "lm", "meter", "metre", "mètre", "metro"})
 _HUNDRED: Final = 100
 _GROUP: Final = 3
 

@@ -31,7 +31,7 @@ _PER: Final = frozenset("per pro par por je each".split())  # noqa: SIM905
 
 def explicit_quantity(work: LineState, draft: Draft) -> None:
     """Take the quantity that a line states in so many words; nothing where it states none."""
-    for reader in (_handed, _over, _per_assembly, _announced, _counted, _before_at, _crossed, _in_parentheses, _worded):
+    for reader in _READERS:
         if reader(work, draft):
             return
 
@@ -73,6 +73,24 @@ def _over(work: LineState, draft: Draft) -> bool:
         return False
     draft.quantity = whole(work.tokens[at])
     work.take((at, at + 1))
+    return True
+
+
+def _of(work: LineState, draft: Draft) -> bool:
+    """Read ``24 de 280``: a line of nothing but how many and how long."""
+    numbers = [at for at in work.free() if work.kind(at) == "number"]
+    if len(numbers) != 2 or work.word(numbers[0] + 1) not in {"de", "da", "a", "à", "van", "von", "at"}:  # noqa: PLR2004
+        return False
+    first, second = numbers
+    if (
+        first != work.free()[0]
+        or second != first + 2
+        or whole(work.tokens[first]) is None
+        or len(work.tokens) > second + 1
+    ):
+        return False
+    draft.quantity = whole(work.tokens[first])
+    work.take((first, first + 1))
     return True
 
 
@@ -134,7 +152,7 @@ def _announced(work: LineState, draft: Draft) -> bool:
             or work.word(at) in _SURE
             or (spot == at + 1 and work.word(at - 1) == "" and not _number_before(work, at))
         )
-        if count is None or not announced:
+        if count is None or not announced or work.kind(spot + 1) == "cross":
             continue
         draft.quantity = count
         inside = range(at, spot + 1)
@@ -165,6 +183,8 @@ def _counted(work: LineState, draft: Draft) -> bool:
             spot += 1
         word = work.word(spot)
         if count is None or word not in COUNTERS or (word in {"no", "nr"} and _number_after(work, spot)):
+            continue
+        if word == "no" and work.word(spot + 1) in {"charge", "cost", "price"}:
             continue
         draft.quantity = count * MULTIPLIERS.get(word, 1)
         if word in MULTIPLIERS and count > 0 and MULTIPLIERS[word] > 1:
@@ -313,3 +333,18 @@ def _take_parentheses(work: LineState, first: int, last: int) -> None:
     if work.sign(first - 1) in {"(", "["} and work.sign(last + 1) in {")", "]"}:
         work.take((first - 1, last + 1))
         work.noted.difference_update((first - 1, last + 1))
+
+
+_READERS: Final = (
+    _handed,
+    _over,
+    _of,
+    _per_assembly,
+    _announced,
+    _counted,
+    _before_at,
+    _crossed,
+    _in_parentheses,
+    _worded,
+)
+"""In the order in which a line's own words are believed."""

@@ -9,6 +9,7 @@ from typing import Final
 from cutting.question.job import Ends, Section
 from cutting.question.lengths import Unit
 from shared.reading.aside.yards import Yards
+from shared.reading.grid.aligned import aligned
 from shared.reading.grid.headers import Role
 from shared.reading.grid.sheet import MOST_LINE, Cell, Row, Sheet
 from shared.reading.line.angled import make_ends
@@ -46,6 +47,7 @@ def read_rows(
     yards : Yards or None
         The yards that are known already; None for a list without any.
     """
+    sheet = aligned(sheet)
     rows = [row for row in sheet.rows if len(row.text) <= MOST_LINE]
     texts = _texts(sheet, rows)
     around = Around(

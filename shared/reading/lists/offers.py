@@ -11,7 +11,7 @@ from cutting.question.lengths import Unit, show_length
 from shared.reading.aside.yards import Yards
 from shared.reading.grid.sheet import open_sheet
 from shared.reading.lists.echo import say_offer
-from shared.reading.lists.entry import Entry, List
+from shared.reading.lists.entry import Entry, List, joined
 from shared.reading.lists.listing import read_rows
 from shared.reading.lists.plausible import doubts_length, doubts_prices
 from shared.reading.lists.selling import settle_selling
@@ -71,9 +71,9 @@ def read_offers(
     for entry in listing.entries:
         settle_selling(entry)
     currency = _currency(listing)
-    made = {entry.row.line: _offer(entry, kind, listing) for entry in listing.entries}
+    made = {id(entry): _offer(entry, kind, listing) for entry in listing.entries}
     made.update(dict.fromkeys(doubts_prices(listing.entries, made)))
-    lines = tuple(_line(entry, made, currency) for entry in listing.entries)
+    lines = joined(_line(entry, made, currency) for entry in listing.entries)
     assert listing.unit is not None
     found = OfferList(
         offers=tuple(offer for offer in made.values() if offer is not None),
@@ -192,7 +192,7 @@ def _say_breaks(breaks: Sequence[Break], currency: str | None) -> str:
 
 def _line(entry: Entry, made: Mapping[int, OfferRead | None], currency: str | None) -> LineRead:
     """Return a line for the echo."""
-    offer = made[entry.row.line]
+    offer = made[id(entry)]
     understood: tuple[str, ...] = ()
     if offer is not None:
         own = offer.breaks[: len(entry.breaks)]

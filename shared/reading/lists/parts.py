@@ -13,7 +13,7 @@ from cutting.question.lengths import Unit, parse_length, show_length
 from shared.reading.grid.sheet import open_sheet
 from shared.reading.line.quantity import MOST_PIECES
 from shared.reading.lists.echo import say_part, say_substitute
-from shared.reading.lists.entry import Entry, List
+from shared.reading.lists.entry import Entry, List, joined
 from shared.reading.lists.listing import ends_of, read_rows
 from shared.reading.lists.plausible import doubts_length
 from shared.reading.lists.units import length_cell
@@ -53,13 +53,13 @@ def read_parts(source: str | bytes, *, unit: Unit | None = None) -> tuple[PartsL
     """
     sheet, problems = open_sheet(source)
     listing = read_rows(sheet, offers=False, unit=unit)
-    made = {entry.row.line: _parts(entry, listing) for entry in listing.entries}
+    made = {id(entry): _parts(entry, listing) for entry in listing.entries}
     _name(listing, made)
     _check_totals(listing, made)
     assert listing.unit is not None
-    parts = tuple(part for entry in listing.entries for part in made[entry.row.line])
+    parts = tuple(part for entry in listing.entries for part in made[id(entry)])
     also = tuple(_also(entry) for entry in listing.entries if entry.kind is Kind.ALSO)
-    lines = tuple(_line(entry, made[entry.row.line]) for entry in listing.entries)
+    lines = joined(_line(entry, made[id(entry)]) for entry in listing.entries)
     found = PartsList(parts=parts, also=also, lines=lines, unit=listing.unit)
     questions = (*problems, *(question for line in lines for question in line.questions))
     if not problems and not parts and not questions:
@@ -148,7 +148,7 @@ def _name(listing: List, made: dict[int, list[PartRead]]) -> None:
     seen: dict[str, PartRead] = {}
     number = 0
     for entry in listing.entries:
-        parts = made[entry.row.line]
+        parts = made[id(entry)]
         for at, part in enumerate(parts):
             if not part.mark:
                 number += 1
@@ -227,7 +227,7 @@ def _sums(block: Sequence[Entry], made: dict[int, list[PartRead]]) -> dict[str, 
     single, single_length = 0, Fraction(0)
     also = single_also = 0
     for entry in block:
-        for part in made[entry.row.line]:
+        for part in made[id(entry)]:
             pieces += part.quantity
             length += part.quantity * part.length
             single += part.quantity // entry.sets

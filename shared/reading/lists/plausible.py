@@ -30,6 +30,8 @@ _LONGEST_STICK: Final = Fraction(18_500)
 _SHORTEST_STICK: Final = Fraction(1000)
 _FEW: Final = 3
 _FAR: Final = 3
+_BY_DEPTH: Final = re.compile(r"(?:IPE|HE[ABM]|UPN|UPE|UNP)\s?(\d{2,4})\b")
+"""Shapes that are named by their depth in mm (EN 10365)."""
 _MARKED: Final = re.compile(r"[A-Za-z'\"]")
 
 
@@ -93,7 +95,8 @@ def _why(section: Section, mm: Fraction, source: Source | None) -> str:
 def _depth(section: Section) -> Fraction:
     """Return the length below which a cut is no bar any more: half the width for flats, which make pads."""
     if not section.sides:
-        return Fraction(0)
+        named = _BY_DEPTH.match(section.name)
+        return Fraction(named[1]) if named else Fraction(0)
     return max(section.sides) / (2 if section.family == "flat" else 1)
 
 
@@ -117,7 +120,7 @@ def _as_it_is(reading: str, text: str) -> Rewrite:
 
 
 def doubts_prices(entries: Sequence[Entry], made: Mapping[int, OfferRead | None]) -> set[int]:
-    """Ask about prices far off, by weight, what the rest of the list asks; returns the lines asked about."""
+    """Ask about prices far off, by weight, what the rest of the list asks; returns which were."""
     prices = {
         line: price
         for line, offer in made.items()
@@ -127,12 +130,12 @@ def doubts_prices(entries: Sequence[Entry], made: Mapping[int, OfferRead | None]
         return set()
     usual = median(prices.values())
     doubted = {line for line, price in prices.items() if not usual / _FAR < price < usual * _FAR}
-    doubted -= {entry.row.line for entry in entries if entry.sure}
+    doubted -= {id(entry) for entry in entries if entry.sure}
     if len(doubted) * _FEW > len(prices):  # prices that differ so much have no neighbours to be judged by
         return set()
     for entry in entries:
-        if entry.row.line in doubted:
-            times = prices[entry.row.line] / usual
+        if id(entry) in doubted:
+            times = prices[id(entry)] / usual
             far = f"{float(times):.1f} times" if times > 1 else f"{float(times * 100):.0f} % of"
             text = entry.row.text
             entry.ask(

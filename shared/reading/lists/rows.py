@@ -5,9 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import zip_longest
 from typing import Final
 
 from cutting.question.lengths import Unit
+from shared.reading.aside.letters import said_around
 from shared.reading.aside.taking import Aside, Sought, take_from_cells, take_from_line
 from shared.reading.aside.yards import Yards
 from shared.reading.grid.columns import guess_columns, settle_columns
@@ -17,10 +19,12 @@ from shared.reading.grid.structure import Heading, read_heading, read_material, 
 from shared.reading.grid.table import Above, read_row
 from shared.reading.line.frame import TakeOff
 from shared.reading.line.line import read_line
-from shared.reading.lists.entry import Entry
+from shared.reading.line.several import split_several
+from shared.reading.lists.entry import Entry, Shared
 from shared.reading.lists.takeoff import read_takeoff
 from shared.reading.text.sure import SURE
 from shared.reading.text.tokens import plain, tokenize
+from shared.reading.values.account import Taken, TakenFor
 from shared.reading.values.draft import Around, Ask, Draft, Rewrite
 from shared.reading.values.result import Kind
 from shared.sections import understand
@@ -49,7 +53,7 @@ def read_all(reader: Reader, sheet: Sheet) -> list[Entry]:
             entry.ask(Ask(message=message, position=0))
             return [*entries, entry]
         entry = reader.entry(index, row)
-        entries.append(entry)
+        entries += [entry, *entry.others]
         read_lines += entry.kind is not Kind.BLANK
         open_lines += entry.kind is Kind.QUESTION
     return entries
@@ -74,6 +78,28 @@ def several_parts(text: str) -> Ask | None:
 def _unsaid(text: str) -> str:
     """Blank the word out that a line is meant as it stands; what stands elsewhere keeps its place."""
     return SURE.sub(lambda found: " " * len(found.group()), text)
+
+
+_COLUMNS: Final = {
+    Role.MARK: TakenFor.MARK,
+    Role.ITEM: TakenFor.MARK,
+    Role.NUMBER: TakenFor.OPEN,
+    Role.QUANTITY: TakenFor.QUANTITY,
+    Role.EACH: TakenFor.QUANTITY,
+    Role.SECTION: TakenFor.SECTION,
+    Role.MATERIAL: TakenFor.MATERIAL,
+    Role.LENGTH: TakenFor.LENGTH,
+    Role.UNIT: TakenFor.LENGTH,
+    Role.ENDS: TakenFor.ENDS,
+    Role.ASSEMBLY: TakenFor.ASSEMBLY,
+    Role.PRICE: TakenFor.PRICE,
+    Role.BREAK: TakenFor.PRICE,
+    Role.YARD: TakenFor.YARD,
+    Role.SUBSTITUTE: TakenFor.SUBSTITUTE,
+    Role.IGNORED: TakenFor.ASIDE,
+}
+_SIZE: Final = re.compile(r"\d{2}")
+_WAITING: Final = frozenset({Kind.PART, Kind.TAKE_OFF, Kind.ALSO})
 
 
 class Reader:
@@ -161,11 +187,13 @@ class Reader:
         if aside.alone:
             return self._addition(aside, row)
         entry = read(aside.row)
-        if self.waits is not None and entry.kind in {Kind.PART, Kind.TAKE_OFF, Kind.ALSO}:
-            entry.kind = Kind.QUESTION
+        if self.waits is not None and entry.kind in _WAITING:
             entry.notes.append(f"how many is asked in line {self.waits.row.line}")
         entry.breaks, entry.substitutes = aside.breaks, aside.substitutes
-        entry.yard = aside.yard or (self.yards.current if self.yards is not None else "")
+        for each in (entry, *entry.others):
+            each.yard = aside.yard or (self.yards.current if self.yards is not None else "")
+            if self.waits is not None:
+                each.kind = Kind.QUESTION if each.kind in _WAITING else each.kind
         for ask, cell in aside.asks:
             entry.ask(ask, cell, self.sheet.delimiter)
         if entry.kind in {Kind.PART, Kind.TAKE_OFF, Kind.OFFER, Kind.QUESTION}:
@@ -217,7 +245,13 @@ class Reader:
             for at, column in enumerate(self.columns)
             if column is not None and column.role is Role.SECTION and at < len(row.cells)
         ]
-        return self._sorted(Entry(self.row, draft=draft, places=places, section_cell=next(iter(cells), None)))
+        account = tuple(
+            Taken(cell.start, cell.end, _COLUMNS.get(column.role, TakenFor.NOTE) if column else TakenFor.NOTE)
+            for cell, column in zip_longest(self.row.cells, self.columns)
+            if cell is not None and cell.text
+        )
+        entry = Entry(self.row, draft=draft, places=places, section_cell=next(iter(cells), None), account=account)
+        return self._sorted(entry)
 
     def _free_line(self, row: Row, *, single: bool) -> Entry:
         """Read a line of free text: a take-off, a heading, or a part."""
@@ -237,8 +271,18 @@ class Reader:
                 self.row, Kind.HEADING, notes=[f"material of the lines below, where they name none: {material}"]
             )
         heading = read_heading(text)
-        if heading is not None and heading.sets is not None:
+        if (
+            heading is not None
+            and heading.sets is not None
+            and not (self.around.section and _SIZE.search(heading.name))
+        ):
             return self._heading(heading)
+        around = said_around(text)
+        if around:
+            return Entry(self.row, Kind.REMARK, notes=[f"set aside: {around}"])
+        apart = self._apart(row)
+        if apart is not None:
+            return apart
         several = several_parts(row.text)
         if several is not None:
             entry = Entry(self.row)
@@ -254,6 +298,22 @@ class Reader:
         ):
             return self._heading(heading)
         return self._sorted(Entry(self.row, draft=draft))
+
+    def _apart(self, row: Row) -> Entry | None:
+        """Read a line of several parts or sticks, None where it isn't one or any of them is open."""
+        lines = split_several(row.text, self.around)
+        if lines is None:
+            return None
+        drafts = [read_line(line, self.around) for line in lines]
+        if not all(draft.complete and not draft.asks for draft in drafts):
+            return None
+        shared = Shared(self.row, tuple(lines))
+        first, *others = (
+            self._sorted(Entry(Row(row.line, line, ()), draft=draft, shared=shared))
+            for line, draft in zip(lines, drafts, strict=True)
+        )
+        first.others = others
+        return first
 
     def _take_off(self, off: TakeOff) -> Entry:
         entry = Entry(self.row, Kind.TAKE_OFF, off=off, assembly=self.assembly or off.name, sets=self.sets)
@@ -348,7 +408,7 @@ class Reader:
             )
         elif draft.length is not None and (draft.quantity is not None or draft.length.unit is not None):
             entry.ask(Ask(message="no section; write what it is cut from, such as SHS 40x40x3", position=0))
-        elif self._looks_like_part(entry.row.text):
+        elif draft.quantity is not None or self._looks_like_part(entry.row.text):
             entry.ask(
                 Ask(
                     message="not understood; write quantity, section and length such as 4 - SHS 40x40x3 @ 1250",

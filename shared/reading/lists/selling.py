@@ -15,7 +15,8 @@ __all__ = ["settle_selling"]
 _GONE: Final = re.compile(
     r"\b(?:out of stock|sold out|no stock|discontinued|ausverkauft|vergriffen|nicht (?:lieferbar|vorr[äa]tig|am lager)"
     r"|[ée]puis[ée]e?s?|rupture de stock|agotad[oa]s?|sin existencias|esaurit[oa]|non disponibile|uitverkocht"
-    r"|niet (?:leverbaar|voorradig)|on order|auf bestellung|sur commande|bajo pedido|su ordinazione|op bestelling)",
+    r"|niet (?:leverbaar|voorradig|op voorraad)|(?:^|- )none$|on order"
+    r"|auf bestellung|sur commande|bajo pedido|su ordinazione|op bestelling)",
     re.IGNORECASE,
 )
 _LOT: Final = re.compile(
@@ -29,6 +30,10 @@ def settle_selling(entry: Entry) -> None:
     """Take a price out of a line's remark; set a line aside that can't be bought; ask about a price for a lot."""
     draft = entry.draft
     if entry.kind is not Kind.OFFER or draft is None:
+        return
+    if draft.quantity == 0:
+        entry.kind = Kind.REMARK
+        entry.notes.append("none in stock: not offered")
         return
     gone = _GONE.search(draft.note)
     if gone is not None:

@@ -119,4 +119,5 @@ def _line(line: LineRead) -> dict[str, Any]:
         "kind": line.kind.value,
         "understood": list(line.understood),
         "notes": list(line.notes),
+        "account": [{"start": each.start, "end": each.end, "taken_for": each.what.value} for each in line.account],
     }

@@ -80,12 +80,13 @@ _UNIT: Final = (
 _TOKEN: Final = re.compile(
     rf"(?P<gauge>(?<![\d./,])\d{{1,2}}\s*(?:gauge|gage|ga|g)(?![^\W_])\.?)"
     rf"|(?P<schedule>(?:schedule|sched|sch)\.?\s*(?:\d{{1,3}})s?(?![\w/.])|(?<![^\W_])(?:std|xs|xh)(?![^\W_]))"
-    rf"|(?P<glued>(?<![^\W_])(?:hss|shs|rhs|chs|upn|unp|fb|plt?|pipe|tube|rohr|dn|ø|(?:l|c|mc"
+    rf"|(?P<glued>(?<![^\W_])(?:hss|shs|rhs|chs|upn|unp|fb|fl|ea|qr|rr|strip|flat|koker|angle|buis|plt?|pipe|tube|rohr|dn|ø|(?:l|c|mc"
     rf"|u)(?=\d[\d./ -]*\s*[x*]\s*\d))(?=\d))"
-    rf"|(?P<grade>(?<![\w.])(?:1\.4[0-9]\d\d|30[34]L|316(?:L|Ti)|60[68]\d-T\d{{1,2}}|6005A?-T\d)(?![\w]))"
+    rf"|(?P<grade>(?<![\w.])(?:1\.4[0-9]\d\d|30[34]L|316(?:L|Ti)|60[68]\d-T\d{{1,2}}|6005A?-T\d)(?!\w|\s*(?:mm|cm|m)\b))"
     rf"|(?P<number>(?<!\d[.,])(?:"
     rf"(?P<metres>\d{{1,2}})m(?P<behind>\d{{2,3}})(?![\w/.,])"
-    rf"|(?P<feet>\d{{1,3}})\s?(?:ft|foot|feet)\.?\s?(?P<inches>\d{{1,2}})(?![\w/.,]|\s*(?:x\b|[-/]\s?\d)|\s\d{{1,2}}/\d)"
+    rf"|(?P<feet>\d{{1,3}})\s?(?:ft|foot|feet)\.?\s?(?P<inches>\d{{1,2}})"
+    rf"(?:[ -](?P<iover>\d{{1,2}})/(?P<iunder>{_UNDER}))?(?:\"|\s?in\b)?(?![\w/.,]|\s*(?:x\b|[-/]\s?\d)|\s\d{{1,2}}/\d)"
     rf"|"
     rf"(?P<group>\d{{1,3}}(?:{_HARD}\d{{3}})+(?:[.,]\d{{1,4}})?(?!\d)|\d{{1,3}}(?:\.\d{{3}})+,\d{{1,4}}"
     rf"|\d{{1,3}}(?:,\d{{3}})+\.\d{{1,4}}"
@@ -245,7 +246,8 @@ def _glued(found: re.Match[str]) -> tuple[str, Fraction, tuple[Fraction, ...]]:
     """Return the value of ``1m20`` in metres and of ``3ft6`` in inches."""
     if found["metres"]:
         return "decimal", Fraction(f"{found['metres']}.{found['behind']}"), ()
-    return "feet", Fraction(12 * int(found["feet"]) + int(found["inches"])), ()
+    part = Fraction(int(found["iover"]), int(found["iunder"])) if found["iover"] else Fraction(0)
+    return "feet", 12 * int(found["feet"]) + int(found["inches"]) + part, ()
 
 
 def _grouped(body: str) -> Fraction:

@@ -68,7 +68,7 @@ COUNTERS: Final = _words(
 QUANTITY_WORDS: Final = _words(
     "qty quantity quant qnty qté qte quantite anzahl menge stuckzahl stueckzahl stk cant cantidad nb nombre "
     "count n pcs "
-    "pieces"
+    "pieces pz pezzi dispo disp"
 )
 """Words that stand before a quantity."""
 
@@ -92,6 +92,9 @@ NOTE_WORDS: Final = _words(
 """Words after which numbers belong to a note."""
 
 ALSO: Final = _words(
+    "bullone bulloni zwenkwiel zwenkwielen insulation plastic "
+    "dado dadi viti vite bout bouten moer moeren ruota ruote wiel wielen rosetta rosette leveling levelling vitre "
+    "vitres bache baches polycarbonate ply sheets barattolo barattoli latta latte zincante caps plug plugs stopfen "
     "pl plt bl plate plates baseplate baseplates platte platten blech bleche lochblech plaque plaques tole toles "
     "placa placas chapa chapas sheet sheets bolt bolts screw screws nut nuts washer washers rivet rivets schraube "
     "schrauben mutter muttern scheibe scheiben boulon boulons vis ecrou ecrous rondelle rondelles tornillo "

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from cutting.question.job import Section
 from cutting.question.lengths import Unit
+from shared.reading.values.account import Taken
 
 if TYPE_CHECKING:
     from shared.reading.text.ends import EndsRead
@@ -136,6 +137,12 @@ class Draft:
     also: bool = False
     asks: list[Ask] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
+    account: tuple[Taken, ...] = ()
+
+    @property
+    def complete_but_section(self) -> bool:
+        """Whether it names quantity and length and nothing of a section."""
+        return not self.stated and not self.asks and self.length is not None and self.quantity is not None
 
     @property
     def complete(self) -> bool:

@@ -9,6 +9,7 @@ from typing import Final
 
 from shared.reading.text.tokens import Token, tokenize
 from shared.reading.text.vocabulary import COUNTERS, NOTE_WORDS, NUMBERS, QUANTITY_WORDS
+from shared.reading.values.account import TakenFor
 
 __all__ = ["LineState", "open_work", "whole"]
 
@@ -40,6 +41,10 @@ class LineState:
         Indexes of the tokens that state the quantity.
     named : set of int
         Indexes of the tokens that state mark or item number.
+    stage : TakenFor
+        What tokens are being taken for.
+    taken : dict of int to TakenFor
+        What each token was taken for first.
     words, signs, kinds : list of str
         Of each token its folded word, its sign, its kind.
     """
@@ -51,6 +56,8 @@ class LineState:
     loose_feet: Token | None = None
     counted: set[int] = field(default_factory=set)
     named: set[int] = field(default_factory=set)
+    stage: TakenFor = TakenFor.NOTE
+    taken: dict[int, TakenFor] = field(default_factory=dict)
     words: list[str] = field(init=False)
     signs: list[str] = field(init=False)
     kinds: list[str] = field(init=False)
@@ -78,7 +85,9 @@ class LineState:
 
     def take(self, indexes: Iterable[int]) -> None:
         """Mark tokens as spoken for."""
-        self.used.update(indexes)
+        for at in indexes:
+            self.used.add(at)
+            self.taken.setdefault(at, self.stage)
 
     def word(self, at: int) -> str:
         """Return the folded word at an index, empty where there is none."""

@@ -9,6 +9,7 @@ from fractions import Fraction
 from cutting.question.job import Break, Ends, Price, Section, Source, Substitute
 from cutting.question.lengths import Unit
 from cutting.question.problems import Problem
+from shared.reading.values.account import Taken
 
 __all__ = ["AlsoNeeded", "Choice", "Kind", "LineRead", "OfferList", "OfferRead", "PartRead", "PartsList", "Question"]
 
@@ -161,6 +162,8 @@ class LineRead:
         What was settled by the rest of the list, and anything else worth saying.
     questions : tuple of Question
         What is open about it.
+    account : tuple of Taken
+        What each piece of its text was taken for, in order; only spaces belong to none.
     """
 
     line: int
@@ -169,6 +172,7 @@ class LineRead:
     understood: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     questions: tuple[Question, ...] = ()
+    account: tuple[Taken, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

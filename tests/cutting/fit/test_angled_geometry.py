@@ -9,7 +9,7 @@ import pytest
 
 from cutting.fit.angled.gaps import Gaps, is_shared
 from cutting.fit.angled.model import gaps_of, group_parts, model_rows
-from cutting.fit.angled.order import Orders
+from cutting.fit.angled.order import RowOrders
 from cutting.fit.angled.outline import corners_of
 from cutting.fit.angled.poses import poses_of, rolls_of
 from cutting.fit.angled.reals import exact, round_up, secant, tangent
@@ -47,7 +47,7 @@ def gaps(
 
 def most_in_a_row(part: Part, clear: Fraction, kerf: Fraction, unit: Unit) -> int:
     job = Job(parts=(part,), sticks=(), saw=Saw(kerf=kerf), unit=unit)
-    orders = Orders(model_rows(job, part.section, group_parts(part.section, [part]), [clear]))
+    orders = RowOrders(model_rows(job, part.section, group_parts(part.section, [part]), [clear]))
     count = 0
     while orders.span([count + 1]) <= orders.model.capacities[0]:
         count += 1
@@ -173,7 +173,7 @@ def test_row_formula(count: int) -> None:
     # facts.md [G]: n alike in a row, all shared: n CL + (n-1) k/cos(a) + d tan(a)
     part = mitred(section("shs", 50, 50), 400, (45, 45), measure=CENTRE)
     job = Job(parts=(part,), sticks=(), saw=Saw(kerf=Fraction(5, 2)), unit=Unit.MM)
-    orders = Orders(model_rows(job, part.section, group_parts(part.section, [part]), [Fraction(6000)]))
+    orders = RowOrders(model_rows(job, part.section, group_parts(part.section, [part]), [Fraction(6000)]))
     kerf = Fraction("3.54")  # 2.5 sqrt 2 = 3.5355..., rounded up once for each joint
     assert orders.span([count]) * orders.model.unit == count * 400 + (count - 1) * kerf + 50
 

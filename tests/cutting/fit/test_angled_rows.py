@@ -9,15 +9,16 @@ from random import Random
 
 import pytest
 
+from cutting.fit.angled.chunks import RowLengths
 from cutting.fit.angled.gaps import Gaps, is_shared
 from cutting.fit.angled.model import gaps_of, group_parts, model_rows, safe_sizes
-from cutting.fit.angled.order import Orders
+from cutting.fit.angled.order import RowOrders
 from cutting.fit.angled.poses import poses_of
-from cutting.fit.angled.pricing import RowPricer, Rows
+from cutting.fit.angled.pricing import RowPricer
 from cutting.fit.angled.rows import Faces, RowModel
 from cutting.fit.angled.signature import build_automaton
 from cutting.laying.angled.sequence import Sequencer
-from cutting.packing.angled.cover import list_rows
+from cutting.packing.cover import list_rows
 from cutting.question.job import Job
 from tests.angled_oracle import Oracle, random_job
 
@@ -32,7 +33,7 @@ def modelled(seed: int, clear: tuple[Fraction, ...] = (Fraction(2000),)) -> tupl
 def test_least_length_over_all_orders_and_poses(first: int) -> None:
     for seed in range(first, first + 10):
         job, rows = modelled(seed)
-        orders = Orders(rows)
+        orders = RowOrders(rows)
         groups = group_parts(job.sections[0], job.parts)
         group_of = {part.mark: number for number, group in enumerate(groups) for part in group.parts}
         oracle = Oracle(job)
@@ -47,7 +48,7 @@ def test_many_alike_are_as_short_as_one_by_one() -> None:
     # beyond four of a kind pairs are not looked at one by one: the same as looking
     for seed in range(40):
         _, rows = modelled(seed)
-        orders = Orders(rows)
+        orders = RowOrders(rows)
         for kind in range(len(rows.items)):
             pattern = [0] * len(rows.items)
             pattern[kind] = 7
@@ -58,7 +59,7 @@ def test_many_alike_are_as_short_as_one_by_one() -> None:
 def test_the_automaton_never_makes_a_row_longer_than_it_is(first: int) -> None:
     for seed in range(first, first + 10):
         _, rows = modelled(seed)
-        orders, automaton = Orders(rows), build_automaton(rows)
+        orders, automaton = RowOrders(rows), build_automaton(rows)
         shift = automaton.capacities[0] - 2 * rows.capacities[0]
         sizes, capacities = safe_sizes(rows)
         for pattern in product(range(3), repeat=len(rows.items)):
@@ -82,11 +83,11 @@ def test_best_rows_with_bounded_counts(first: int) -> None:
         rng = Random(seed)
         clear = tuple(Fraction(rng.randint(900, 3500)) for _ in range(3))
         job, rows = modelled(seed, clear)
-        orders = Orders(rows)
+        orders = RowOrders(rows)
         demands = [rng.randint(1, 3) for _ in rows.items]
         values = [max(1, item.length * rng.randint(90, 110) // 100) for item in rows.items]
         automaton = build_automaton(rows)
-        pricer = RowPricer(Rows(automaton=automaton, orders=orders), demands, automaton.capacities)
+        pricer = RowPricer(RowLengths(automaton=automaton, orders=orders), demands, automaton.capacities)
         best = pricer.best(values)
         everything = [
             (sum(v * n for v, n in zip(values, row, strict=True)), orders.span(row))
@@ -110,7 +111,9 @@ def test_floors_silence_what_does_not_beat_them() -> None:
     for seed in range(20):
         _, rows = modelled(seed)
         automaton = build_automaton(rows)
-        pricer = RowPricer(Rows(automaton=automaton, orders=Orders(rows)), [2] * len(rows.items), automaton.capacities)
+        pricer = RowPricer(
+            RowLengths(automaton=automaton, orders=RowOrders(rows)), [2] * len(rows.items), automaton.capacities
+        )
         values = [item.length for item in rows.items]
         best = pricer.best(values)
         again = pricer.best(values, floors=best.values)
@@ -121,12 +124,17 @@ def test_floors_silence_what_does_not_beat_them() -> None:
 def test_listed_rows_are_all_rows_of_that_value() -> None:
     for seed in range(30):
         _, rows = modelled(seed, (Fraction(1800),))
-        orders, automaton = Orders(rows), build_automaton(rows)
+        orders, automaton = RowOrders(rows), build_automaton(rows)
         demands = [2] * len(rows.items)
         values = [item.length for item in rows.items]
         least = rows.capacities[0] // 2
         listed = list_rows(
-            Rows(automaton=automaton, orders=orders), demands, automaton.capacities[0], values, least=least, most=10_000
+            RowLengths(automaton=automaton, orders=orders),
+            demands,
+            automaton.capacities[0],
+            values,
+            least=least,
+            most=10_000,
         )
         every = [
             row
@@ -142,7 +150,7 @@ def test_listed_rows_are_all_rows_of_that_value() -> None:
 def test_a_list_that_grows_too_long_is_none() -> None:
     _, rows = modelled(3, (Fraction(4000),))
     automaton = build_automaton(rows)
-    some = Rows(automaton=automaton, orders=Orders(rows))
+    some = RowLengths(automaton=automaton, orders=RowOrders(rows))
     assert (
         list_rows(some, [3] * len(rows.items), automaton.capacities[0], [1] * len(rows.items), least=1, most=2) is None
     )
@@ -180,7 +188,7 @@ def test_order_and_poses_lose_least_then_swing_and_roll_least(*, one_way: bool) 
         job, rows = modelled(seed)
         section = job.sections[0]
         groups = group_parts(section, job.parts)
-        poses, gaps, orders = poses_of(section), gaps_of(job, section), Orders(rows)
+        poses, gaps, orders = poses_of(section), gaps_of(job, section), RowOrders(rows)
         pattern = [0] * len(groups)
         rng = Random(seed)
         for _ in range(3):

@@ -4,22 +4,24 @@ from __future__ import annotations
 
 from random import Random
 
+from cutting.answer.load import Load
 from cutting.answer.plan import Rests
-from cutting.fit.knapsack import Knapsack
-from cutting.packing.bag import Bag, Stick
+from cutting.fit.square import Square
+from cutting.packing.bag import Bag
 from cutting.packing.best_fit import best_fit
 from cutting.packing.dive import dive
-from cutting.packing.listing import Effort, settle
-from cutting.packing.relaxation import Relaxation, Work
+from cutting.packing.listing import Reach, settle
+from cutting.packing.mixing import Mixing
 from cutting.packing.selecting import choose, refute
 from cutting.packing.survivors import Pool, survivors
 from cutting.packing.survivors import Test as Inequality
+from cutting.packing.work import Work
 
 FIELDHOUSE = Bag(sizes=(15, 10, 6), demands=(3, 5, 9), capacities=(30,), counts=(5,))
 
 
-def relaxed(bag: Bag) -> Relaxation:
-    return Relaxation(bag, Knapsack(bag.sizes, bag.demands, bag.capacities), Work())
+def mixing(bag: Bag) -> Mixing:
+    return Mixing(bag, Square(bag.sizes, bag.demands, bag.capacities), Work())
 
 
 def never() -> bool:
@@ -30,7 +32,7 @@ def minute() -> float:
     return 60.0
 
 
-def packs(bag: Bag, sticks: tuple[Stick, ...] | None) -> bool:
+def packs(bag: Bag, sticks: tuple[Load, ...] | None) -> bool:
     assert sticks is not None
     for stick in sticks:
         bag = bag.without(stick.kind, stick.pattern, stick.times)
@@ -41,7 +43,7 @@ def packs(bag: Bag, sticks: tuple[Stick, ...] | None) -> bool:
 
 def everything(bag: Bag) -> Pool:
     values = bag.sizes
-    best = Knapsack(bag.sizes, bag.demands, bag.capacities).best(values).values
+    best = Square(bag.sizes, bag.demands, bag.capacities).best(values).values
     pool = survivors(bag, [Inequality(values=values, best=best)], 100_000, never)
     assert pool is not None
     return pool
@@ -60,11 +62,11 @@ def triples() -> Bag:
 
 def test_dive_packs_without_waste() -> None:
     bag = triples()
-    assert packs(bag, dive(relaxed(bag), bag, Random(0), never, minute))
+    assert packs(bag, dive(mixing(bag), bag, Random(0), never, minute))
 
 
 def test_dive_comes_back_empty_handed() -> None:
-    assert dive(relaxed(FIELDHOUSE), FIELDHOUSE, Random(0), never, minute) is None
+    assert dive(mixing(FIELDHOUSE), FIELDHOUSE, Random(0), never, minute) is None
 
 
 def test_best_fit() -> None:
@@ -86,14 +88,14 @@ def test_choosing_finds_and_refutes() -> None:
 
 
 def test_listing_settles() -> None:
-    effort = Effort(patterns=1_000, nodes=1_000)
+    reach = Reach(patterns=1_000, nodes=1_000)
     bag = triples()
-    assert packs(bag, settle(relaxed(bag), bag, effort, never, minute).choice.sticks)
-    listing = settle(relaxed(FIELDHOUSE), FIELDHOUSE, effort, never, minute)
+    assert packs(bag, settle(mixing(bag), bag, reach, never, minute).choice.sticks)
+    listing = settle(mixing(FIELDHOUSE), FIELDHOUSE, reach, never, minute)
     assert listing.choice.none
     assert listing.pool is not None
 
 
 def test_listing_keeps_what_just_fits() -> None:
     bag = Bag(sizes=(9, 7, 1), demands=(1, 1, 3), capacities=(10,), counts=(2,))
-    assert packs(bag, settle(relaxed(bag), bag, Effort(patterns=100, nodes=10), never, minute).choice.sticks)
+    assert packs(bag, settle(mixing(bag), bag, Reach(patterns=100, nodes=10), never, minute).choice.sticks)

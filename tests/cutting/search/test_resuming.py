@@ -10,8 +10,9 @@ from cutting.answer.plan import Proof, Result, Status
 from cutting.buying.model import model_market
 from cutting.buying.portions import portions
 from cutting.checking.check import check
-from cutting.search.market import loop
-from cutting.search.market.known import offer_of
+from cutting.search.beginning import Beginning
+from cutting.search.known import offer_of
+from cutting.search.loop import JobSearch
 from cutting.solve import Progress, Solving, solve
 from shared.files.job import read_job
 from tests.bare import bare_market, searched
@@ -43,8 +44,8 @@ def test_a_run_goes_on_with_what_the_one_before_found_and_proved(monkeypatch: py
     """Stopped at its first proposal, the next run makes no relaxation again and ends where one long run ends."""
     job = job_of("two_yards.toml")
     begun = []
-    real = loop.MarketSearch._begin
-    monkeypatch.setattr(loop.MarketSearch, "_begin", lambda self: begun.append(self) or real(self))
+    real = Beginning.run
+    monkeypatch.setattr(Beginning, "run", lambda self: begun.append(self.search) or real(self))
     solving = Solving(job, cores=1)
     first = solving.run(
         PATIENCE, lambda progress: progress.incumbent is not None and progress.lower_bound > solving.least
@@ -71,9 +72,7 @@ def test_what_was_proven_is_not_proven_again() -> None:
     assert first.learned.rows
     assert first.learned.nogoods
     half = replace(first, choice=None, bound=0)
-    search = loop.MarketSearch(
-        bare_market(instance), seed=0, clock=Clock(PATIENCE), report=lambda *_: None, before=half
-    )
+    search = JobSearch(bare_market(instance), seed=0, clock=Clock(PATIENCE), report=lambda *_: None, before=half)
     again = search.run()
     assert again.choice.cost == again.bound == 6
     assert again.proposals - first.proposals == 1
@@ -86,8 +85,8 @@ def test_a_plan_is_offered_as_what_it_is(name: str) -> None:
     cost = Fraction(0)
     for portion in portions(market, priced=job.currency is not None):
         offer = offer_of(market, portion, plan)
-        search = loop.MarketSearch(portion.market, seed=0, clock=None, report=lambda *_: None)
-        search.offer(offer)
+        search = JobSearch(portion.market, seed=0, clock=None, report=lambda *_: None)
+        search.offer(offer.places, offer.loads, offer.idle)
         cost += portion.market.unit * search.best.cost
     assert cost == plan.cost
 

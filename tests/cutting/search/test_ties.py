@@ -5,8 +5,8 @@ import pytest
 from cutting.answer.load import Load
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
-from cutting.search.loop import Search
-from cutting.search.ties import fullest
+from cutting.fit.square import fullest
+from cutting.search.rooms.share import ShareCutter
 from tests.bare import searched, solved
 
 
@@ -37,7 +37,7 @@ def test_leftovers_are_gathered_in_one_long_drop():
     scattered = (Load(kind=0, pattern=(2, 0), times=1), Load(kind=0, pattern=(1, 2), times=1))
     waste = sorted(
         100 - 40 * a - 10 * b
-        for load in Search(instance, seed=0, clock=Clock(20)).tidied(scattered)
+        for load in ShareCutter(instance, seed=0, clock=Clock(20)).tidied(scattered)
         for a, b in [load.pattern]
     )
     assert waste == [0, 60]

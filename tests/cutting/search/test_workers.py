@@ -7,9 +7,9 @@ import pytest
 from cutting.answer.plan import Status
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
-from cutting.search import helpers, workers
-from cutting.search.market.task import Task
-from cutting.search.workers import solve_tasks
+from cutting.search.processes import helpers, workers
+from cutting.search.processes.workers import solve_tasks
+from cutting.search.task import Task
 from cutting.solve import solve
 from tests.bare import bare_market
 from tests.builders import PATIENCE

@@ -222,3 +222,104 @@ def test_what_is_struck_or_left_open_is_asked(text: str) -> None:
 def test_section_once_and_quantities_below_multiply_nothing() -> None:
     text = "SHS 40x40x3\n1200 - 4 off\n950 - 2 off"
     assert [(quantity, length) for quantity, _, length in parts_of(text)] == [(4, 1200), (2, 950)]
+
+
+@pytest.mark.parametrize(
+    ("text", "what"),
+    [
+        ("Tel. 0555 014277", "a telephone number"),
+        ("01632 555-0117 / 07700 900-0155", "a telephone number"),
+        ("1420 County Rd 12, Unit 3", "an address"),
+        ("Lindenweg 14, 00000 Altdorf", "an address"),
+        ("VAT reg GB 000 0000 00", "a tax number"),
+        ("Auftrag Nr. 2025-118", "the number of an order or a drawing"),
+        ("Seite 1 von 2", "the number of a page"),
+        ("Maßstab 1:20", "a scale"),
+        ("On 12 Feb 2025, at 16:40, the yard wrote:", "a date or a time"),
+    ],
+)
+def test_lines_of_a_letter_are_set_aside_and_said(text: str, what: str) -> None:
+    found, questions = read_parts(f"2 off SHS 40x40x3 900\n{text}")
+    assert (len(found.parts), questions) == (1, ())
+    assert found.lines[1].notes == (f"set aside: {what}",)
+    offered, asked = read_offers(f"SHS 40x40x3 6000 £29.50\n{text}", kind=Source.STICKS)
+    assert (len(offered.offers), asked) == (1, ())
+
+
+@pytest.mark.parametrize(
+    "text", ["order 12 off flat 40x5 1200", "rev B 2 off SHS 40x40x3 1200", "1 off IPE 100 1950 page 2"]
+)
+def test_a_part_is_never_set_aside_for_a_word_beside_it(text: str) -> None:
+    found, questions = read_parts(text)
+    assert found.parts or questions
+
+
+@pytest.mark.parametrize(
+    ("text", "parts"),
+    [
+        ("40x40x3 SHS 4/1200, 2/950", [(4, 1200), (2, 950)]),
+        ("QR 50x50x3: 1450 (4), 620 (8), 2080 (2)", [(4, 1450), (8, 620), (2, 2080)]),
+        ("tube carré 40x40x3 : 4 de 1200 + 2 de 950", [(4, 1200), (2, 950)]),
+        ("Rechteckrohr 60x40x3 je 2 Stk. 1800 und 640", [(2, 1800), (2, 640)]),
+        ("50x30x3 rhs 1870 x 2, 1240 x 1", [(2, 1870), (1, 1240)]),
+        ("koker 40x40x3: 4x 1120, 2x 1780, 8x 295", [(4, 1120), (2, 1780), (8, 295)]),
+        ("SHS 40x40x3\n4 @ 1200, 2 @ 950", [(4, 1200), (2, 950)]),
+    ],
+)
+def test_several_parts_on_a_line(text: str, parts: list[tuple[int, int]]) -> None:
+    assert [(quantity, length) for quantity, _, length in parts_of(text)] == parts
+    found, _ = read_parts(text)
+    assert len({line.line for line in found.lines}) == len(found.lines)
+
+
+def test_several_sticks_on_a_line() -> None:
+    text = "RHS 60x40x3 6m £36.20, 7.5m £45.00\nSHS 40x40x3 in 6m and 7.5m, £4.85/m\nSHS 50x50x3 - 1640mm, 1220mm"
+    found, questions = read_offers(text, kind=Source.RACK)
+    assert questions == ()
+    assert [int(offer.length) for offer in found.offers] == [6000, 7500, 6000, 7500, 1640, 1220]
+
+
+def test_ends_and_several_bare_numbers_are_no_several_parts() -> None:
+    assert [each[0] for each in parts_of("CHS 48.3x3.2\n2 off 910, 90/90")] == [2]
+    found, questions = read_parts("SHS 40x40x3 1640, 1220, 905")
+    assert (found.parts, len(questions)) == ((), 1)
+
+
+def test_one_of_several_that_can_hardly_be_meant_is_asked_with_each_on_a_line_of_its_own() -> None:
+    found, (question,) = read_parts("SHS 40x40x3: 4 @ 1200, 2 @ 9")
+    assert [part.length for part in found.parts] == [1200]
+    assert question.choices[0].line.splitlines() == ["SHS 40x40x3 4 pcs @ 1200", "SHS 40x40x3 2 pcs @ 9"]
+
+
+def test_a_table_set_with_spaces_below_its_header() -> None:
+    text = (
+        "Item  Qty  Size                   Length (in)  Material\n"
+        "10    10   sq tube 3x3x1/4        51 3/4       A36\n"
+        "20    6    L2x2x1/4               17           A36\n"
+        "30    10   angle 2x2x1/4          64           A36\n"
+    )
+    assert [(quantity, length / Fraction("25.4")) for quantity, _, length in parts_of(text)] == [
+        (10, Fraction(207, 4)),
+        (6, 17),
+        (10, 64),
+    ]
+
+
+def test_a_table_set_with_spaces_numbers_to_the_right_and_units_below() -> None:
+    text = (
+        " Size                   Length   Qty\n"
+        "                        in\n"
+        " flat bar 2x1/4           50 7/8   24\n"
+        " RHS 2x1x1/8                  20    5\n"
+    )
+    assert [(quantity, length / Fraction("25.4")) for quantity, _, length in parts_of(text)] == [
+        (24, Fraction(407, 8)),
+        (5, 20),
+    ]
+
+
+def test_what_a_yard_has_none_of_is_not_offered() -> None:
+    text = "Size  Length ft  In stock  Price each\nL2x2x1/4  24  20  80.65\nRHS 2x1x1/8  20  0  26.15\n"
+    found, questions = read_offers(text, kind=Source.STICKS)
+    assert questions == ()
+    assert [(offer.section.name, offer.available) for offer in found.offers] == [("L 2x2x1/4", 20)]

@@ -77,7 +77,6 @@ def test_what_can_t_be_had_is_not_offered_and_said(words: str) -> None:
     [
         "2 off SHS 40x40x3 85O",
         "2 off SHS 40x40x3 77S",
-        '6 pcs 2x2x1/8 sq tube 6ft8 3/4"',
         "2 sq tube 2x2x1/8 34 5/8+",
         "2 sq tube 2x2x1/8 about 34",
         "2 sq tube 2x2x1/8 34 3/4 or 35",

@@ -62,8 +62,8 @@ def test_floor_plate_is_no_place() -> None:
 def test_a_length_nobody_has_on_a_rack_is_asked() -> None:
     _, questions = read_pieces("2 SHS 40x40x3 1200 mm\n1.2 mm SHS 40x40x3\nSHS 40x40x3 90 m\n")
     assert [(question.line, question.message.partition("?")[0]) for question in questions] == [
-        (2, "a piece of 1.2 mm"),
-        (3, "a piece of 90 m"),
+        (2, "1.2 mm is less than SHS 40x40x3 is deep; is it meant"),
+        (3, "90 m is longer than any mill rolls; is it meant"),
     ]
 
 

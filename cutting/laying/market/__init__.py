@@ -1,1 +1,0 @@
-"""Laying out what yards sell and cut: marks, carried pieces, orders."""

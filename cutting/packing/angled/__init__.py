@@ -1,1 +1,0 @@
-"""Packing rows of parts with angled ends."""

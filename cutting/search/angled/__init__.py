@@ -1,1 +1,0 @@
-"""The search of a section whose parts have angled ends."""

@@ -1,1 +1,0 @@
-"""The search of a whole job with yards: its sections together."""

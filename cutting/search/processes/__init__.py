@@ -1,0 +1,1 @@
+"""The same, in several processes side by side."""
