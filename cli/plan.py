@@ -14,6 +14,7 @@ from cli.lists import (
     CurrencyOption,
     EndTrimOption,
     KerfOption,
+    LayoutCostOption,
     Lists,
     OwnOption,
     PartsOption,
@@ -23,6 +24,7 @@ from cli.lists import (
     TapeOption,
     UnitOption,
     also_needed,
+    at_layout_cost,
     check_lists,
     on_tape,
     read_lists,
@@ -90,6 +92,7 @@ def plan(
     end_trim: EndTrimOption = "0",
     currency: CurrencyOption = None,
     tape: TapeOption = None,
+    layout_cost: LayoutCostOption = None,
     save: SaveOption = None,
     json: Annotated[
         str | None,
@@ -133,7 +136,7 @@ def plan(
     check_papers(papers, json)
     bars = rack_bars(data, store, wanted=own_rack)
     question, others = (read_job_file(job, bars), []) if job is not None else _job_of(lists, bars)
-    question = on_tape(question, tape)
+    question = at_layout_cost(on_tape(question, tape), layout_cost)
     if save is not None:
         save_job(save, question)
     result, stopped = _solve(question, time_limit, seed)
