@@ -40,6 +40,8 @@ _PRICE: Final = re.compile(
 )
 _EACH: Final = re.compile(rf"^(?:je|each|chaque|cada)\s+(?P<count>{_COUNT})\s*(?:{_COUNTER})?\s*:?\s*", re.IGNORECASE)
 _PER_LENGTH: Final = re.compile(r"(?:/|per\b|pro\b|le\b|al\b)\s*(?:m|ft|lfm|ml|in)\b", re.IGNORECASE)
+_WHAT: Final = re.compile(rf"(?!(?:{_WORD})\b)(?:[^\W\d_]{{2,}}[ ,:-]+){{1,3}}(?=\d)", re.IGNORECASE)
+"""What the parts are: ``rails 6/1180, 4/760``."""
 _SIZED: Final = re.compile(r"\d\s*x\s*\d.*\s\d{2,}", re.IGNORECASE)
 _COUNTED: Final = re.compile(rf"\d{{1,4}}\s*{_COUNTER}\s", re.IGNORECASE)
 _LEAST: Final = 2
@@ -78,6 +80,9 @@ def split_several(text: str, around: Around) -> list[str] | None:
     head, tail = _head(line, around)
     if head is None:
         return None
+    said = None if _EACH.match(tail) else _WHAT.match(tail)
+    what = said.group().strip(" ,:-") if said else ""
+    tail = tail[said.end() :] if said else tail
     each = _EACH.match(tail)
     count = _count(each["count"]) if each else 0
     body = tail[each.end() :] if each else tail
@@ -89,7 +94,7 @@ def split_several(text: str, around: Around) -> list[str] | None:
         return None
     if not around.offers and not each and not all(item.count for item in items):
         return None
-    return [_line(head, item, count, "" if around.offers else "@ ") for item in items]
+    return [f"{_line(head, item, count, '' if around.offers else '@ ')} {what}".strip() for item in items]
 
 
 def _wholes(line: str) -> list[str] | None:

@@ -98,6 +98,12 @@ _COLUMNS: Final = {
     Role.SUBSTITUTE: TakenFor.SUBSTITUTE,
     Role.IGNORED: TakenFor.ASIDE,
 }
+_WHOLE_BAR: Final = re.compile(
+    r"\b(?:full|whole|complete|uncut) (?:length|bar|stick|piece)s?\b|\bganze\w? (?:st(?:a|ä)nge|l(?:a|ä)nge|stab)\w*"
+    r"|\b(?:barre|longueur) enti[èe]re|\b(?:barra|longitud) entera|\bbarra intera|\bhele (?:lengte|staaf)",
+    re.IGNORECASE,
+)
+"""A stick of a length that isn't said."""
 _SIZE: Final = re.compile(r"\d{2}")
 _WAITING: Final = frozenset({Kind.PART, Kind.TAKE_OFF, Kind.ALSO})
 
@@ -303,7 +309,7 @@ class Reader:
         """Read a line of several parts or sticks, None where it isn't one or any of them is open."""
         lines = split_several(row.text, self.around)
         if lines is None:
-            return None
+            return self._without_section(row)
         drafts = [read_line(line, self.around) for line in lines]
         if not all(draft.complete and not draft.asks for draft in drafts):
             return None
@@ -314,6 +320,16 @@ class Reader:
         )
         first.others = others
         return first
+
+    def _without_section(self, row: Row) -> Entry | None:
+        """Ask for the section of a line of several parts that names none and stands under none."""
+        if self.around.section is not None or self.around.previous is None:
+            return None
+        if split_several(row.text, replace(self.around, section=self.around.previous)) is None:
+            return None
+        entry = Entry(self.row)
+        entry.ask(Ask(message="no section; write what it is cut from, such as SHS 40x40x3", position=0))
+        return entry
 
     def _take_off(self, off: TakeOff) -> Entry:
         entry = Entry(self.row, Kind.TAKE_OFF, off=off, assembly=self.assembly or off.name, sets=self.sets)
@@ -396,6 +412,7 @@ class Reader:
             and draft.money is None
             and not draft.asks
             and not re.search(r"\d", draft.note)
+            and _WHOLE_BAR.search(draft.note) is None
         )
 
     def _check_complete(self, entry: Entry, draft: Draft) -> None:

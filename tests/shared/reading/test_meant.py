@@ -323,3 +323,10 @@ def test_what_a_yard_has_none_of_is_not_offered() -> None:
     found, questions = read_offers(text, kind=Source.STICKS)
     assert questions == ()
     assert [(offer.section.name, offer.available) for offer in found.offers] == [("L 2x2x1/4", 20)]
+
+
+def test_several_parts_with_a_word_for_them_ask_for_their_section_and_take_it() -> None:
+    found, (question,) = read_parts("posts  4 off 40x40x3 SHS 2100\nrails 6/1180, 4/760")
+    assert [part.quantity for part in found.parts] == [4]
+    again = parts_of(f"posts  4 off 40x40x3 SHS 2100\n{question.choices[0].line}")
+    assert [(quantity, length) for quantity, _, length in again] == [(4, 2100), (6, 1180), (4, 760)]

@@ -7,18 +7,17 @@ from collections.abc import Iterator
 from cutting.answer.plan import Plan
 from cutting.question.job import Job
 from shared.files.plan.name import plan_id
+from shared.view.angled import sharing_words
 from shared.view.assemblies import Assembly, by_assembly
 from shared.view.issue import Issue
+from shared.view.sheet.contents import notes, section_sheet
+from shared.view.sheet.frame import SOURCES, Frame, Numbered, plan_layouts, spans
+from shared.view.sheet.model import AssemblyLine, CutSheet, FetchLine, TitleBlock
 from shared.wording.cautions import at_the_saw, on_the_summary
 from shared.wording.plurals import many, plural
 from shared.wording.values import amount
 from shared.wording.weights import lift_text, surface_text, weight_text
 from shared.work.carried import as_carried
-from shared.writers.pdf.fonts import missing, printable, texts_of
-from shared.writers.pdf.sheet.angled import sharing_texts
-from shared.writers.pdf.sheet.contents import notes, section_sheet
-from shared.writers.pdf.sheet.frame import SOURCES, Frame, Numbered, plan_layouts, spans
-from shared.writers.pdf.sheet.view import AssemblyLine, CutSheet, FetchLine, TitleBlock
 
 __all__ = ["cut_sheet"]
 
@@ -37,9 +36,7 @@ def cut_sheet(job: Job, plan: Plan, issue: Issue) -> CutSheet:
     """
     name = plan_id(job, plan)
     job, plan = as_carried(job, plan)
-    lost = frozenset(missing([*texts_of(job), *texts_of(plan), issue.revision]))
-    job, plan, issue = printable(job, lost), printable(plan, lost), printable(issue, lost)
-    frame = Frame(job=job, issue=issue, layouts=plan_layouts(job, plan), name=name, lost=bool(lost))
+    frame = Frame(job=job, issue=issue, layouts=plan_layouts(job, plan), name=name)
     pieces = sum(len(cut.pieces) * cut.quantity for cut in plan.cuts)
     sticks = sum(cut.quantity for cut in plan.cuts)
     layouts = many(len(plan.cuts), "layout")
@@ -48,7 +45,7 @@ def cut_sheet(job: Job, plan: Plan, issue: Issue) -> CutSheet:
         paper=issue.paper.value,
         lead=f"{many(pieces, 'part')} from {many(sticks, 'stick')}, in {layouts}.{_whole(plan)}",
         unit=frame.tape.heading,
-        notes=tuple(notes(frame, tuple(sharing_texts(job, plan)))),
+        notes=tuple(notes(frame, tuple(sharing_words(job, plan)))),
         cautions=at_the_saw(job),
         fetch=tuple(_fetch(frame)),
         sections=tuple(section_sheet(frame, group) for group in frame.sections()),

@@ -2,25 +2,27 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
-from typing import Any, Final
+from typing import Final
 
 from shared.view.issue import Paper
+from shared.view.work.bars import bar_tape, length_text
 from shared.wording.plurals import many
 from shared.work.rack.along import in_order
 from shared.work.rack.bars import Bar, BarState
 from shared.work.rack.measures import usual_unit
-from shared.writers.pdf.compiler import compile_pages, compile_pdf
-from shared.writers.pdf.fonts import LOST_NOTE, missing, printable, texts_of
-from shared.writers.pdf.labels.bars import bar_tape, length_text
 
-__all__ = ["PlaceSheet", "StockLine", "StockTake", "stock_take", "stock_take_pages", "stock_take_pdf"]
+__all__ = ["PlaceSheet", "StockLine", "StockTake", "stock_take"]
 
 _NO_PLACE: Final = "No place written down"
+_NOTES: Final = (
+    "Tick what is there. Where the length differs from the list, write what the tape says.",
+    "What isn't there: strike out its line. What lies elsewhere, is bent, drilled or painted: write it down.",
+    "A piece without a label or not on this list goes on an empty line at the end; its label is printed later.",
+)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -106,27 +108,16 @@ def stock_take(
     if blank < 0:
         raise ValueError(f"there can't be {blank} empty lines; write 0 or more")
     listed = in_order(bars)
-    titles = works or {}
-    lost = frozenset(missing(texts_of((listed, title, tuple(titles.values())))))
-    listed, title = printable(listed, lost), printable(title, lost)
-    places = tuple(_places(listed, {work: printable(name, lost) for work, name in titles.items()}))
+    places = tuple(_places(listed, works or {}))
     return StockTake(
         title=title,
         date=day.isoformat(),
         paper=paper.value,
         lead=f"{many(len(listed), 'piece')} at {many(len(places), 'place')}.",
-        notes=tuple(_notes(lost=bool(lost))),
+        notes=_NOTES,
         places=places,
         blank=blank,
     )
-
-
-def _notes(*, lost: bool) -> Iterator[str]:
-    yield "Tick what is there. Where the length differs from the list, write what the tape says."
-    yield "What isn't there: strike out its line. What lies elsewhere, is bent, drilled or painted: write it down."
-    yield "A piece without a label or not on this list goes on an empty line at the end; its label is printed later."
-    if lost:
-        yield LOST_NOTE
 
 
 def _places(bars: tuple[Bar, ...], works: Mapping[str, str]) -> Iterator[PlaceSheet]:
@@ -154,26 +145,3 @@ def _state(bar: Bar, works: Mapping[str, str]) -> str:
         return ""
     title = "" if bar.work is None else works.get(bar.work, "")
     return f"reserved for {title}" if title else "reserved"
-
-
-def stock_take_pdf(
-    bars: Iterable[Bar],
-    day: date,
-    paper: Paper = Paper.A4,
-    *,
-    title: str = "Rack",
-    blank: int = 12,
-    works: Mapping[str, str] | None = None,
-) -> bytes:
-    """Write a stock-take list as PDF; parameters as in `stock_take`."""
-    view = stock_take(bars, day, paper, title=title, blank=blank, works=works)
-    return compile_pdf("stock_take.typ", _data(view), day)
-
-
-def stock_take_pages(view: StockTake, dots: float = 100.0) -> list[bytes]:
-    """Return the pages of a stock-take list as PNG pictures."""
-    return compile_pages("stock_take.typ", _data(view), dots)
-
-
-def _data(view: StockTake) -> dict[str, Any]:
-    return dataclasses.asdict(view)

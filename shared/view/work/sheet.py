@@ -12,6 +12,12 @@ from shared.files.job import read_job
 from shared.files.plan import read_plan
 from shared.files.plan.name import plan_id
 from shared.view.issue import Issue
+from shared.view.sheet.contents import notes, section_sheet
+from shared.view.sheet.frame import SOURCES, Frame, spans
+from shared.view.sheet.model import AssemblyLine, CutSheet, FetchLine, TitleBlock
+from shared.view.work.bars import stick_name
+from shared.view.work.layouts import by_layout, changed, held_back, work_layouts
+from shared.view.work.revision import replaces, revision_note
 from shared.wording.cautions import at_the_saw, on_the_summary
 from shared.wording.plurals import many, plural
 from shared.wording.tape import Tape, tape_of
@@ -19,13 +25,6 @@ from shared.wording.weights import lift_text, surface_text, weight_text
 from shared.work.rack.bars import BarState, parse_bar_name
 from shared.work.saw.work import Slot, SlotState, WorkBook
 from shared.work.words import bar_spans
-from shared.writers.pdf.fonts import missing, printable, texts_of
-from shared.writers.pdf.sheet.contents import notes, section_sheet
-from shared.writers.pdf.sheet.frame import SOURCES, Frame, spans
-from shared.writers.pdf.sheet.view import AssemblyLine, CutSheet, FetchLine, TitleBlock
-from shared.writers.pdf.work.bars import stick_name
-from shared.writers.pdf.work.layouts import by_layout, changed, held_back, work_layouts
-from shared.writers.pdf.work.revision import replaces, revision_note
 
 __all__ = ["job_on_paper", "work_block", "work_cut_sheet", "work_name", "work_tape"]
 
@@ -49,15 +48,12 @@ def work_cut_sheet(book: WorkBook, issue: Issue, *, changed_only: bool = False) 
         with can't be read.
     """
     name = work_name(book)
-    lost = frozenset(missing(texts_of((book, issue))))
-    book, issue = printable(book, lost), printable(issue, lost)
     tape = work_tape(book)
     frame = Frame(
         job=job_on_paper(book),
         issue=issue,
         layouts=work_layouts(book, tape, changed_only=changed_only),
         name=name,
-        lost=bool(lost),
     )
     slots = [slot for group in by_layout(book).values() for slot in group if not changed_only or changed(book, slot)]
     return CutSheet(

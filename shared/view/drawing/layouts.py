@@ -7,12 +7,13 @@ from fractions import Fraction
 
 from cutting.answer.plan import Cut, Piece, Plan, Stroke
 from cutting.question.job import Job, Part, Stick
+from shared.view.drawing.bar import Bar, BarPiece, Dimension
+from shared.view.drawing.faces import ends_of
+from shared.wording.angled import angle_text
 from shared.wording.tape import Tape, tape_of
 from shared.work.carried import as_carried
-from shared.writers.svg.bar import Bar, BarPiece, Dimension
-from shared.writers.svg.faces import ends_of
 
-__all__ = ["angle_text", "bar_of", "drop_text", "plan_bars", "stick_ranges", "whole_drop"]
+__all__ = ["bar_of", "drop_text", "plan_bars", "stick_ranges", "whole_drop"]
 
 
 def plan_bars(job: Job, plan: Plan) -> tuple[Bar, ...]:
@@ -121,17 +122,6 @@ def _dimensions(cut: Cut, number: int, tape: Tape) -> tuple[Dimension, ...]:
 def _stroke(stroke: Stroke, tape: Tape) -> str:
     angle = f" {angle_text(stroke.angle)}" if stroke.angle else ""
     return tape.bare(stroke.at) + angle + (" shared" if stroke.shared else "")
-
-
-def angle_text(angle: Fraction) -> str:
-    """Write an angle from square.
-
-    Examples
-    --------
-    >>> angle_text(Fraction(45)), angle_text(Fraction(45, 2))
-    ('45°', '22.5°')
-    """
-    return f"{float(angle):.10g}°"
 
 
 def _told(piece: Piece, part: Part, tape: Tape) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from shared.writers.pdf.labels.sizes import LabelSheet
+from shared.view.labels.sizes import LabelSheet
 
 __all__ = ["Label", "Labels", "code_text", "label_set"]
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from shared.view.sheet.frame import spans
+from shared.view.sheet.model import RevisionNote
+from shared.view.work.bars import stick_name
+from shared.view.work.layouts import by_layout, changed, given_up, held_back
 from shared.wording.plurals import listed, plural
 from shared.work.saw.work import Revision, Slot, SlotState, WorkBook, WorkState, revision_mark
-from shared.writers.pdf.sheet.frame import spans
-from shared.writers.pdf.sheet.view import RevisionNote
-from shared.writers.pdf.work.bars import stick_name
-from shared.writers.pdf.work.layouts import by_layout, changed, given_up, held_back
 
 __all__ = ["replaces", "revision_note"]
 

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from shared.view.sheet.frame import Frame, Numbered
+from shared.view.sheet.layout_sheets import layout_sheet
+from shared.view.sheet.model import SectionSheet
+from shared.view.sheet.set_up import check_text, set_up, stop_lines, stop_settings, stops_note
 from shared.wording.tape import ROUNDED
-from shared.writers.pdf.fonts import LOST_NOTE
-from shared.writers.pdf.sheet.angled import has_angles
-from shared.writers.pdf.sheet.frame import Frame, Numbered
-from shared.writers.pdf.sheet.layout_sheets import layout_sheet
-from shared.writers.pdf.sheet.set_up import check_text, set_up, stop_lines, stop_settings, stops_note
-from shared.writers.pdf.sheet.view import SectionSheet
 
 __all__ = ["notes", "section_sheet"]
 
@@ -32,14 +30,12 @@ def notes(frame: Frame, also: Sequence[str] = ()) -> Iterator[str]:
         )
     if any(layout.cut.quantity > 1 for layout in frame.layouts):
         yield "A bundle needs a saw that takes it and a clamp that holds every stick of it; else cut one at a time."
-    if any(has_angles(layout.cut) for layout in frame.layouts):
+    if any(layout.cut.strokes for layout in frame.layouts):
         yield (
             "Angled ends: each stroke of the saw is listed. A cut to the back reaches further along the stick at the "
             "fence, a cut to the front at you; angles count from square. A shared stroke makes two ends at once."
         )
     yield from also
-    if frame.lost:
-        yield LOST_NOTE
     yield "The drawings are to scale along the stick, not across it; what lies beyond a break line is not to scale."
 
 
@@ -59,6 +55,6 @@ def section_sheet(frame: Frame, layouts: Sequence[Numbered]) -> SectionSheet:
         check=check_text(frame),
         stops=tuple(stop_lines(frame, todo, settings)),
         stops_note=stops_note(settings),
-        ends=any(has_angles(layout.cut) for layout in layouts),
+        ends=any(bool(layout.cut.strokes) for layout in layouts),
         layouts=tuple(layout_sheet(frame, layout) for layout in layouts),
     )

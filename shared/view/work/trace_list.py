@@ -5,11 +5,13 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date
 from itertools import groupby
-from typing import Any, Final
+from typing import Final
 
 from shared.view.issue import Issue
+from shared.view.sheet.frame import spans
+from shared.view.sheet.model import TitleBlock
+from shared.view.work.sheet import job_on_paper, work_block, work_name, work_tape
 from shared.wording.cautions import Caution, on_the_summary
 from shared.wording.plurals import many
 from shared.wording.tape import Tape
@@ -17,13 +19,8 @@ from shared.work.rack.bars import bar_name
 from shared.work.saw.trace import NO_HEAT, TraceRow, TraceState, trace_doubts, trace_rows
 from shared.work.saw.work import WorkBook
 from shared.work.words import bar_spans
-from shared.writers.pdf.compiler import compile_pages, compile_pdf
-from shared.writers.pdf.fonts import LOST_NOTE, missing, printable, texts_of
-from shared.writers.pdf.sheet.frame import spans
-from shared.writers.pdf.sheet.view import TitleBlock
-from shared.writers.pdf.work.sheet import job_on_paper, work_block, work_name, work_tape
 
-__all__ = ["HeatLine", "TraceLine", "TraceList", "trace_list", "trace_list_pages", "trace_list_pdf"]
+__all__ = ["HeatLine", "TraceLine", "TraceList", "trace_list"]
 
 NO_CERTIFICATE: Final = Caution(
     text="This list repeats what was written down when steel came in and when it was sawn. It is no inspection "
@@ -126,11 +123,9 @@ def trace_list(book: WorkBook, issue: Issue) -> TraceList:
         The plan that the work was begun with can't be read.
     """
     name = work_name(book)
-    lost = frozenset(missing(texts_of((book, issue))))
-    book, issue = printable(book, lost), printable(issue, lost)
     rows, tape = trace_rows(book), work_tape(book)
     good = [row for row in rows if row.state is TraceState.GOOD]
-    limits = (NO_CERTIFICATE.text, *on_the_summary(job_on_paper(book)), *([LOST_NOTE] if lost else []))
+    limits = (NO_CERTIFICATE.text, *on_the_summary(job_on_paper(book)))
     return TraceList(
         block=dataclasses.replace(work_block(book, issue, name, "Trace list"), by="Checked by"),
         paper=issue.paper.value,
@@ -191,18 +186,3 @@ def _heats(good: list[TraceRow]) -> Iterator[HeatLine]:
             bars=bar_spans(row.bar for row in rows),
             parts=", ".join(f"{count} × {mark}" for mark, count in marks.items()),
         )
-
-
-def trace_list_pdf(book: WorkBook, issue: Issue) -> bytes:
-    """Write a work's trace list as PDF; parameters as in `trace_list`."""
-    view = trace_list(book, issue)
-    return compile_pdf("trace.typ", _data(view), date.fromisoformat(view.block.date))
-
-
-def trace_list_pages(view: TraceList, dots: float = 100.0) -> list[bytes]:
-    """Return the pages of a trace list as PNG pictures."""
-    return compile_pages("trace.typ", _data(view), dots)
-
-
-def _data(view: TraceList) -> dict[str, Any]:
-    return dataclasses.asdict(view)

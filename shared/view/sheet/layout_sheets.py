@@ -5,21 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from shared.view.angled import stroke_views
+from shared.view.drawing import bar_of, drop_text, whole_drop
+from shared.view.sheet.frame import SOURCES, Frame, Numbered
+from shared.view.sheet.model import LayoutSheet, PieceLine
+from shared.view.sheet.set_up import trim_text
+from shared.wording.angled import edge_words, ends_words
 from shared.wording.plurals import listed
 from shared.wording.weights import lift_text
-from shared.writers.pdf.sheet.angled import edge_text, ends_text, stroke_lines
-from shared.writers.pdf.sheet.frame import SOURCES, Frame, Numbered
-from shared.writers.pdf.sheet.set_up import trim_text
-from shared.writers.pdf.sheet.view import LayoutSheet, PieceLine
-from shared.writers.svg import bar_of, draw, drop_text, whole_drop
 
-__all__ = ["DRAWING_WIDTH", "layout_sheet"]
+__all__ = ["layout_sheet"]
 
-DRAWING_WIDTH: Final = 180.0
-"""mm; fits between the margins of both sizes of paper."""
-
-_WHOLE: Final = 16
-_WHOLE_ANGLED: Final = 24
+_LONG: Final = 16
 _SHORT: Final = 8
 _COLUMNS: Final = ((34, 3), (60, 2))  # of named boxes: up to so many characters, so many side by side
 _LINE: Final = 100  # characters beside a box that has a whole line
@@ -29,10 +26,6 @@ _FEW: Final = 5
 def layout_sheet(frame: Frame, layout: Numbered) -> LayoutSheet:
     """Return one layout, ready to be set."""
     cut, tape = layout.cut, frame.tape
-    drawing = draw(
-        bar_of(cut, layout.stick, layout.parts, tape, title=layout.named, keep_from=frame.job.keep_from), DRAWING_WIDTH
-    )
-    strips = drawing.pages()
     rows = tuple(_row(frame, layout, index) for index in range(len(cut.pieces)))
     columns, lines = _box_grid(layout)
     below = lines > _FEW
@@ -43,18 +36,15 @@ def layout_sheet(frame: Frame, layout: Numbered) -> LayoutSheet:
         sticks=layout.boxes,
         facts=f"{cut.section.label}, {tape.stick(cut.length)}, {SOURCES[cut.source]} ({cut.stick}); "
         f"{lift_text(layout.mass, tape)}",
-        strips=strips,
-        told=drawing.text,
+        bar=bar_of(cut, layout.stick, layout.parts, tape, title=layout.named, keep_from=frame.job.keep_from),
         rows=rows,
-        strokes=tuple(stroke_lines(cut, tape)),
-        edge=edge_text(cut),
+        strokes=tuple(stroke_views(cut, tape)),
+        edge=edge_words(cut),
         rest=_rest(frame, layout),
         warnings=tuple(_warnings(frame, layout)),
-        narrow=len(cut.pieces) > _WHOLE
+        narrow=len(cut.pieces) > _LONG
         and not cut.strokes
         and not any(row.note or len(row.mark) > _SHORT for row in rows),
-        whole=len(strips) == 1
-        and len(cut.pieces) + len(cut.strokes) + (0 if below else lines) <= (_WHOLE_ANGLED if cut.strokes else _WHOLE),
         hold=layout.hold,
         columns=columns,
         below=below,
@@ -92,7 +82,7 @@ def _row(frame: Frame, layout: Numbered, index: int) -> PieceLine:
         length=frame.tape.bare(piece.length),
         start=frame.tape.bare(piece.start),
         end=frame.tape.bare(piece.end),
-        ends=ends_text(piece, part, frame.tape),
+        ends=ends_words(piece, part.section, frame.tape),
         note="; ".join(text for text in (held, ": ".join(t for t in (part.assembly, part.note) if t)) if text),
     )
 

@@ -7,11 +7,11 @@ from fractions import Fraction
 from typing import Final
 
 from cutting.answer.plan import Piece
+from shared.view.sheet.frame import Frame, Numbered, spans
+from shared.view.sheet.model import StopLine
 from shared.view.stops import Setting, Stop, stop_order
+from shared.wording.angled import angle_text
 from shared.wording.tape import Tape
-from shared.writers.pdf.sheet.frame import Frame, Numbered, spans
-from shared.writers.pdf.sheet.view import StopLine
-from shared.writers.svg import angle_text
 
 __all__ = ["check_text", "set_up", "stop_lines", "stop_settings", "stops_note", "trim_text"]
 

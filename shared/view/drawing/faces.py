@@ -14,7 +14,7 @@ from math import radians, tan
 
 from cutting.answer.plan import Cut, Piece
 from cutting.question.job import Ends, Measure, Part
-from shared.writers.svg.bar import End, square
+from shared.view.drawing.bar import End, square
 
 __all__ = ["ends_of"]
 

@@ -11,11 +11,11 @@ from cutting.answer.plan import Buy, Plan
 from cutting.question.job import Job, Source
 from shared.files.plan.name import plan_id
 from shared.view.issue import Issue
+from shared.view.letter.wall import wall_text
 from shared.wording.plurals import many
 from shared.wording.tape import Tape, tape_of
 from shared.wording.values import amount
 from shared.wording.weights import weight_text
-from shared.writers.letter.wall import wall_text
 
 __all__ = ["BLANK", "Letter", "RequestLine", "letter_of"]
 

@@ -11,11 +11,11 @@ from typing import Final
 
 from cutting.answer.plan import Cut, Plan
 from cutting.question.job import Job, Part, Source, Stick
+from shared.view.drawing import stick_ranges
 from shared.view.issue import Issue
+from shared.view.sheet.model import Box
 from shared.wording.runs import runs
 from shared.wording.tape import Tape, tape_of
-from shared.writers.pdf.sheet.view import Box
-from shared.writers.svg import stick_ranges
 
 __all__ = ["SOURCES", "Frame", "Numbered", "plan_layouts", "spans"]
 
@@ -71,20 +71,17 @@ class Frame:
     Attributes
     ----------
     job, issue
-        As given to `shared.writers.pdf.cut_sheet`, every text of them printable.
+        As given to `shared.view.sheet.cut_sheet`.
     layouts : tuple of Numbered
         In cutting order.
     name : str
         The plan's id.
-    lost : bool
-        Some characters have no letterform and are written as numbers.
     """
 
     job: Job
     issue: Issue
     layouts: tuple[Numbered, ...]
     name: str
-    lost: bool
 
     @cached_property
     def tape(self) -> Tape:

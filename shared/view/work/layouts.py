@@ -6,13 +6,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import groupby
 
+from shared.view.sheet.frame import Numbered
+from shared.view.sheet.model import Box
+from shared.view.work.bars import bar_text, stick_name
 from shared.wording.plurals import listed, many, plural
 from shared.wording.tape import Tape
 from shared.work.replan.standing import Standing, judged
 from shared.work.saw.work import MadeState, Slot, SlotState, WorkBook, revision_mark
-from shared.writers.pdf.sheet.frame import Numbered
-from shared.writers.pdf.sheet.view import Box
-from shared.writers.pdf.work.bars import bar_text, stick_name
 
 __all__ = ["by_layout", "changed", "given_up", "held_back", "work_layouts"]
 

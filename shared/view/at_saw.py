@@ -9,6 +9,10 @@ from dataclasses import dataclass, replace
 from cutting.question.job import Job
 from shared.view import LayoutView
 from shared.view.present import layout_view
+from shared.view.sheet.frame import spans
+from shared.view.work.bars import drop_of
+from shared.view.work.layouts import by_layout
+from shared.view.work.sheet import job_on_paper, work_name
 from shared.wording.plurals import listed, many, plural
 from shared.wording.tape import Tape, tape_of
 from shared.work.rack.bars import Bar, BarState
@@ -16,10 +20,6 @@ from shared.work.replan.standing import Judged, Standing, judged
 from shared.work.saw.needs import flags_of
 from shared.work.saw.tally import Tally, tally_of
 from shared.work.saw.work import MadeState, Slot, SlotState, WorkBook, WorkState, revision_mark
-from shared.writers.pdf.sheet.frame import spans
-from shared.writers.pdf.work.bars import drop_of
-from shared.writers.pdf.work.layouts import by_layout
-from shared.writers.pdf.work.sheet import job_on_paper, work_name
 
 __all__ = ["AtSaw", "LayoutAtSaw", "StickAtSaw", "at_saw", "outdated_paper"]
 
@@ -154,7 +154,7 @@ def at_saw(book: WorkBook) -> AtSaw:
     Raises
     ------
     ValueError
-        The work's own records contradict themselves, see `shared.writers.pdf.work.sheet.work_cut_sheet`.
+        The work's own records contradict themselves, see `shared.view.work.sheet.work_cut_sheet`.
     """
     look = _Look(book)
     layouts = [look.layout(slots) for slots in by_layout(book).values()]

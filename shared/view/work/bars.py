@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from shared.wording.tape import Tape
+from cutting.question.lengths import Unit
+from shared.wording.tape import Tape, is_plain
 from shared.work.rack.bars import Bar, BarState
+from shared.work.rack.measures import unit_of_bar
 from shared.work.saw.work import Slot, SlotState, WorkBook
 
-__all__ = ["HEAT_BLANK", "bar_text", "drop_of", "heats_kept", "stick_name"]
+__all__ = ["HEAT_BLANK", "bar_tape", "bar_text", "drop_of", "heats_kept", "length_text", "stick_name"]
 
 HEAT_BLANK: Final = "heat ____________"
 """Where a heat number is still to be written down."""
@@ -56,3 +58,18 @@ def drop_of(book: WorkBook, slot: Slot) -> Bar | None:
     made = {each.became for each in book.made if each.became is not None}
     left = (bar for bar in book.bars if bar.parent == slot.bar and bar.number not in made)
     return next(left, None)
+
+
+def bar_tape(bar: Bar, usual: Unit) -> Tape:
+    """Return how a bar's lengths are written: in its own unit, and in the other system too where one isn't plain."""
+    unit = unit_of_bar(bar, usual)
+    if is_plain(bar.length, unit) and is_plain(bar.counted_on, unit):
+        return Tape(unit=unit)
+    return Tape(unit=unit, other=Unit.MM if unit is Unit.IN else Unit.IN)
+
+
+def length_text(bar: Bar, tape: Tape) -> str:
+    """Write a bar's length; where nobody has measured it and it may be short, how much can be counted on."""
+    if bar.usable is None or bar.usable == bar.length:
+        return tape.text(bar.length)
+    return f"{tape.text(bar.length)}, at least {tape.text(bar.usable)}"

@@ -5,18 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from shared.view.drawing import whole_drop
 from shared.view.issue import Issue
+from shared.view.labels.bars import bar_label
+from shared.view.labels.parts import part_label
+from shared.view.labels.printed import Label, Labels, code_text, label_set
+from shared.view.labels.sizes import LabelSheet
+from shared.view.work.bars import drop_of, stick_name
+from shared.view.work.layouts import by_layout, changed
+from shared.view.work.sheet import work_name, work_tape
 from shared.wording.tape import Tape
 from shared.work.rack.bars import BarState
 from shared.work.saw.work import MadeState, Slot, SlotState, WorkBook
-from shared.writers.pdf.labels.bars import bar_label
-from shared.writers.pdf.labels.parts import part_label
-from shared.writers.pdf.labels.printed import Label, Labels, code_text, label_set
-from shared.writers.pdf.labels.sizes import LabelSheet
-from shared.writers.pdf.work.bars import drop_of, stick_name
-from shared.writers.pdf.work.layouts import by_layout, changed
-from shared.writers.pdf.work.sheet import work_name, work_tape
-from shared.writers.svg import whole_drop
 
 __all__ = ["work_labels"]
 

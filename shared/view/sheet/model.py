@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from shared.view.drawing import Bar
+from shared.view.model import StrokeView
+
 __all__ = [
     "AssemblyLine",
     "Box",
@@ -14,7 +17,6 @@ __all__ = [
     "RevisionNote",
     "SectionSheet",
     "StopLine",
-    "StrokeLine",
     "TitleBlock",
 ]
 
@@ -133,31 +135,6 @@ class PieceLine:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class StrokeLine:
-    """One stroke of the saw through a stick with angled ends.
-
-    Attributes
-    ----------
-    number : str
-        In order.
-    at : str
-        Running dimension along the tape's edge.
-    angle : str
-        To what the saw is set: ``45° to the back``, ``square``.
-    lies : str
-        What to do with the stick before it, and how it then lies; empty where it stays as it is.
-    makes : str
-        Which ends it makes.
-    """
-
-    number: str
-    at: str
-    angle: str
-    lies: str
-    makes: str
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
 class LayoutSheet:
     """One layout.
 
@@ -171,13 +148,11 @@ class LayoutSheet:
         A box to tick for each.
     facts : str
         What the stick is, where from, and its weight.
-    strips : tuple of str
-        The drawing, SVG.
-    told : str
-        The drawing in words.
+    bar : Bar
+        What its drawing shows.
     rows : tuple of PieceLine
         Parts in cutting order.
-    strokes : tuple of StrokeLine
+    strokes : tuple of StrokeView
         Where ends are angled: every stroke of the saw.
     edge : str
         Along which edge their running dimensions count.
@@ -187,8 +162,6 @@ class LayoutSheet:
         What to watch at this stick.
     narrow : bool
         Many parts and little to say of each: their table is set in two columns.
-    whole : bool
-        Short enough to stay on one page.
     since : str
         Of a plan in hand, since which revision it holds: ``new in revision B``; empty elsewhere.
     hold : tuple of str
@@ -203,15 +176,13 @@ class LayoutSheet:
     alike: str
     sticks: tuple[Box, ...]
     facts: str
-    strips: tuple[str, ...]
-    told: str
+    bar: Bar
     rows: tuple[PieceLine, ...]
-    strokes: tuple[StrokeLine, ...]
+    strokes: tuple[StrokeView, ...]
     edge: str
     rest: str
     warnings: tuple[str, ...]
     narrow: bool
-    whole: bool
     since: str = ""
     hold: tuple[str, ...] = ()
     columns: int = 0
