@@ -16,7 +16,7 @@ from cutting.answer.plan import Plan, Result
 from cutting.question.job import Job
 
 if TYPE_CHECKING:
-    from shared.writers.pdf import Issue
+    from shared.view.issue import Issue
 
 __all__ = [
     "BuyListOption",
@@ -174,19 +174,22 @@ def _written(papers: Papers, job: Job, result: Result, plan: Plan) -> Iterator[t
 
         yield papers.xlsx, write_workbook(workbook_of(job, result, issue))
     if papers.pdf is not None:
-        from shared.writers.pdf import cut_sheet, cut_sheet_pdf  # noqa: PLC0415
+        from shared.view.sheet.cut_sheet import cut_sheet  # noqa: PLC0415
+        from shared.writers.pdf import cut_sheet_pdf  # noqa: PLC0415
 
         yield papers.pdf, cut_sheet_pdf(cut_sheet(job, plan, issue))
     if papers.labels is not None:
         yield papers.labels, _label_sheets(papers, job, plan, issue)
     if papers.svg is not None:
-        from shared.writers.svg import draw, plan_bars, svg_sheet  # noqa: PLC0415
+        from shared.view.drawing import plan_bars  # noqa: PLC0415
+        from shared.writers.svg import draw, svg_sheet  # noqa: PLC0415
 
         yield papers.svg, svg_sheet([draw(bar) for bar in plan_bars(job, plan)], job.title or "Cut sheet").encode()
 
 
 def _letters(papers: Papers, job: Job, plan: Plan, also: Sequence[str]) -> Iterator[tuple[str, bytes]]:
-    from shared.writers.letter import buy_list_csv, buy_list_text, letter_of, request_csv, request_text  # noqa: PLC0415
+    from shared.view.letter.lines import letter_of  # noqa: PLC0415
+    from shared.writers.letter import buy_list_csv, buy_list_text, request_csv, request_text  # noqa: PLC0415
 
     letter = letter_of(job, plan, _issue(papers, job), also)
     for place, as_csv, as_text in (
@@ -198,7 +201,9 @@ def _letters(papers: Papers, job: Job, plan: Plan, also: Sequence[str]) -> Itera
 
 
 def _label_sheets(papers: Papers, job: Job, plan: Plan, issue: Issue) -> bytes:
-    from shared.writers.pdf import LABEL_SHEETS, labels_of, labels_pdf, usual_labels  # noqa: PLC0415
+    from shared.view.labels.parts import labels_of  # noqa: PLC0415
+    from shared.view.labels.sizes import LABEL_SHEETS, usual_labels  # noqa: PLC0415
+    from shared.writers.pdf import labels_pdf  # noqa: PLC0415
 
     sheet = LABEL_SHEETS[papers.label_sheet] if papers.label_sheet else usual_labels(issue.paper)
     if papers.labels_used >= sheet.count:
@@ -207,7 +212,7 @@ def _label_sheets(papers: Papers, job: Job, plan: Plan, issue: Issue) -> bytes:
 
 
 def _issue(papers: Papers, job: Job) -> Issue:
-    from shared.writers.pdf import Issue, Paper, paper_of  # noqa: PLC0415
+    from shared.view.issue import Issue, Paper, paper_of  # noqa: PLC0415
 
     return Issue(
         date=date.fromisoformat(papers.date) if papers.date else today(),

@@ -76,7 +76,8 @@ def export(
     store: StoreOption = "",
 ) -> None:
     """Write the rack as CSV or xlsx, exact, so that import reads it back."""
-    from shared.work.rack.exchange import rack_csv, rack_xlsx  # noqa: PLC0415 - keeps --help instant
+    from shared.work.rack.exchange import rack_csv  # noqa: PLC0415 - keeps --help instant
+    from shared.writers.xlsx.rack import rack_xlsx  # noqa: PLC0415
 
     if _ending(target) not in {"-", ".csv", ".xlsx"}:
         raise typer.BadParameter(f"{target} says no form; end its name in .csv or .xlsx")
@@ -168,7 +169,8 @@ def _printable(text: str) -> str:
 def _stock_list(target: str, bars: Sequence[Bar], works: Mapping[str, str], paper: str | None) -> bytes:
     """Write the list to take stock by in the form that the file's name asks for."""
     from shared.work.rack.count_list import stock_take_text  # noqa: PLC0415
-    from shared.work.rack.exchange import stock_take_csv, stock_take_xlsx  # noqa: PLC0415
+    from shared.work.rack.exchange import stock_take_csv  # noqa: PLC0415
+    from shared.writers.xlsx.rack import stock_take_xlsx  # noqa: PLC0415
 
     match _ending(target):
         case ".csv":
@@ -182,21 +184,23 @@ def _stock_list(target: str, bars: Sequence[Bar], works: Mapping[str, str], pape
 
 
 def _stock_pdf(bars: Sequence[Bar], paper: str | None) -> bytes:
-    from shared.writers.pdf.lists.stock_take import stock_take_pdf  # noqa: PLC0415
+    from shared.view.work.stock_take import stock_take  # noqa: PLC0415
+    from shared.writers.pdf import stock_take_pdf  # noqa: PLC0415
 
-    return stock_take_pdf(bars, today(), _paper(bars, paper))
+    return stock_take_pdf(stock_take(bars, today(), _paper(bars, paper)))
 
 
 def _labels(bars: Sequence[Bar], paper: str | None, label_sheet: str | None, used: int) -> bytes:
-    from shared.writers.pdf import LABEL_SHEETS, usual_labels  # noqa: PLC0415
-    from shared.writers.pdf.labels.bars import bar_labels_pdf  # noqa: PLC0415
+    from shared.view.labels.bars import bar_labels  # noqa: PLC0415
+    from shared.view.labels.sizes import LABEL_SHEETS, usual_labels  # noqa: PLC0415
+    from shared.writers.pdf import labels_pdf  # noqa: PLC0415
 
     if not bars:
         leave(Code.INPUT, "no piece to write a label for")
     sheet = LABEL_SHEETS[label_sheet] if label_sheet else usual_labels(_paper(bars, paper))
     if used >= sheet.count:
         leave(Code.USAGE, f"a sheet of {sheet.name} has {sheet.count} labels; --labels-used must be below that")
-    return bar_labels_pdf(bars, today(), sheet, used)
+    return labels_pdf(bar_labels(bars, today(), sheet, used))
 
 
 def _paper(bars: Sequence[Bar], paper: str | None) -> Paper:

@@ -13,7 +13,8 @@ from shared.files.job import read_job
 from shared.files.plan.name import plan_id
 from shared.store import JobRecord, Store
 from shared.view import LayoutView, View, present
-from shared.writers.svg import draw, plan_bars
+from shared.view.drawing import plan_bars
+from shared.writers.svg import draw
 
 __all__ = ["Answer", "Bar", "answer_of"]
 

@@ -22,9 +22,9 @@ from api.routes.common import JobId, Served
 from api.service.problems import ApiError, Kind
 from api.service.running import Service
 from shared.store import JobRecord
+from shared.view.at_saw import AtSaw, at_saw
 from shared.work.errors import UnknownError
 from shared.work.saw.work import WorkBook
-from shared.writers.at_saw import AtSaw, at_saw
 
 __all__ = ["router"]
 

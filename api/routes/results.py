@@ -15,7 +15,7 @@ from api.service.runner.papers import PAPERS, PaperKind, Paperwork, paper_task
 from api.service.running import Service
 from api.sheet.kept import Kept
 from shared.files.plan import PlanFile
-from shared.writers.pdf import LABEL_SHEETS
+from shared.view.labels.sizes import LABEL_SHEETS
 
 __all__ = ["router"]
 

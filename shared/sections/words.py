@@ -47,7 +47,8 @@ _WORDS: Final[dict[tuple[Tag, ...], str]] = {
         "quadrato"
     ),
     (Tag.RECTANGULAR,): (
-        "rect rectangular rectangle rec rechteck rechteckig rectangulaire rectangulaires rectangulares rettangolare "
+        "rect rectangular rectangle rectangles rett rettang rec rechteck rechteckig rechteckige rechteckiges "
+        "rectangulaire rectangulaires rectangulares rettangolare "
         "rettangolari rechthoekig rechthoekige"
     ),
     (Tag.ROUND,): "round rnd rund rond ronds ronde redondo redondos tondo tondi circular dia diameter od ø",
@@ -56,7 +57,7 @@ _WORDS: Final[dict[tuple[Tag, ...], str]] = {
     (Tag.SOLID, Tag.ROUND): "rod rods rb rd rundstahl rundstab rundeisen",
     (Tag.SOLID, Tag.SQUARE): "sb vierkantstahl vierkanteisen quadratstahl cuadradillo",
     (Tag.FLAT,): (
-        "flat flats fb fl flatbar flachstahl flacheisen flach flachstab bandstahl strip strap plat plats meplat "
+        "flat flats fb fl flt flatbar flachstahl flacheisen flach flachstab bandstahl strip strap plat plats meplat "
         "pletina pletinas piatto piatti platstaal bandstaal"
     ),
     (Tag.ANGLE,): (
@@ -73,8 +74,8 @@ TAGS: Final[dict[str, tuple[Tag, ...]]] = {word: tags for tags, words in _WORDS.
 """Folded word to what it says."""
 
 _NEUTRAL_WORDS: Final = (
-    "iron eisen fer equal unequal leg legs profil profile profiles profilé section erw dom seamless welded structural "
-    "of en de w wall wt thick thk nominal nom nps dn sch schedule"
+    "iron eisen fer fers ferro ferri equal unequal leg legs profil profile profiles profilé section erw dom seamless "
+    "welded structural of en de w wall wt thick thk nominal nom nps dn sch schedule"
 )
 NEUTRAL: Final = frozenset(_NEUTRAL_WORDS.split())
 """Words that may stand in a section's name and say nothing about the family."""

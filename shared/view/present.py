@@ -13,7 +13,7 @@ from cutting.answer.totals import add_up
 from cutting.fit.angled import lengths_of
 from cutting.question.job import Job, Part, Source, Stick
 from shared.files.plan.name import plan_id
-from shared.view.angled import edge_words, ends_words, part_ends_words, sharing_words, stroke_views
+from shared.view.angled import sharing_words, stroke_views
 from shared.view.model import (
     DropRow,
     LayoutView,
@@ -26,6 +26,7 @@ from shared.view.model import (
 )
 from shared.view.rows import BuyRow
 from shared.view.terms import changes_view, money_view, orders_view, rough_words, yard_cuts_view
+from shared.wording.angled import edge_words, ends_words, part_ends_words
 from shared.wording.plurals import listed, many, plural
 from shared.wording.sentences import CAUTIONS, answer, gap_text, proof, remarks, saw_sentence, trim_words, usual_trims
 from shared.wording.tape import Tape, tape_of
@@ -207,7 +208,7 @@ def _piece(number: int, piece: Piece, part: Part, tape: Tape) -> PieceView:
         length=length(piece.length, tape),
         start=length(piece.start, tape),
         end=length(piece.end, tape),
-        ends=ends_words(piece, tape),
+        ends=ends_words(piece, part.section, tape),
     )
 
 

@@ -6,7 +6,7 @@ from cutting.solve import solve
 from shared.files.job import Format, read_job, write_job
 from shared.files.plan import write_plan
 from shared.view import present
-from shared.writers.svg import plan_bars
+from shared.view.drawing import plan_bars
 from tests.builders import PATIENCE
 
 JOB = b"""

@@ -11,7 +11,7 @@ import pytest
 from openpyxl import load_workbook
 
 from cli.papers import _LABEL_SHEETS
-from shared.writers.pdf import LABEL_SHEETS
+from shared.view.labels.sizes import LABEL_SHEETS
 from tests.cli.test_commands import SMALL, Done, in_its_own_process, tallystick
 
 PAPERS = ("--xlsx", "--pdf", "--labels", "--svg", "--buy-list", "--request")

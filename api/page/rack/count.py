@@ -21,9 +21,9 @@ from api.service.running import Service
 from api.service.shop import asked
 from cutting.question.errors import LengthError
 from cutting.question.lengths import Unit
+from shared.view.labels.sizes import LABEL_SHEETS
 from shared.work.rack.bars import Bar, BarChanges, Counted
 from shared.work.rack.measures import unit_of_bar, usual_unit
-from shared.writers.pdf import LABEL_SHEETS
 
 __all__ = ["router"]
 

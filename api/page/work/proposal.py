@@ -9,8 +9,9 @@ from markupsafe import Markup
 
 from api.page.answer import Bar
 from shared.view import present
+from shared.view.drawing import plan_bars
 from shared.work.replan.anew import Replanned
-from shared.writers.svg import draw, plan_bars
+from shared.writers.svg import draw
 
 __all__ = ["ProposalView", "proposal_view"]
 

@@ -15,7 +15,7 @@ from cutting.question.job import Job, Part, Stick
 from cutting.question.lengths import show_length
 from shared.files.job import Format, read_job, write_job
 from shared.reading import PartsList, join_sections, part_of, read_parts
-from shared.view.angled import part_ends_words
+from shared.wording.angled import part_ends_words
 from shared.wording.tape import tape_of
 from shared.work.replan.marks import with_marks
 from shared.work.replan.revise import compare_lists

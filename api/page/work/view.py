@@ -20,12 +20,12 @@ from api.page.work.rows import (
 )
 from api.service.measured import bare_text
 from cutting.answer.plan import Piece
+from shared.view.at_saw import outdated_paper
 from shared.wording.plurals import listed, many, plural
 from shared.wording.tape import Tape, tape_of
 from shared.work.rack.bars import Bar, BarState, bar_name
 from shared.work.saw.tally import Tally, tally_of
 from shared.work.saw.work import Flag, Made, MadeState, Slot, SlotState, WorkBook, WorkState, revision_mark
-from shared.writers.at_saw import outdated_paper
 
 __all__ = ["work_row", "work_view"]
 

@@ -19,9 +19,10 @@ from api.service.shop import asked
 from cutting.question.lengths import Unit
 from cutting.question.problems import Problem
 from shared.work.rack.bars import Bar, BarState
-from shared.work.rack.exchange import rack_csv, rack_xlsx, stock_take_csv, stock_take_xlsx
+from shared.work.rack.exchange import rack_csv, stock_take_csv
 from shared.work.rack.intake import RackList, read_rack_list
 from shared.work.saw.work import Outcome
+from shared.writers.xlsx.rack import rack_xlsx, stock_take_xlsx
 
 __all__ = ["read_rack_list_task", "router", "take_in", "write_rack_task"]
 

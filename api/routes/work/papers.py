@@ -16,17 +16,18 @@ from api.service.problems import ApiError, Fault, Kind
 from api.service.runner.child import Line
 from api.service.running import Service
 from shared.view.issue import Issue, Paper, paper_of
+from shared.view.labels.bars import bar_labels
+from shared.view.labels.sizes import LABEL_SHEETS, LabelSheet, usual_labels
+from shared.view.labels.work import work_labels
+from shared.view.work.sheet import work_cut_sheet
+from shared.view.work.stock_take import stock_take
+from shared.view.work.trace_list import trace_list
 from shared.wording.tape import Tape
 from shared.work.rack.bars import Bar, BarState, parse_bar_name
 from shared.work.rack.measures import usual_unit
 from shared.work.saw.trace_table import trace_csv
 from shared.work.saw.work import WorkBook
-from shared.writers.pdf import LABEL_SHEETS, LabelSheet, cut_sheet_pdf, labels_pdf, usual_labels
-from shared.writers.pdf.labels.bars import bar_labels_pdf
-from shared.writers.pdf.labels.work import work_labels
-from shared.writers.pdf.lists.stock_take import stock_take_pdf
-from shared.writers.pdf.lists.trace_list import trace_list_pdf
-from shared.writers.pdf.work.sheet import work_cut_sheet
+from shared.writers.pdf import cut_sheet_pdf, labels_pdf, stock_take_pdf, trace_list_pdf
 
 __all__ = ["PAPERS_OF_WORK", "PaperOfWork", "router", "work_paper_task"]
 
@@ -94,7 +95,7 @@ def _labels(book: WorkBook, issue: Issue, how: Printing) -> bytes:
 
 
 def _trace(book: WorkBook, issue: Issue, _how: Printing) -> bytes:
-    return trace_list_pdf(book, issue)
+    return trace_list_pdf(trace_list(book, issue))
 
 
 def _trace_csv(book: WorkBook, _issue: Issue, _how: Printing) -> bytes:
@@ -123,13 +124,13 @@ def work_paper_task(_line: Line, name: str, book: WorkBook, how: Printing) -> by
 
 def stock_take_task(_line: Line, bars: Sequence[Bar], how: Printing) -> bytes:
     """Write the list to take stock by."""
-    return stock_take_pdf(bars, how.day, how.paper or _paper_of(bars))
+    return stock_take_pdf(stock_take(bars, how.day, how.paper or _paper_of(bars)))
 
 
 def rack_labels_task(_line: Line, bars: Sequence[Bar], how: Printing) -> bytes | str:
     """Write labels of pieces."""
     paper = how.paper or _paper_of(bars)
-    return _too_many_gone(how, paper) or bar_labels_pdf(bars, how.day, how.sheet(paper), how.used)
+    return _too_many_gone(how, paper) or labels_pdf(bar_labels(bars, how.day, how.sheet(paper), how.used))
 
 
 def _paper_of(bars: Sequence[Bar]) -> Paper:

@@ -13,10 +13,15 @@ from api.service.runner.ways import Solved, comparison_of
 from cutting.answer.plan import Plan, Result
 from cutting.question.job import Job
 from shared.files.job import read_job
+from shared.view.drawing import plan_bars
 from shared.view.issue import Issue, Paper, paper_of
-from shared.writers.letter import buy_list_csv, buy_list_text, letter_of, request_csv, request_text
-from shared.writers.pdf import LABEL_SHEETS, cut_sheet, cut_sheet_pdf, labels_of, labels_pdf, usual_labels
-from shared.writers.svg import draw, plan_bars, svg_sheet
+from shared.view.labels.parts import labels_of
+from shared.view.labels.sizes import LABEL_SHEETS, usual_labels
+from shared.view.letter.lines import letter_of
+from shared.view.sheet.cut_sheet import cut_sheet
+from shared.writers.letter import buy_list_csv, buy_list_text, request_csv, request_text
+from shared.writers.pdf import cut_sheet_pdf, labels_pdf
+from shared.writers.svg import draw, svg_sheet
 from shared.writers.xlsx import with_comparison, workbook_of, write_workbook
 
 __all__ = ["PAPERS", "PaperKind", "Paperwork", "paper_task"]

@@ -14,6 +14,7 @@ from shared.reading.line.lengths import (
 )
 from shared.reading.line.quantity import MOST_PIECES
 from shared.reading.text.vocabulary import COUNTERS
+from shared.reading.values.account import TakenFor
 from shared.reading.values.draft import Ask, Draft, Rewrite
 from shared.reading.values.line_state import LineState, whole
 from shared.sections.words import TAGS
@@ -37,6 +38,9 @@ _UNREAD_ENDS: Final = re.compile(
     r"|\bbevel|\binglete|\bonglet|\bverstek|\bbisel|\bbiseaut?|\bsmuss|\btaglio obliquo"
     r"|\bspitz(?:e[nr]?)? auf spitz|\blong to long|\bbiaise?s?\b"
     r"|\bends? (?:as|to|per|see) (?:the )?(?:drawing|dwg|sketch)"
+    r"|\b(?:tagli\w*|cort\w+|coup\w+|cut|gezaagd|ges[äa]gt|geschnitten) (?:a|à|at|to|auf|onder|unter|op|en|in) "
+    r"(?:45|30|60|15|22[.,]5)\b(?!\s?(?:mm|cm|x|in\b|\"))"
+    r"|\b(?:a|à|at|auf|unter|onder) (?:45|22[.,]5)\s*$"
     r"|\bfish-?\s?mouth|\bschr[äa]gschnitt|\bschr[äa]g\b|\bscarf",
     re.IGNORECASE,
 )
@@ -46,6 +50,11 @@ _ROUGHLY: Final = frozenset(
     {"about", "approx", "approximately", "ca", "circa", "etwa", "ungefahr", "rund", "environ", "aprox"}
     | {"aproximadamente", "ongeveer", "unos", "unas", "strong", "scant", "shy", "heavy", "knapp", "reichlich"}
 )
+_AT_MOST: Final = frozenset(
+    {"max", "maximum", "min", "minimum", "maximal", "minimal", "mind", "mindestens", "hochstens", "wenigstens"}
+    | {"minimo", "massimo", "maximo", "minimaal", "maximaal", "nominal", "nom", "finish", "over", "under"}
+)
+"""Beside a length they leave open which one is cut."""
 _SOME: Final = frozenset(
     "few some several various varias varios unos algunos algunas quelques plusieurs divers einige mehrere diverse "  # noqa: SIM905
     "verschiedene alcuni alcune vari varie diversi enkele verschillende veel viele lots many".split()
@@ -199,15 +208,37 @@ def ask_hedged(work: LineState, draft: Draft) -> None:
     for at in work.free():
         beside = {work.kind(at - 1) if at else "", work.kind(at + 1)}
         either = work.word(at) in _EITHER and beside == {"number"} and work.kind(at + 2) != "cross"
-        if either or (work.word(at) in _ROUGHLY and "number" in beside):
+        bounded = work.word(at) in _AT_MOST and TakenFor.LENGTH in {work.taken.get(at - 1), work.taken.get(at + 1)}
+        if either or bounded or (work.word(at) in _ROUGHLY and "number" in beside):
             token = work.tokens[at]
             message = f"{token.text}? write the one length that is to be cut"
             draft.asks.append(Ask(message=message, position=token.start))
             return
+        if work.sign(at) == "?":
+            message = "what does the question mark mean? take it away where the line is right"
+            rewrite = Rewrite(reading="as it stands", start=work.tokens[at].start, end=work.tokens[at].end, text=" ")
+            draft.asks.append(Ask(message=message, position=work.tokens[at].start, rewrites=(rewrite,)))
+            return
+    if _ask_below_nothing(work, draft):
+        return
     bit = _BIT.search(work.text)
     if bit is not None:
         message = f"{bit.group()}? write the one length that is to be cut"
         draft.asks.append(Ask(message=message, position=bit.start()))
+
+
+def _ask_below_nothing(work: LineState, draft: Draft) -> bool:
+    """Ask where a sign stands against a length: ``-40`` is a dash and a length, or an error."""
+    for at, what in work.taken.items():
+        token = work.tokens[at]
+        tight = work.sign(at - 1) == "-" and work.tokens[at - 1].end == token.start
+        if what is TakenFor.LENGTH and token.kind == "number" and tight and work.text[: token.start - 1].endswith(" "):
+            start = token.start - 1
+            rewrite = Rewrite(reading=token.text.strip(), start=start, end=token.start, text="@ ")
+            message = f"-{token.text.strip()}: is the sign a dash? leave a space behind it"
+            draft.asks.append(Ask(message=message, position=start, rewrites=(rewrite,)))
+            return True
+    return False
 
 
 def ask_struck(work: LineState, draft: Draft) -> None:

@@ -36,6 +36,13 @@ from shared.reading.values.line_state import LineState, open_work, whole
 __all__ = ["read_line"]
 
 _FEW: Final = 5
+_READY_RODS: Final = re.compile(
+    r"(?!.*(?:\bround\b|ø))"
+    r".*(?:\b(?:drop|threaded|welding|filler|tig|cane) ?-?(?:rod|bolt)s?\b|\bgewindest[aä]nge?n?\b|\btige filet"
+    r"|\bvarilla rosc|\bbarra filettat|\bdraadstang)",
+    re.IGNORECASE,
+)
+"""Rods that are bought ready, whatever their size says."""
 _DASHED: Final = re.compile(r"\s*-\s+\d")
 _HOOKED: Final = re.compile(r"[.):]")
 
@@ -288,8 +295,9 @@ def _finish(work: LineState, draft: Draft, around: Around, *, ditto: bool) -> No
 
 def _is_also(work: LineState, draft: Draft) -> bool:
     """Whether a line asks for something that is no bar stock, rather than mentioning it beside a part or in prose."""
-    nouns = any(is_also(token.word) for at, token in enumerate(work.tokens) if at not in work.noted)
-    listed = draft.section is not None and bool(draft.section.family) and draft.length is not None
+    ready = _READY_RODS.match(work.text) is not None
+    nouns = ready or any(is_also(token.word) for at, token in enumerate(work.tokens) if at not in work.noted)
+    listed = draft.section is not None and bool(draft.section.family) and draft.length is not None and not ready
     if not nouns or listed or draft.ends is not None:
         return False
     few = len(work.tokens) <= _FEW and not work.text.rstrip().endswith((".", "!", "?"))

@@ -167,7 +167,7 @@ def _announced(work: LineState, draft: Draft) -> bool:
 
 def _number_before(work: LineState, at: int) -> bool:
     """Whether a plain count stands right before, so that the word belongs to that (``4 pcs 1250``)."""
-    return at > 0 and _count_at(work, at - 1) is not None
+    return at > 0 and _count_at(work, at - 1) is not None and work.kind(at - 2) != "cross"
 
 
 def _counted(work: LineState, draft: Draft) -> bool:

@@ -16,6 +16,7 @@ from shared.reading.line.angled import make_ends
 from shared.reading.lists.entry import Entry, List
 from shared.reading.lists.families import settle_materials, settle_sections
 from shared.reading.lists.pasted import ask_columns
+from shared.reading.lists.quoted import ask_quoted
 from shared.reading.lists.rows import Reader, read_all
 from shared.reading.lists.units import settle_lengths
 from shared.reading.text.ends import find_ends
@@ -67,6 +68,7 @@ def read_rows(
         delimiter=sheet.delimiter,
     )
     ask_columns(entries)
+    ask_quoted(entries)
     _offer_sections(entries, known)
     _multiply_above(entries)
     settle_sections(listing, known)

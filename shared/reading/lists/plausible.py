@@ -28,6 +28,9 @@ __all__ = ["doubts_length", "doubts_prices"]
 _LONGEST_PART: Final = Fraction(15_500)
 _LONGEST_STICK: Final = Fraction(18_500)
 _SHORTEST_STICK: Final = Fraction(1000)
+_HOLLOW: Final = frozenset({"shs", "rhs"})
+_STUB: Final = Fraction(100)
+"""Shorter pieces of tube, hardly longer than it is deep, are more often another unit than a stub."""
 _FEW: Final = 3
 _FAR: Final = 3
 _BY_DEPTH: Final = re.compile(r"(?:IPE|HE[ABM]|UPN|UPE|UNP)\s?(\d{2,4})\b")
@@ -59,10 +62,19 @@ def doubts_length(entry: Entry, mm: Fraction, source: Source | None, cell: Cell 
     draft = entry.draft
     if entry.sure or draft is None or draft.section is None or draft.length is None:
         return False
+    text = cell.text if cell else entry.row.text
     why = _why(draft.section, mm, source)
+    bare = _MARKED.search(text[draft.length.start : draft.length.end]) is None
+    if (
+        not why
+        and bare
+        and source is None
+        and draft.section.family in _HOLLOW
+        and mm < min(2 * _depth(draft.section), _STUB)
+    ):
+        why = "is hardly longer than the section is deep"
     if not why:
         return False
-    text = cell.text if cell else entry.row.text
     unit = draft.length.unit or Unit.MM
     said = show_length(mm, unit)
     entry.ask(

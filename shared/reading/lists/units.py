@@ -35,6 +35,10 @@ _MOST_BARE: Final = {
     Unit.CM: Fraction(3000),
     Unit.FT: Fraction(90),
 }
+_LONG_IN_CM: Final = Fraction(300)
+"""Three metres: up to there people write cm; beyond it a bare number may well be mm."""
+_MOST_CM: Final = Fraction(1200)
+_NEVER_METRES: Final = Fraction(100)
 
 
 def settle_lengths(listing: List) -> None:
@@ -46,12 +50,13 @@ def settle_lengths(listing: List) -> None:
     ]
     unit, why = (listing.unit, "") if listing.unit else _usual_unit(listing, lengths)
     said = not why
+    doubted = unit is Unit.CM and listing.unit is None and not listing.around.offers and _long(lengths)
     for entry in listing.entries:
         draft = entry.draft
         if draft is None or draft.length is None or entry.kind not in {Kind.PART, Kind.OFFER}:
             continue
         bare = draft.length.unit is None and not draft.length.shop
-        _settle_unit(entry, draft, unit, listing)
+        _settle_unit(entry, draft, unit, listing, doubted=doubted)
         if bare and not said and not entry.questions:
             entry.notes.append(why)
             said = True
@@ -73,6 +78,10 @@ def _usual_unit(listing: List, lengths: Sequence[Measured]) -> tuple[Unit | None
     if imperial or shop:
         return (None, "") if metric else (Unit.IN, "bare lengths are inches, as the list's other lengths are")
     if metric:
+        bare = [_value(length) for length in lengths if length.unit is None]
+        in_cm = set(metric) & {Unit.MM, Unit.CM} == {Unit.CM} and not listing.around.offers
+        if in_cm and max(bare, default=0) >= _MOST_CM:
+            return Unit.MM, "bare lengths are mm: in cm they would be too long"
         used = Unit.MM if Unit.MM in metric else metric[0]
         return used, f"bare lengths are {used}, as the list's other lengths are"
     systems = {system_in(entry.draft.section) for entry in listing.entries if entry.draft and entry.draft.section}
@@ -82,7 +91,16 @@ def _usual_unit(listing: List, lengths: Sequence[Measured]) -> tuple[Unit | None
     return (Unit.MM, "bare lengths are mm, as its sections are") if systems == {System.MM} else (None, "")
 
 
-def _settle_unit(entry: Entry, draft: Draft, unit: Unit | None, listing: List) -> None:
+def _long(lengths: Sequence[Measured]) -> bool:
+    """Whether a bare length is so long in cm that mm may be meant, in a list that writes cm elsewhere."""
+    return any(_value(length) > _LONG_IN_CM for length in lengths if length.unit is None)
+
+
+def _value(length: Measured) -> Fraction:
+    return length.value if length.grouped is None else length.grouped
+
+
+def _settle_unit(entry: Entry, draft: Draft, unit: Unit | None, listing: List, *, doubted: bool) -> None:
     """Give a bare length its unit; asked where nothing tells or the number can't be in it."""
     length = draft.length
     assert length is not None
@@ -93,11 +111,14 @@ def _settle_unit(entry: Entry, draft: Draft, unit: Unit | None, listing: List) -
         chosen = {System.INCH: Unit.IN, System.MM: Unit.MM, None: None}[system_in(draft.section)]
         if chosen is not None:
             entry.notes.append(f"taken as {chosen}, as its section is")
-    value = length.value if length.grouped is None else length.grouped
+    value = _value(length)
     own = system_in(draft.section) if draft.section is not None else None
+    if chosen is Unit.M and own is System.MM and value >= _NEVER_METRES and listing.unit is None:
+        entry.notes.append(f"{float(value):g} taken as mm: nothing is {float(value):g} m long")
+        chosen = Unit.MM
     agrees = own is None or length.shop or (own is System.INCH) == (chosen in {Unit.IN, Unit.FT})
     likely = chosen is not None and agrees and _LEAST_BARE[chosen] <= value <= _MOST_BARE[chosen]
-    if chosen is not None and (likely or listing.unit is not None or length.grouped is not None):
+    if chosen is not None and not doubted and (likely or listing.unit is not None or length.grouped is not None):
         draft.length = replace(length, unit=chosen)
         return
     _ask_unit(entry, length, chosen, value, listing)
@@ -105,7 +126,8 @@ def _settle_unit(entry: Entry, draft: Draft, unit: Unit | None, listing: List) -
 
 def _ask_unit(entry: Entry, length: Measured, chosen: Unit | None, value: Fraction, listing: List) -> None:
     """Ask for the unit of a bare length."""
-    possible = [unit for unit in (Unit.IN, Unit.MM, Unit.M, Unit.FT) if _LEAST_BARE[unit] < value <= _MOST_BARE[unit]]
+    asked = (Unit.CM, Unit.MM, Unit.M) if chosen is Unit.CM else (Unit.IN, Unit.MM, Unit.M, Unit.FT)
+    possible = [unit for unit in asked if _LEAST_BARE[unit] < value <= _MOST_BARE[unit]]
     possible = [unit for unit in possible if unit is not Unit.FT or chosen in {Unit.IN, Unit.FT}]
     cell = length_cell(entry, listing)
     text = cell.text if cell else entry.row.text

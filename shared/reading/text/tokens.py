@@ -73,9 +73,9 @@ _UNIT: Final = (
     r"(?:\"|''|'(?!')|°|%"
     r"|(?:inches|inch|in(?!\s*(?:stock|total|all|plane|the\b))|zoll|pouces?|po|pulgadas?|pulg|feet|foot|ft|fuss"
     r"|fuß|pieds?|pies?"
-    r"|millimet(?:er|re)s?|millimètres?|milimetros?|milímetros?|mm|centimet(?:er|re)s?|cm|met(?:er|re)s?"
+    r"|millimet(?:er|re)s?|millimètres?|milimetros?|milímetros?|mms?|centimet(?:er|re)s?|centimetros?|centímetros?|cms?|met(?:er|re)s?"
     r"|mètres?|metros?"
-    r"|mtrs?|m\.m|m|deg(?:rees?)?|grad|degrés?|grados?|lbs?|pounds?|kgs?)(?![^\W_])\.?)"
+    r"|mtrs?|mts?|m\.m|m|deg(?:rees?)?|grad|degrés?|grados?|lbs?|pounds?|kgs?)(?![^\W_])\.?)"
 )
 _TOKEN: Final = re.compile(
     rf"(?P<gauge>(?<![\d./,])\d{{1,2}}\s*(?:gauge|gage|ga|g)(?![^\W_])\.?)"
@@ -118,8 +118,10 @@ _UNITS: Final = {
     "feet": Unit.FT.value,
     "foot": Unit.FT.value,
     "mm": Unit.MM.value,
+    "mms": Unit.MM.value,
     "m.m": Unit.MM.value,
     "cm": Unit.CM.value,
+    "cms": Unit.CM.value,
     "m": Unit.M.value,
     "in": Unit.IN.value,
     "po": Unit.IN.value,

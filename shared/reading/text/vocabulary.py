@@ -72,7 +72,10 @@ QUANTITY_WORDS: Final = _words(
 )
 """Words that stand before a quantity."""
 
-LENGTH_WORDS: Final = _words("l lg lgth len length long lang lange laenge longueur longitud largo cut @ at a de")
+LENGTH_WORDS: Final = _words(
+    "l lg lgth len length lungh lunghezza lunghi lungo lengte long lang lange laenge longueur longitud largo cut "
+    "@ at a de"
+)
 """Words that stand before a length."""
 
 MARK_WORDS: Final = _words("mark mk part pos position item no nr teil repere rep marca pieza itm ref detail")

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Final
 
+from shared.reading.text.before import units_before
 from shared.reading.text.tokens import Token, tokenize
 from shared.reading.text.vocabulary import COUNTERS, NOTE_WORDS, NUMBERS, QUANTITY_WORDS
 from shared.reading.values.account import TakenFor
@@ -146,7 +147,7 @@ def open_work(line: str, masked: Iterable[tuple[int, int]], *, prices: bool) -> 
     text = line
     for first, last in (*masked, (0, start)):
         text = f"{text[:first]}{_MASK * (last - first)}{text[last:]}"
-    work = LineState(text=text, tokens=list(tokenize(text)))
+    work = LineState(text=text, tokens=units_before(text, tokenize(text)))
     _join_feet(work, prices=prices)
     _note_parentheses(work)
     return work

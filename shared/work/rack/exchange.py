@@ -1,4 +1,4 @@
-"""The rack as a table for other programs: CSV (RFC 4180) and xlsx, exact, and readable by `shared.work.rack.intake`."""
+"""The rack as a table for other programs, exact, and readable by `shared.work.rack.intake`; as CSV (RFC 4180) here."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ import csv
 import io
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import datetime
 from fractions import Fraction
 from typing import Final
 
@@ -15,7 +14,6 @@ from shared.work.rack.along import in_order
 from shared.work.rack.bars import Bar, bar_name
 from shared.work.rack.columns import COLUMNS, STOCK_TAKE, Col, ColumnOfRack
 from shared.work.rack.measures import unit_of_bar, usual_unit
-from shared.writers.xlsx import Book, Column, Leaf, Text, write_workbook
 
 __all__ = [
     "SAWN",
@@ -23,9 +21,7 @@ __all__ = [
     "in_order",
     "rack_csv",
     "rack_rows",
-    "rack_xlsx",
     "stock_take_csv",
-    "stock_take_xlsx",
     "tamed",
     "untamed",
 ]
@@ -51,19 +47,9 @@ def rack_csv(bars: Sequence[Bar], works: Mapping[str, str]) -> bytes:
     return csv_bytes(_heads(COLUMNS), rack_rows(bars, works, COLUMNS))
 
 
-def rack_xlsx(bars: Sequence[Bar], works: Mapping[str, str], now: datetime) -> bytes:
-    """Write bars as a workbook; see `rack_csv`."""
-    return _workbook("Rack", COLUMNS, rack_rows(bars, works, COLUMNS), now)
-
-
 def stock_take_csv(bars: Sequence[Bar], works: Mapping[str, str]) -> bytes:
     """Write the list to take stock with as CSV: by place, with room for what is found."""
     return csv_bytes(_heads(STOCK_TAKE), rack_rows(in_order(bars), works, STOCK_TAKE))
-
-
-def stock_take_xlsx(bars: Sequence[Bar], works: Mapping[str, str], now: datetime) -> bytes:
-    """Write the list to take stock with as a workbook."""
-    return _workbook("Stock-take", STOCK_TAKE, rack_rows(in_order(bars), works, STOCK_TAKE), now)
 
 
 def rack_rows(
@@ -133,20 +119,5 @@ def untamed(text: str) -> str:
     return text[1:] if text.startswith(_QUOTE) and text[1:].startswith((*_FORMULA, _QUOTE)) else text
 
 
-def _marked(text: str) -> str:
-    """Return a text as a workbook's cell, where it needs no taming: only what looks tamed gets one apostrophe more."""
-    return f"{_QUOTE}{text}" if untamed(text) != text else text
-
-
 def _heads(columns: Sequence[ColumnOfRack]) -> tuple[str, ...]:
     return tuple(each.col.value for each in columns)
-
-
-def _workbook(name: str, columns: Sequence[ColumnOfRack], rows: Iterable[tuple[str, ...]], now: datetime) -> bytes:
-    leaf = Leaf(
-        name=name,
-        columns=tuple(Column(head=each.col.value, wide=each.wide) for each in columns),
-        rows=tuple(tuple(Text(_marked(text)) for text in row) for row in rows),
-    )
-    foot = f"{name}, {now:%Y-%m-%d}"
-    return write_workbook(Book(title=name, foot=foot, date=f"{now:%Y-%m-%d}", paper="a4", leaves=(leaf,)))

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from cutting.question.job import Job, Part
-from shared.view.angled import part_ends_words
+from shared.wording.angled import part_ends_words
 from shared.wording.plurals import listed
 from shared.wording.tape import Tape, tape_of
 from shared.work.saw.needs import same_piece, sawn_part

@@ -10,7 +10,7 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 
-from shared.writers.letter.lines import Letter
+from shared.view.letter.lines import Letter
 
 __all__ = ["buy_list_csv", "request_csv"]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from shared.writers.letter.lines import BLANK, Letter, RequestLine
+from shared.view.letter.lines import BLANK, Letter, RequestLine
 from shared.writers.svg.lettering import cells
 
 __all__ = ["buy_list_text", "request_text"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from datetime import UTC, date, datetime
+from fractions import Fraction
 from importlib.resources import files
 from typing import Any, Final
 
@@ -49,5 +50,12 @@ def _sources(template: str) -> dict[str, bytes]:
     return {"main.typ": folder.joinpath(template).read_bytes(), "parts.typ": folder.joinpath("parts.typ").read_bytes()}
 
 
+def _plain(value: object) -> str:
+    """Write an exact length: a template sets texts and never looks at it."""
+    if isinstance(value, Fraction):
+        return str(value)
+    raise TypeError(f"no plain data: {value!r}")
+
+
 def _inputs(data: dict[str, Any]) -> dict[str, str]:
-    return {"data": json.dumps({**data, "faces": FACES}, ensure_ascii=False)}
+    return {"data": json.dumps({**data, "faces": FACES}, ensure_ascii=False, default=_plain)}

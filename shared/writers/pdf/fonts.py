@@ -19,7 +19,7 @@ from typing import Any, Final
 
 import typst
 
-__all__ = ["FACES", "LOST_NOTE", "missing", "printable", "texts_of"]
+__all__ = ["FACES", "LOST_NOTE", "in_letters", "missing", "printable", "texts_of"]
 
 LOST_NOTE: Final = (
     "The sheet's fonts have no letterforms for some characters of this job; each is printed as its Unicode number, "
@@ -66,6 +66,15 @@ def printable(value: Any, lost: frozenset[str]) -> Any:
         own = (field.name for field in dataclasses.fields(value) if field.init)
         return dataclasses.replace(value, **{name: printable(getattr(value, name), lost) for name in own})
     return value
+
+
+def in_letters(view: Any, notes: str = "") -> Any:
+    """Return a view in letters that the fonts have; where some are written as numbers, its field `notes` says so."""
+    lost = frozenset(missing(texts_of(view)))
+    shown = printable(view, lost)
+    if lost and notes:
+        shown = dataclasses.replace(shown, **{notes: (*getattr(shown, notes), LOST_NOTE)})
+    return shown
 
 
 def texts_of(value: Any) -> Iterator[str]:

@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Final
 
-from shared.writers.svg.bar import Bar, BarPiece
+from shared.view.drawing.bar import Bar, BarPiece
 from shared.writers.svg.lettering import broken, cells, spread, width
 
 __all__ = ["DEPTH", "LETTER", "Label", "Shape", "StripPlan", "lay_strips"]

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from shared.writers.svg.bar import Bar
+from shared.view.drawing.bar import Bar
 from shared.writers.svg.lettering import FACE, broken, safe
 from shared.writers.svg.strips import DEPTH, LETTER, Label, Shape, StripPlan, lay_strips
 

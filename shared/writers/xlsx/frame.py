@@ -13,10 +13,10 @@ from cutting.question.job import Job, Part, Source, Stick
 from cutting.question.lengths import Unit
 from cutting.question.money import minor_digits
 from shared.view.assemblies import steel_lengths
+from shared.view.drawing import stick_ranges
 from shared.view.issue import Issue
 from shared.wording.tape import Tape, tape_of
 from shared.wording.values import is_imperial
-from shared.writers.svg import stick_ranges
 from shared.writers.xlsx.cells import Formula
 
 __all__ = [

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from cutting.answer.plan import Cut
-from shared.writers.pdf.sheet.angled import ends_text, stroke_lines
-from shared.writers.svg import whole_drop
+from shared.view.angled import stroke_views
+from shared.view.drawing import whole_drop
+from shared.wording.angled import ends_words
 from shared.writers.xlsx.cells import Cell, Column, Formula, Leaf, Text
 from shared.writers.xlsx.frame import CUT_SHEET, PARTS, Frame, total_of
 
@@ -65,7 +66,7 @@ def _note(frame: Frame, cut: Cut, place: int) -> str:
     part = frame.parts[cut.pieces[place - 1].mark]
     held = "too short to hold: packer" if place in cut.unheld else ""
     skim = "skim cut" if cut.skim and place == len(cut.pieces) else ""
-    ends = ends_text(cut.pieces[place - 1], part, frame.tape)
+    ends = ends_words(cut.pieces[place - 1], part.section, frame.tape)
     return "; ".join(text for text in (held, skim, ends, part.assembly, part.note) if text)
 
 
@@ -74,7 +75,7 @@ def strokes(frame: Frame) -> Leaf:
     listed = [
         (number, cut, stroke, line)
         for number, cut in enumerate(frame.plan.cuts, start=1)
-        for stroke, line in zip(cut.strokes, stroke_lines(cut, frame.tape), strict=True)
+        for stroke, line in zip(cut.strokes, stroke_views(cut, frame.tape), strict=True)
     ]
     return Leaf(
         name="Strokes",
@@ -95,12 +96,12 @@ def strokes(frame: Frame) -> Leaf:
             (
                 number,
                 Text(frame.spans[number - 1]),
-                int(line.number),
+                line.number,
                 frame.number(stroke.at),
                 Text(line.at),
                 Text(cut.edge),
                 Text(line.angle),
-                Text(line.lies),
+                Text(line.stick),
                 Text(line.makes),
             )
             for number, cut, stroke, line in listed

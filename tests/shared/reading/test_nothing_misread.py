@@ -109,3 +109,84 @@ def test_families_and_materials_of_six_languages(line: str, section: str, materi
     (part,) = found.parts
     assert part.section.name == section
     assert part.section.material.lower() == material.lower()
+
+
+def lengths(text: str) -> tuple[list[Fraction], list[str]]:
+    found, questions = read_parts(text)
+    return [part.length for part in found.parts], [question.text for question in questions]
+
+
+def test_bare_lengths_beside_cm_are_asked_where_mm_may_be_meant() -> None:
+    cm = "4 off SHS 40x40x3 60 cm"
+    assert lengths(f"{cm}\n2 off SHS 40x40x3 85") == ([Fraction(600), Fraction(850)], [])
+    assert lengths(f"{cm}\n2 off SHS 40x40x3 750") == ([Fraction(600)], ["2 off SHS 40x40x3 750"])
+    assert lengths(f"{cm}\n2 off SHS 40x40x3 1850") == ([Fraction(600), Fraction(1850)], [])
+
+
+def test_bare_lengths_beside_metres_are_mm_where_nothing_is_so_many_metres_long() -> None:
+    m = "4 off SHS 40x40x3 2.1 m"
+    assert lengths(f"{m}\n2 off SHS 40x40x3 1.95") == ([Fraction(2100), Fraction(1950)], [])
+    assert lengths(f"{m}\n2 off SHS 40x40x3 2400") == ([Fraction(2100), Fraction(2400)], [])
+    found, _ = read_parts(f"{m}\n2 off SHS 40x40x3 2400")
+    assert "2400 taken as mm: nothing is 2400 m long" in found.lines[1].notes
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "4 off SHS 40x40x3 1200?",
+        "4? off SHS 40x40x3 1200",
+        "4 off SHS 40x40x3 1200 max",
+        "4 off SHS 40x40x3 min 1200",
+        "4 off SHS 40x40x3 -1200",
+        "tubolare 40x40x3 pz 4 L=640 tagli a 45",
+        "4 tubes carrés 40x40x3 640 coupés à 45",
+        "4 off SHS 40x40x3 48",
+    ],
+)
+def test_a_length_that_is_left_open_or_hardly_meant_is_asked(line: str) -> None:
+    found, questions = read_parts(line)
+    assert found.parts == ()
+    assert [question.text for question in questions] == [line]
+
+
+@pytest.mark.parametrize(
+    ("line", "section", "length", "quantity"),
+    [
+        ("6 piatti 80x8 da cm 20", "FLAT 80x8", 200, 6),
+        ("n. 6 tubolari quadri 40x40x2 da mm 900", "SHS 40x40x2", 900, 6),
+        ("2 angolari 40x40x4 cm 75", "L 40x40x4", 750, 2),
+        ("tondo ø12 n° 8 mm 300", "ROUND 12", 300, 8),
+        ("piatto 50x6 pz 8 L=120", "FLAT 50x6", 120, 8),
+        ("piatto 30x4 pz. 10 lungh. 250", "FLAT 30x4", 250, 10),
+        ("4 tubos rectangulares 60x40x2 de 1,80 mts", "RHS 60x40x2", 1800, 4),
+        ("6 tubes rectangles 60x30x2 longueur 85 cm", "RHS 60x30x2", 850, 6),
+        ("n. 4 tubolari rett. 50x30x2 L. 1200", "RHS 50x30x2", 1200, 4),
+        ("2 No 50 x 5 FLT x 2350", "FLAT 50x5", 2350, 2),
+    ],
+)
+def test_units_before_their_number_and_more_words_for_sections(
+    line: str, section: str, length: int, quantity: int
+) -> None:
+    found, questions = read_parts(line)
+    assert questions == ()
+    assert [(part.section.name, part.length, part.quantity) for part in found.parts] == [(section, length, quantity)]
+
+
+def test_a_quoted_line_is_asked_unless_all_are_quoted() -> None:
+    own, quoted = "4 off SHS 40x40x3 1200", "> 2 off SHS 40x40x3 900"
+    assert lengths(f"{own}\n{quoted}") == ([Fraction(1200)], [quoted])
+    assert lengths(f"> {own}\n{quoted}") == ([Fraction(1200), Fraction(900)], [])
+
+
+def test_a_full_length_that_is_not_stated_is_asked_and_heads_no_list() -> None:
+    found, questions = read_offers("FB 50x6 - full length\nSHS 40x40x3 1200", kind=Source.RACK)
+    assert [question.line for question in questions] == [1]
+    assert [offer.length for offer in found.offers] == [Fraction(1200)]
+
+
+def test_rods_that_are_bought_ready_are_no_bars() -> None:
+    found, questions = read_parts("4 pcs 2x2x1/8 sq tube 54\n1 ea drop rod 5/8 x 24\n4 tie rods round 5/8 24")
+    assert questions == ()
+    assert [each.quantity for each in found.also] == [1]
+    assert [part.section.name for part in found.parts] == ["SHS 2x2x1/8", "ROUND 5/8"]

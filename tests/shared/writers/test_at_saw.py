@@ -6,10 +6,10 @@ from pathlib import Path
 import pytest
 
 from shared.store import ShopStore
+from shared.view.at_saw import AtSaw, StickAtSaw, at_saw
 from shared.work.rack.bars import Received
 from shared.work.replan.anew import replan
 from shared.work.saw.work import SlotState, WorkState
-from shared.writers.at_saw import AtSaw, StickAtSaw, at_saw
 from tests.builders import PATIENCE
 from tests.shared.store.scene import WHO, begun, open_slots, opened, part, stalls
 

@@ -4,11 +4,14 @@ from datetime import date
 from decimal import Decimal
 
 from shared.view.assemblies import by_assembly
+from shared.view.drawing import plan_bars
 from shared.view.issue import Issue, Paper
+from shared.view.labels.parts import labels_of
+from shared.view.labels.sizes import LABEL_SHEETS
+from shared.view.letter.lines import letter_of
+from shared.view.sheet.cut_sheet import cut_sheet
 from shared.work.carried import as_carried, origins
-from shared.writers.letter import buy_list_text, letter_of
-from shared.writers.pdf import LABEL_SHEETS, cut_sheet, labels_of
-from shared.writers.svg import plan_bars
+from shared.writers.letter import buy_list_text
 from shared.writers.xlsx import Leaf, Text, workbook_of
 from tests.shared.two_yards import demo, demo_plan
 

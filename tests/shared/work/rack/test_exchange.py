@@ -21,8 +21,9 @@ from openpyxl import Workbook, load_workbook
 from cutting.question.lengths import Unit
 from shared.sections import understand
 from shared.work.rack.bars import Bar, BarChanges, BarState, Counted, NewBar, Origin
-from shared.work.rack.exchange import rack_csv, rack_xlsx, stock_take_csv, stock_take_xlsx, tamed, untamed
+from shared.work.rack.exchange import rack_csv, stock_take_csv, tamed, untamed
 from shared.work.rack.intake import RackList, read_rack_list
+from shared.writers.xlsx.rack import rack_xlsx, stock_take_xlsx
 from tests.shared.writers.xlsx.made import office
 
 NOW = datetime(2026, 11, 25, 13, 5, 7, tzinfo=UTC)

@@ -13,8 +13,9 @@ from cutting.question.job import Section
 from shared.files.plan.name import plan_id
 from shared.sections import understand
 from shared.view.issue import Issue
-from shared.writers.letter import buy_list_csv, buy_list_text, letter_of, request_csv, request_text
-from shared.writers.letter.wall import wall_text
+from shared.view.letter.lines import letter_of
+from shared.view.letter.wall import wall_text
+from shared.writers.letter import buy_list_csv, buy_list_text, request_csv, request_text
 from tests.shared.writers.pdf import scenes
 
 ISSUE = Issue(date=date(2026, 11, 25), revision="B")

@@ -7,8 +7,9 @@ import pytest
 from cutting.answer.plan import Cut, Piece, Stroke
 from cutting.question.job import Source
 from cutting.question.lengths import Unit
+from shared.view.angled import stroke_views
+from shared.wording.angled import edge_words
 from shared.wording.tape import Tape
-from shared.writers.pdf.sheet.angled import edge_text, stroke_lines
 from tests.shared.writers.pdf.scenes import SHS
 
 PIECES = tuple(
@@ -38,7 +39,7 @@ def cut(*strokes: Stroke, edge: str = "corner") -> Cut:
 
 
 def test_each_stroke_says_saw_stick_and_what_it_makes() -> None:
-    lines = stroke_lines(
+    lines = stroke_views(
         cut(
             stroke(0, 1, 0, 0, None, 1),
             stroke(500, -1, 2, 2, 1, 2),
@@ -48,7 +49,7 @@ def test_each_stroke_says_saw_stick_and_what_it_makes() -> None:
         ),
         Tape(unit=Unit.MM),
     )
-    assert [(line.number, line.at, line.angle, line.lies, line.makes) for line in lines] == [
+    assert [(str(line.number), line.at, line.angle, line.stick, line.makes) for line in lines] == [
         (
             "1",
             "0",
@@ -70,23 +71,23 @@ def test_each_stroke_says_saw_stick_and_what_it_makes() -> None:
 
 
 def test_a_stick_that_may_lie_any_way_is_left_alone_until_it_matters() -> None:
-    first, second = stroke_lines(cut(stroke(10, 0, None, 0, 1, 2), stroke(500, 1, 3, 0, 2, None)), Tape(unit=Unit.MM))
-    assert (first.lies, second.lies) == ("", "lay the stick, its left side at the back")
+    first, second = stroke_views(cut(stroke(10, 0, None, 0, 1, 2), stroke(500, 1, 3, 0, 2, None)), Tape(unit=Unit.MM))
+    assert (first.stick, second.stick) == ("", "lay the stick, its left side at the back")
 
 
 @pytest.mark.parametrize(
     ("edge", "said"),
     [
-        ("corner", "along the lower left corner,"),
+        ("corner", "along the lower left edge,"),
         ("heel", "along the heel (the stick seen as an L),"),
-        ("back", "along the lower corner of the back (the stick seen as a C),"),
+        ("back", "along the lower edge of the web's back (the stick seen as a C),"),
         ("line", "along a line scribed along the bottom,"),
     ],
 )
 def test_the_edge_is_named(edge: str, said: str) -> None:
-    assert said in edge_text(cut(stroke(0, 1, 0, 0, None, 1), edge=edge))
+    assert said in edge_words(cut(stroke(0, 1, 0, 0, None, 1), edge=edge))
 
 
 def test_square_sticks_have_no_strokes() -> None:
-    assert edge_text(cut(edge="")) == ""
-    assert list(stroke_lines(cut(edge=""), Tape(unit=Unit.MM))) == []
+    assert edge_words(cut(edge="")) == ""
+    assert list(stroke_views(cut(edge=""), Tape(unit=Unit.MM))) == []

@@ -10,19 +10,14 @@ import zxingcpp
 from PIL import Image
 
 from shared.view.issue import Issue, Paper
+from shared.view.labels.bars import bar_labels
+from shared.view.labels.printed import Label, Labels
+from shared.view.labels.sizes import LABEL_SHEETS
+from shared.view.labels.work import work_labels
 from shared.work.rack.bars import BarState, Origin
 from shared.work.saw.trace import TraceState, trace_rows
 from shared.work.saw.work import SlotState, WorkBook
-from shared.writers.pdf import (
-    LABEL_SHEETS,
-    Label,
-    Labels,
-    bar_labels,
-    bar_labels_pdf,
-    labels_pages,
-    labels_pdf,
-    work_labels,
-)
+from shared.writers.pdf import labels_pages, labels_pdf
 from tests.shared.writers.pdf import scenes, works
 from tests.shared.writers.pdf.reading import boxes, greys, pages_of, squeezed
 from tests.shared.writers.pdf.works import WORKS, rack
@@ -69,20 +64,22 @@ def test_every_code_reads_as_its_label(sheet: str) -> None:
 
 
 def test_the_number_is_the_largest_text_on_the_label() -> None:
-    found = [(text, box[3] - box[1]) for page, text, box in boxes(bar_labels_pdf(rack()[:1], DAY, SHEET)) if not page]
+    found = [
+        (text, box[3] - box[1]) for page, text, box in boxes(labels_pdf(bar_labels(rack()[:1], DAY, SHEET))) if not page
+    ]
     heights = dict(found)
     assert heights["D7"] > 2 * max(high for text, high in found if text != "D7")
 
 
 def test_labels_missing_on_the_first_sheet_are_skipped() -> None:
-    assert len(pages_of(bar_labels_pdf(rack()[:10], DAY, SHEET, 1))) == 2
+    assert len(pages_of(labels_pdf(bar_labels(rack()[:10], DAY, SHEET, 1)))) == 2
     with pytest.raises(ValueError, match="write 0 to 9"):
         bar_labels(rack(), DAY, SHEET, 10)
 
 
 def test_every_text_of_every_bar_is_on_the_sheet() -> None:
     made = bar_labels(rack()[:4], DAY, SHEET)
-    found = squeezed(" ".join(pages_of(bar_labels_pdf(rack()[:4], DAY, SHEET))))
+    found = squeezed(" ".join(pages_of(labels_pdf(bar_labels(rack()[:4], DAY, SHEET)))))
     for label in made.labels:
         for text in (label.head, label.length, label.section, *label.lines):
             assert squeezed(text) in found

@@ -13,10 +13,12 @@ from cutting.checking.check import check
 from cutting.question.lengths import Unit, parse_length
 from shared.files.plan.name import plan_id
 from shared.view.issue import Issue, Paper
+from shared.view.sheet.cut_sheet import cut_sheet
+from shared.view.sheet.model import CutSheet, LayoutSheet
 from shared.wording.cautions import at_the_saw, on_the_summary
 from shared.wording.tape import ROUNDED
-from shared.writers.pdf import cut_sheet, cut_sheet_pdf
-from shared.writers.pdf.sheet.view import CutSheet, LayoutSheet
+from shared.writers.pdf import cut_sheet_pdf
+from shared.writers.pdf.fonts import in_letters
 from tests.shared.writers.pdf import scenes
 from tests.shared.writers.pdf.reading import pages_of, squeezed
 
@@ -41,7 +43,7 @@ def layouts(name: str) -> list[LayoutSheet]:
 @pytest.mark.parametrize(("name", "paper"), scenes.ON_PAPER)
 def test_every_text_of_the_view_is_on_paper(name: str, paper: Paper) -> None:
     found = squeezed(" ".join(pages(name, paper)))
-    view = sheet(name, paper)
+    view = in_letters(sheet(name, paper), "notes")
     texts = [view.lead, *view.notes, *view.cautions, *view.limits]
     for section in view.sections:
         texts += [section.title, section.check, section.stops_note]
@@ -53,7 +55,7 @@ def test_every_text_of_the_view_is_on_paper(name: str, paper: Paper) -> None:
                 running = () if layout.strokes else (row.start, row.end)
                 texts += _in_order(row.mark, row.length, *running, row.ends, row.note)
             for stroke in layout.strokes:
-                texts += [layout.edge, stroke.at, stroke.angle, stroke.lies, stroke.makes]
+                texts += [layout.edge, stroke.at, stroke.angle, stroke.stick, stroke.makes]
     assert [text for text in texts if squeezed(text) not in found] == []
 
 
@@ -242,20 +244,20 @@ def test_every_stroke_through_angled_ends_is_listed() -> None:
     cuts = [cut for cut in plan.cuts if cut.strokes]
     assert [len(layout.strokes) for layout in angled] == [len(cut.strokes) for cut in cuts]
     for layout, cut in zip(angled, cuts, strict=True):
-        assert layout.edge.startswith("Lay the tape along the lower left corner")
+        assert layout.edge.startswith("Lay the tape along the lower left edge")
         for line, stroke in zip(layout.strokes, cut.strokes, strict=True):
             assert (line.angle == "square") == (stroke.angle == 0)
             assert line.makes.startswith("shared: ") == stroke.shared
             for number, word in ((stroke.ends, "end"), (stroke.begins, "start")):
                 named = "" if number is None else f"{word} of {number} {cut.pieces[number - 1].mark}"
                 assert named in line.makes
-        assert layout.strokes[0].lies.startswith("lay the stick, its ") or not cut.strokes[0].angle
+        assert layout.strokes[0].stick.startswith("lay the stick, its ") or not cut.strokes[0].angle
 
 
 def test_the_three_lengths_of_an_angled_part_are_shown() -> None:
     # 40 mm deep at 45 degrees: 500 between long points is 460 along the centre line and 420 between short points.
     ends = {row.ends for layout in layouts("mitred") for row in layout.rows if row.mark == "M1"}
-    assert ends == {"45°, 45°; long 500, centre 460, short 420"}
+    assert ends == {"45° and 45°; long point 500, centre line 460, short point 420"}
 
 
 def test_only_parts_with_the_same_ends_share_a_stop() -> None:
@@ -273,7 +275,8 @@ def test_what_shared_cuts_save_is_said() -> None:
         "take 4 sticks and EUR 60.00 more.",
         (1, Fraction(30), False, True): "SHS 40x40x3: 7 cuts shared by two ends. Cut out singly, the same parts would "
         "take at least 1 stick and at least EUR 30.00 more.",
-        (0, Fraction(0), True, True): "SHS 40x40x3: 7 cuts shared by two ends.",
+        (0, Fraction(0), True, True): "SHS 40x40x3: 7 cuts shared by two ends. Cut out singly, the same parts would "
+        "cost the same.",
         (None, None, True, False): "SHS 40x40x3: 7 cuts shared by two ends. Without them the sticks do not suffice.",
     }
     for (sticks, cost, certain, possible), text in told.items():

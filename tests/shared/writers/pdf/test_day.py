@@ -10,12 +10,15 @@ import pytest
 
 from shared.store import ShopStore
 from shared.view.issue import Issue, Paper
+from shared.view.labels.sizes import LABEL_SHEETS
+from shared.view.labels.work import work_labels
+from shared.view.sheet.model import Box, CutSheet, LayoutSheet
+from shared.view.work.sheet import work_cut_sheet
+from shared.view.work.trace_list import trace_list
 from shared.work.rack.bars import Received
 from shared.work.replan.anew import replan
 from shared.work.saw.trace import TraceState, trace_rows
 from shared.work.saw.work import SlotState, WorkBook
-from shared.writers.pdf import LABEL_SHEETS, CutSheet, trace_list, work_cut_sheet, work_labels
-from shared.writers.pdf.sheet.view import Box, LayoutSheet
 from tests.builders import PATIENCE
 from tests.shared.store.scene import WHO, begun, mitre, open_slots, opened, part, stalls, stick
 

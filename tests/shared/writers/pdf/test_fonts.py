@@ -5,8 +5,12 @@ from datetime import date
 import pytest
 
 from shared.view.issue import Issue
-from shared.writers.pdf import cut_sheet, cut_sheet_pdf, stock_take, trace_list, work_cut_sheet
-from shared.writers.pdf.fonts import LOST_NOTE, missing, printable, texts_of
+from shared.view.sheet.cut_sheet import cut_sheet
+from shared.view.work.sheet import work_cut_sheet
+from shared.view.work.stock_take import stock_take
+from shared.view.work.trace_list import trace_list
+from shared.writers.pdf import cut_sheet_pdf
+from shared.writers.pdf.fonts import LOST_NOTE, in_letters, missing, printable, texts_of
 from tests.shared.writers.pdf import scenes
 from tests.shared.writers.pdf.reading import pages_of, squeezed
 from tests.shared.writers.pdf.works import WORKS, rack
@@ -46,7 +50,7 @@ def test_lost_letters_are_lost_everywhere_and_it_is_said() -> None:
 
 
 def test_where_nothing_is_lost_nothing_is_said() -> None:
-    sheet = cut_sheet(*scenes.mixed(), ISSUE)
+    sheet = in_letters(cut_sheet(*scenes.mixed(), ISSUE), "notes")
     assert LOST_NOTE not in sheet.notes
     assert missing(texts_of(sheet)) == ()
 
@@ -54,12 +58,12 @@ def test_where_nothing_is_lost_nothing_is_said() -> None:
 @pytest.mark.parametrize("name", WORKS)
 def test_every_letter_of_every_paper_of_a_work_has_a_form(name: str) -> None:
     book = WORKS[name]()
-    assert missing(texts_of(work_cut_sheet(book, ISSUE))) == ()
-    assert missing(texts_of(trace_list(book, ISSUE))) == ()
+    assert missing(texts_of(in_letters(work_cut_sheet(book, ISSUE), "notes"))) == ()
+    assert missing(texts_of(in_letters(trace_list(book, ISSUE), "limits"))) == ()
 
 
 def test_every_letter_of_a_stock_take_has_a_form() -> None:
-    view = stock_take(rack(), ISSUE.date, title="棚", works={"w1": "棚の上"})
+    view = in_letters(stock_take(rack(), ISSUE.date, title="棚", works={"w1": "棚の上"}), "notes")
     assert missing(texts_of(view)) == ()
     assert LOST_NOTE in view.notes
     assert view.title == "[U+68DA]"
@@ -67,4 +71,4 @@ def test_every_letter_of_a_stock_take_has_a_form() -> None:
 
 @pytest.mark.parametrize("name", scenes.ALL)
 def test_every_letter_of_every_sheet_has_a_form(name: str) -> None:
-    assert missing(texts_of(cut_sheet(*scenes.ALL[name](), ISSUE))) == ()
+    assert missing(texts_of(in_letters(cut_sheet(*scenes.ALL[name](), ISSUE), "notes"))) == ()

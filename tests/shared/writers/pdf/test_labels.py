@@ -12,7 +12,10 @@ from PIL import Image
 from cutting.question.job import Job
 from shared.files.plan.name import plan_id
 from shared.view.issue import Issue, Paper
-from shared.writers.pdf import LABEL_SHEETS, Labels, labels_of, labels_pages, labels_pdf, usual_labels
+from shared.view.labels.parts import labels_of
+from shared.view.labels.printed import Labels
+from shared.view.labels.sizes import LABEL_SHEETS, usual_labels
+from shared.writers.pdf import labels_pages, labels_pdf
 from tests.shared.writers.pdf import scenes
 from tests.shared.writers.pdf.reading import boxes, greys, pages_of, squeezed
 

@@ -10,19 +10,15 @@ import numpy as np
 import pytest
 
 from shared.view.issue import Issue, Paper
-from shared.writers.pdf import (
-    LABEL_SHEETS,
-    bar_labels,
-    cut_sheet,
-    cut_sheet_pages,
-    cut_sheet_pdf,
-    labels_of,
-    labels_pages,
-    stock_take_pdf,
-    trace_list_pdf,
-    work_cut_sheet,
-    work_labels,
-)
+from shared.view.labels.bars import bar_labels
+from shared.view.labels.parts import labels_of
+from shared.view.labels.sizes import LABEL_SHEETS
+from shared.view.labels.work import work_labels
+from shared.view.sheet.cut_sheet import cut_sheet
+from shared.view.work.sheet import work_cut_sheet
+from shared.view.work.stock_take import stock_take
+from shared.view.work.trace_list import trace_list
+from shared.writers.pdf import cut_sheet_pages, cut_sheet_pdf, labels_pages, stock_take_pdf, trace_list_pdf
 from tests.shared.writers.pdf import scenes
 from tests.shared.writers.pdf.reading import boxes, greys, rendered
 from tests.shared.writers.pdf.works import WORKS, rack
@@ -45,11 +41,11 @@ def _changed(name: str, paper: Paper) -> bytes:
 
 
 def _traced(name: str, paper: Paper) -> bytes:
-    return trace_list_pdf(WORKS[name](), replace(ISSUE, paper=paper))
+    return trace_list_pdf(trace_list(WORKS[name](), replace(ISSUE, paper=paper)))
 
 
 def _stock(_name: str, paper: Paper) -> bytes:
-    return stock_take_pdf(rack(), ISSUE.date, paper, title="T" * 120)
+    return stock_take_pdf(stock_take(rack(), ISSUE.date, paper, title="T" * 120))
 
 
 KINDS = {"plan": _plain, "work": _held, "changed": _changed, "trace": _traced, "stock": _stock}

@@ -6,8 +6,10 @@ from datetime import date
 import pytest
 
 from shared.view.issue import Paper
+from shared.view.work.stock_take import stock_take
 from shared.work.rack.bars import Bar, BarState
-from shared.writers.pdf import stock_take, stock_take_pages, stock_take_pdf
+from shared.writers.pdf import stock_take_pages, stock_take_pdf
+from shared.writers.pdf.fonts import in_letters
 from tests.shared.writers.pdf.reading import pages_of, squeezed
 from tests.shared.writers.pdf.works import rack
 
@@ -55,9 +57,9 @@ def test_reserved_and_expected_pieces_say_so() -> None:
 
 
 def test_every_text_and_page_number_is_on_paper() -> None:
-    pages = pages_of(stock_take_pdf(rack(), DAY, title="Town workshop"))
+    pages = pages_of(stock_take_pdf(stock_take(rack(), DAY, title="Town workshop")))
     found = squeezed(" ".join(pages))
-    view = stock_take(rack(), DAY)
+    view = in_letters(stock_take(rack(), DAY), "notes")
     texts = [view.lead, *view.notes, "Found, and not on this list"]
     for place in view.places:
         texts += [place.place, *(text for line in place.lines for text in (line.bar, line.section, line.length))]
@@ -70,7 +72,7 @@ def test_every_text_and_page_number_is_on_paper() -> None:
 
 @pytest.mark.parametrize("paper", list(Paper))
 def test_a_table_repeats_its_head_on_every_page(paper: Paper) -> None:
-    pages = pages_of(stock_take_pdf(rack(), DAY, paper))
+    pages = pages_of(stock_take_pdf(stock_take(rack(), DAY, paper)))
     assert len(pages) >= 4
     assert all("counted, measured" in text or "Found, and not on this list" in text for text in pages)
 
@@ -79,7 +81,7 @@ def test_a_table_repeats_its_head_on_every_page(paper: Paper) -> None:
 def test_as_many_empty_lines_as_asked_for(blank: int) -> None:
     view = stock_take(rack()[:1], DAY, blank=blank)
     assert view.blank == blank
-    pages = pages_of(stock_take_pdf(rack()[:1], DAY, blank=blank))
+    pages = pages_of(stock_take_pdf(stock_take(rack()[:1], DAY, blank=blank)))
     assert ("Found, and not on this list" in " ".join(pages)) == (blank > 0)
     assert len(pages) == (2 if blank == 40 else 1)
 
@@ -90,20 +92,20 @@ def test_no_fewer_than_no_lines() -> None:
 
 
 def test_an_empty_rack_prints_empty_lines() -> None:
-    (page,) = pages_of(stock_take_pdf((), DAY))
+    (page,) = pages_of(stock_take_pdf(stock_take((), DAY)))
     assert "0 pieces at 0 places." in page
     assert "Found, and not on this list" in page
 
 
 def test_a_remark_longer_than_a_page_is_all_there() -> None:
     bar: Bar = replace(rack()[0], remark="painted and bent " * 400)
-    text = squeezed(" ".join(pages_of(stock_take_pdf([bar], DAY))))
+    text = squeezed(" ".join(pages_of(stock_take_pdf(stock_take([bar], DAY)))))
     assert text.count("paintedandbent") == 400
 
 
 def test_the_same_rack_gives_the_same_bytes_in_any_order() -> None:
-    assert stock_take_pdf(rack(), DAY) == stock_take_pdf(tuple(reversed(rack())), DAY)
+    assert stock_take_pdf(stock_take(rack(), DAY)) == stock_take_pdf(stock_take(tuple(reversed(rack())), DAY))
 
 
 def test_the_pages_are_those_of_the_pdf() -> None:
-    assert len(stock_take_pages(stock_take(rack(), DAY), 40)) == len(pages_of(stock_take_pdf(rack(), DAY)))
+    assert len(stock_take_pages(stock_take(rack(), DAY), 40)) == len(pages_of(stock_take_pdf(stock_take(rack(), DAY))))

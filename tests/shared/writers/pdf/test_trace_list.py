@@ -6,10 +6,10 @@ from datetime import date
 import pytest
 
 from shared.view.issue import Issue, Paper
+from shared.view.work.trace_list import NO_CERTIFICATE, trace_list
 from shared.wording.cautions import on_the_summary
 from shared.work.saw.trace import trace_rows
-from shared.writers.pdf import trace_list, trace_list_pages, trace_list_pdf
-from shared.writers.pdf.lists.trace_list import NO_CERTIFICATE
+from shared.writers.pdf import trace_list_pages, trace_list_pdf
 from tests.shared.writers.pdf import works
 from tests.shared.writers.pdf.reading import greys, pages_of, plain, squeezed
 from tests.shared.writers.pdf.works import WORKS
@@ -20,7 +20,7 @@ ISSUE = Issue(date=date(2026, 11, 26), paper=Paper.A4)
 @pytest.mark.parametrize("name", WORKS)
 def test_every_page_says_plan_revision_and_number(name: str) -> None:
     book = WORKS[name]()
-    found = pages_of(trace_list_pdf(book, ISSUE))
+    found = pages_of(trace_list_pdf(trace_list(book, ISSUE)))
     for number, text in enumerate(found, start=1):
         assert f"Plan {trace_list(book, ISSUE).block.plan} Revision {book.work.mark} " in text
         assert f"Page {number} of {len(found)}" in text
@@ -30,7 +30,7 @@ def test_every_page_says_plan_revision_and_number(name: str) -> None:
 @pytest.mark.parametrize("name", ["traced", "given_up", "sixty", "long_names", "yard_cut", "finished"])
 def test_every_text_is_on_paper(name: str) -> None:
     view = trace_list(WORKS[name](), ISSUE)
-    found = squeezed(" ".join(pages_of(trace_list_pdf(WORKS[name](), ISSUE))))
+    found = squeezed(" ".join(pages_of(trace_list_pdf(trace_list(WORKS[name](), ISSUE)))))
     texts = [view.lead, *view.doubts, *view.limits]
     for line in view.lines:
         texts += [line.mark, line.length, line.section, line.stick, line.bar, line.heat, line.state]
@@ -78,14 +78,14 @@ def test_the_way_back_from_heat_to_marks() -> None:
 
 def test_cautions_are_on_the_first_page() -> None:
     book = works.traced()
-    first = squeezed(pages_of(trace_list_pdf(book, ISSUE))[0])
+    first = squeezed(pages_of(trace_list_pdf(trace_list(book, ISSUE)))[0])
     for text in (NO_CERTIFICATE.text, *on_the_summary(book.work.job)):
         assert squeezed(text) in first
 
 
 def test_what_is_missing_is_said_in_words_on_the_page() -> None:
     book = works.with_bars(works.traced(), [19], heat="")
-    text = plain(" ".join(pages_of(trace_list_pdf(book, ISSUE))))
+    text = plain(" ".join(pages_of(trace_list_pdf(trace_list(book, ISSUE)))))
     assert "No heat number was recorded for 3 of 18 parts sawn; they were cut from D19." in text
     assert "not recorded" in text
 
@@ -96,12 +96,12 @@ def test_a_work_without_any_part_sawn_has_no_way_back() -> None:
 
 def test_a_work_without_sticks_still_prints() -> None:
     book = replace(works.finished(), slots=(), made=())
-    (page,) = pages_of(trace_list_pdf(book, ISSUE))
+    (page,) = pages_of(trace_list_pdf(trace_list(book, ISSUE)))
     assert "Sawn: 0 of 8 parts asked for." in page
 
 
 def test_the_pages_are_those_of_the_pdf() -> None:
     book = works.traced()
     pictures = trace_list_pages(trace_list(book, ISSUE), 60)
-    assert len(pictures) == len(pages_of(trace_list_pdf(book, ISSUE)))
+    assert len(pictures) == len(pages_of(trace_list_pdf(trace_list(book, ISSUE))))
     assert (greys(pictures[0]) < 128).any()

@@ -15,10 +15,10 @@ from cutting.question.lengths import Unit
 from shared.files.job import write_job
 from shared.files.plan import write_plan
 from shared.sections import understand
+from shared.view.drawing import whole_drop
 from shared.work.rack.bars import Bar, BarState, Origin
 from shared.work.saw.lay import lay
 from shared.work.saw.work import Made, MadeState, PlanInHand, Revision, Slot, SlotState, WorkBook, WorkState
-from shared.writers.svg import whole_drop
 from tests.builders import inch, job, part, stick
 from tests.shared.two_yards import demo_plan
 from tests.shared.writers.pdf import scenes

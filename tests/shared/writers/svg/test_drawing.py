@@ -11,8 +11,9 @@ import pytest
 from cutting.answer.plan import Cut, Lie, Piece, Stroke
 from cutting.question.job import Ends, Lean, Measure, Part, Section, Stick
 from cutting.question.lengths import Unit
+from shared.view.drawing import Bar, BarPiece, Dimension, End, bar_of, plan_bars, square
 from shared.wording.tape import Tape
-from shared.writers.svg import Bar, BarPiece, Dimension, Drawing, End, bar_of, draw, plan_bars, square, svg_sheet
+from shared.writers.svg import Drawing, draw, svg_sheet
 from shared.writers.svg.strips import lay_strips
 from tests.builders import part, stick
 from tests.shared.writers.pdf import scenes

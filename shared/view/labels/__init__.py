@@ -1,0 +1,1 @@
+"""Labels for parts, drops and bars."""

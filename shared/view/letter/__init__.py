@@ -1,0 +1,1 @@
+"""The buy list and the request for quotation."""

@@ -1,1 +1,0 @@
-"""Lists on paper: to take stock by, and to trace steel by."""
