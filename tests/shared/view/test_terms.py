@@ -136,9 +136,9 @@ def test_money_is_shown_apart_from_leftovers() -> None:
     money = present(job, Result(plan=worth, proof=result.proof, report=result.report)).money
     assert money is not None
     assert (money.own_value.text, money.credit.text) == ("3.33", "5.33")
-    assert money.counted.value == Decimal(str(plan.paid)) - 2
+    assert money.counted.value == Decimal(str(plan.paid)) + 24 - 2
     assert money.words[0] == f"To pay: {money.paid.full}."
-    assert money.words[1] == "That includes USD 24.00 for buying more than one section."
+    assert money.words[1] == "Not paid, but counted: USD 24.00 for the trouble of buying more than one section."
     assert money.words[2].startswith("Not paid, but counted: USD 3.33 of own pieces used up, USD 5.33 of drops")
 
 
@@ -155,7 +155,7 @@ def test_what_layouts_cost_is_shown_apart_from_what_is_paid() -> None:
         "Not paid, but counted: USD 7.50 for setting the saw up for 3 layouts beyond the first.",
         f"Minimised was {money.counted.full}.",
     )
-    assert money.counted.value == Decimal(str(plan.paid)) + Decimal("7.50")
+    assert money.counted.value == Decimal(str(plan.paid)) + 24 + Decimal("7.50")
 
 
 def test_layouts_of_one_section_stay_together() -> None:
