@@ -71,7 +71,15 @@ def test_every_text_of_the_view_is_on_paper(name: str, only: bool) -> None:
     for section in view.sections:
         texts += [section.title, section.check]
         for layout in section.layouts:
-            texts += [layout.title, layout.since, layout.facts, layout.rest, *layout.hold, *layout.warnings]
+            texts += [
+                layout.title,
+                layout.since,
+                layout.facts,
+                layout.rest,
+                *layout.hold,
+                *layout.before,
+                *layout.warnings,
+            ]
             texts += [squeezed(box.label + box.bar + (f":{box.said}" if box.said else "")) for box in layout.sticks]
     assert [text for text in texts if squeezed(text) not in found] == []
 
