@@ -11,7 +11,7 @@ import typer
 from cutting.answer.plan import Status
 from cutting.question.problems import Problem
 
-__all__ = ["Code", "leave", "leave_with_problems", "of_status"]
+__all__ = ["Code", "leave", "leave_with_problems", "of_status", "printable"]
 
 
 class Code(IntEnum):
@@ -56,13 +56,13 @@ def leave_with_problems(name: str, problems: Sequence[Problem]) -> NoReturn:
 def _block(problem: Problem) -> str:
     from rich.cells import cell_len  # noqa: PLC0415 - only where something is wrong
 
-    where, text = _printable(problem.where), _printable(problem.text)
+    where, text = printable(problem.where), printable(problem.text)
     lines = [f"  {where}: {text}" if text else f"  {where}"]
     if text and problem.position is not None:
         lines.append(" " * (cell_len(f"  {where}: ") + cell_len(text[: problem.position])) + "^")
     return "\n".join([*lines, f"      {problem.message}"])
 
 
-def _printable(text: str) -> str:
+def printable(text: str) -> str:
     """Keep a terminal safe from what a file may hold; positions stay."""
     return "".join(character if character.isprintable() else "\N{REPLACEMENT CHARACTER}" for character in text)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from cli.asking import answered, can_ask
 from cli.exits import Code, leave, leave_with_problems
 from cli.files import name_of, read_bytes, write_bytes
 from cutting.question.errors import LengthError
@@ -19,7 +20,7 @@ from cutting.question.problems import Problem
 from cutting.question.tape import mark_fault
 
 if TYPE_CHECKING:
-    from shared.reading import OfferRead, PartsList
+    from shared.reading import LineRead, OfferList, OfferRead, PartsList, Question
     from shared.work.rack.bars import Bar
 
 __all__ = [
@@ -33,6 +34,7 @@ __all__ = [
     "SaveOption",
     "SticksOption",
     "TapeOption",
+    "Understood",
     "UnitOption",
     "also_needed",
     "check_lists",
@@ -145,15 +147,27 @@ def check_lists(job: str | None, lists: Lists, *, own_rack: bool = False) -> Non
         raise typer.BadParameter("only one list can be standard input")
 
 
-def read_lists(lists: Lists, bars: Sequence[Bar] | None = None) -> tuple[Job, PartsList]:
-    """Make a job of lists and the rack's pieces; ends the command with every question and problem there is."""
-    from shared.reading import job_of_lists, read_parts  # noqa: PLC0415 - keeps --help instant
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Understood:
+    """The lists of a job as read: the parts, and each list's lines by the list's name."""
+
+    parts: PartsList
+    lines: tuple[tuple[str, tuple[LineRead, ...]], ...]
+
+
+def read_lists(lists: Lists, bars: Sequence[Bar] | None = None) -> tuple[Job, Understood]:
+    """Make a job of lists and the rack's pieces.
+
+    What is open is asked on a terminal; what stays open, and every problem, ends the command.
+    """
+    from shared.reading import job_of_lists  # noqa: PLC0415 - keeps --help instant
 
     assert lists.parts is not None
-    parts, questions = read_parts(read_bytes(lists.parts), unit=lists.unit)
+    parts, questions = _read_parts(lists)
     problems = [_placed(lists.parts, question.problem) for question in questions]
     sections = tuple(dict.fromkeys(part.section for part in parts.parts))
-    offers, currency, found = _offers(lists, sections)
+    read = [(name_of(lists.parts), parts.lines)]
+    offers, currency, found = _offers(lists, sections, read)
     problems += found
     saw, trim = _saw(lists, lists.unit or parts.unit, problems)
     if problems:
@@ -172,7 +186,28 @@ def read_lists(lists: Lists, bars: Sequence[Bar] | None = None) -> tuple[Job, Pa
         job, refused = with_rack(job, bars, (trim, Fraction(0)))
     if job is None:
         leave_with_problems(name_of(lists.parts), refused)
-    return job, parts
+    return job, Understood(parts=parts, lines=tuple(read))
+
+
+def _asks(lists: Lists) -> bool:
+    """Whether what is open can be asked: not where a list itself comes from standard input."""
+    return "-" not in {lists.parts, lists.sticks, lists.rack, lists.own} and can_ask()
+
+
+def _read_parts(lists: Lists) -> tuple[PartsList, tuple[Question, ...]]:
+    """Read the parts, with the answers that somebody gives at the terminal."""
+    from shared.reading import read_parts  # noqa: PLC0415
+
+    assert lists.parts is not None
+
+    def lines_and_questions(text: str | bytes) -> tuple[tuple[LineRead, ...], tuple[Question, ...]]:
+        read, questions = read_parts(text, unit=lists.unit)
+        return read.lines, questions
+
+    data: str | bytes = read_bytes(lists.parts)
+    if _asks(lists):
+        data = answered(name_of(lists.parts), data, lines_and_questions)
+    return read_parts(data, unit=lists.unit)
 
 
 def _placed(name: str, problem: Problem) -> Problem:
@@ -181,19 +216,18 @@ def _placed(name: str, problem: Problem) -> Problem:
     return Problem(where=where, text=problem.text, message=problem.message, position=problem.position)
 
 
-def _offers(lists: Lists, sections: Sequence[Section]) -> tuple[list[OfferRead], str | None, list[Problem]]:
-    """Read the lists of sticks; all must be in one currency."""
-    from shared.reading import read_offers, yards_named  # noqa: PLC0415
-
+def _offers(
+    lists: Lists, sections: Sequence[Section], read: list[tuple[str, tuple[LineRead, ...]]]
+) -> tuple[list[OfferRead], str | None, list[Problem]]:
+    """Read the lists of sticks, their lines into `read`; all must be in one currency."""
     offers: list[OfferRead] = []
     problems: list[Problem] = []
     currencies: dict[str, str] = {}
     for source, name in ((Source.STICKS, lists.sticks), (Source.RACK, lists.rack), (Source.OWN, lists.own)):
         if name is None:
             continue
-        found, questions = read_offers(
-            read_bytes(name), kind=source, unit=lists.unit, known=sections, yards=yards_named(offers)
-        )
+        found, questions = _read_offers(lists, name, source, (sections, offers))
+        read.append((name_of(name), found.lines))
         offers += found.offers
         problems += [_placed(name, question.problem) for question in questions]
         if found.currency:
@@ -203,6 +237,25 @@ def _offers(lists: Lists, sections: Sequence[Section]) -> tuple[list[OfferRead],
         message = f"prices in {' and '.join(stated)}; give all of them in one currency"
         problems.append(Problem(where="prices", text="", message=message))
     return offers, next(iter(currencies), None), problems
+
+
+def _read_offers(
+    lists: Lists, name: str, source: Source, known: tuple[Sequence[Section], Sequence[OfferRead]]
+) -> tuple[OfferList, tuple[Question, ...]]:
+    """Read one list of sticks, with the answers that somebody gives at the terminal."""
+    from shared.reading import read_offers, yards_named  # noqa: PLC0415
+
+    sections, before = known
+
+    def read(text: str | bytes) -> tuple[OfferList, tuple[Question, ...]]:
+        return read_offers(text, kind=source, unit=lists.unit, known=sections, yards=yards_named(before))
+
+    def lines_and_questions(text: str | bytes) -> tuple[tuple[LineRead, ...], tuple[Question, ...]]:
+        found, questions = read(text)
+        return found.lines, questions
+
+    data: str | bytes = read_bytes(name)
+    return read(answered(name_of(name), data, lines_and_questions) if _asks(lists) else data)
 
 
 def _saw(lists: Lists, unit: Unit, problems: list[Problem]) -> tuple[Saw, Fraction]:
@@ -217,9 +270,10 @@ def _saw(lists: Lists, unit: Unit, problems: list[Problem]) -> tuple[Saw, Fracti
     return Saw(kerf=lengths[0]), lengths[1]
 
 
-def also_needed(parts: PartsList) -> list[str]:
-    """Return what the list needs besides bar stock, as lines for the buy list."""
-    return [f"  {f'{also.quantity} x ' if also.quantity is not None else ''}{also.text}" for also in parts.also]
+def also_needed(read: Understood | None) -> list[str]:
+    """Return what the lists need besides bar stock, as lines for the buy list; nothing where there are no lists."""
+    also = () if read is None else read.parts.also
+    return [f"  {f'{each.quantity} x ' if each.quantity is not None else ''}{each.text}" for each in also]
 
 
 def save_job(path: str, job: Job) -> None:

@@ -21,6 +21,7 @@ from cli.lists import (
     SaveOption,
     SticksOption,
     TapeOption,
+    Understood,
     UnitOption,
     also_needed,
     check_lists,
@@ -46,6 +47,7 @@ from cli.papers import (
     write_papers,
 )
 from cli.shop import DataOption, StoreOption
+from cli.understood import understood_text
 from cutting.answer.plan import Plan, Result
 from cutting.question.job import Job
 
@@ -111,6 +113,9 @@ def plan(
     own_rack: OwnRackOption = False,
     data: DataOption = None,
     store: StoreOption = "",
+    quiet: Annotated[
+        bool, typer.Option("--quiet", help="With --parts: leave out what was understood of the lists.")
+    ] = False,
 ) -> None:
     """Plan a job: buy list, cuts, and how good that is."""
     lists = Lists(
@@ -132,15 +137,15 @@ def plan(
     )
     check_papers(papers, json)
     bars = rack_bars(data, store, wanted=own_rack)
-    question, others = (read_job_file(job, bars), []) if job is not None else _job_of(lists, bars)
+    question, read = (read_job_file(job, bars), None) if job is not None else read_lists(lists, bars)
     question = on_tape(question, tape)
     if save is not None:
         save_job(save, question)
     result, stopped = _solve(question, time_limit, seed)
     _write_json(json, question, result)
-    write_papers(papers, question, result, others)
+    write_papers(papers, question, result, also_needed(read))
     if "-" not in {json, *papers.files}:
-        _show(question, result, others)
+        _show(question, result, read, quiet=quiet)
     leave(Code.STOPPED if stopped else of_status(result.status))
 
 
@@ -163,14 +168,9 @@ def plan_or_leave(job: Job, limit: float, seed: int) -> Plan:
     if stopped:
         leave(Code.STOPPED, "stopped")
     if result.plan is None:
-        _show(job, result, [])
+        _show(job, result, None)
         leave(of_status(result.status))
     return result.plan
-
-
-def _job_of(lists: Lists, bars: Sequence[Bar] | None) -> tuple[Job, list[str]]:
-    job, parts = read_lists(lists, bars)
-    return job, also_needed(parts)
 
 
 def _solve(job: Job, limit: float, seed: int) -> tuple[Result, bool]:
@@ -190,11 +190,13 @@ def _write_json(path: str | None, job: Job, result: Result) -> None:
         write_bytes(path, write_plan(job, result))
 
 
-def _show(job: Job, result: Result, others: list[str]) -> None:
+def _show(job: Job, result: Result, read: Understood | None, *, quiet: bool = False) -> None:
     from cli.terminal import is_bold_wanted, width  # noqa: PLC0415 - only where it is shown
     from shared.view import present  # noqa: PLC0415
     from shared.writers.text.plan import plan_text  # noqa: PLC0415
 
     typer.echo(plan_text(present(job, result), bold=is_bold_wanted(), width=width()), nl=False)
-    if others:
+    if others := also_needed(read):
         typer.echo("\n".join(["", "Also needed, not planned here", *others]))
+    if read is not None and not quiet:
+        typer.echo(understood_text(read), nl=False)

@@ -9,7 +9,8 @@ import typer
 from typer.core import TyperCommand
 
 from cli.app import app
-from cli.exits import Code, leave
+from cli.asking import answered, can_ask
+from cli.exits import Code, leave, printable
 from cli.files import name_of, read_bytes, write_bytes
 from cutting.question.lengths import Unit
 
@@ -56,7 +57,7 @@ def _completed(args: list[str]) -> list[str]:
 
 def _is_value(args: list[str], spot: int) -> bool:
     """Whether an argument is the value of the option before it."""
-    return spot > 0 and args[spot - 1] in {"--as", "--unit"}
+    return spot > 0 and args[spot - 1] in {"--as", "--unit", "--answered"}
 
 
 @app.command(cls=_Command)
@@ -65,6 +66,12 @@ def read(
     *,
     kind: Annotated[What, typer.Option("--as", help="What the list is.")] = What.PARTS,
     unit: UnitOption = None,
+    answers: Annotated[
+        str | None,
+        typer.Option(
+            "--answered", metavar="FILE", help="Write the list as text, with what was answered on the terminal in it."
+        ),
+    ] = None,
     json: Annotated[
         str | None,
         typer.Option(
@@ -74,29 +81,50 @@ def read(
         ),
     ] = None,
 ) -> None:
-    """Read a pasted list and show each line as understood, with what is open below it."""
-    lines, problems, table = _read(source, kind, unit)
+    """Read a pasted list and show each line as understood, with what is open below it.
+
+    On a terminal what is open is asked first.
+    """
+    data: str | bytes = read_bytes(source)
+    if source != "-" and can_ask():
+        data = answered(name_of(source), data, lambda text: _lists(text, kind, unit)[:2])
+    if answers is not None:
+        _write_answered(answers, data)
+    lines, problems, table = _read(data, kind, unit)
     if json is not None:
         write_bytes(json, _as_json(table))
     else:
         for line in lines:
-            typer.echo(_printable(line))
+            typer.echo(printable(line))
     if problems:
         count = "1 line is" if problems == 1 else f"{problems} lines are"
         leave(Code.INPUT, f"{name_of(source)}: {count} open, see the question below each")
 
 
-def _read(source: str, kind: What, unit: Unit | None) -> tuple[list[str], int, dict[str, Any]]:
-    """Read a list; returns its echo, how many questions there are, and both as tables."""
+def _lists(data: str | bytes, kind: What, unit: Unit | None) -> tuple[Any, Any, Any]:
+    """Read a list; returns its lines, its questions, and both as tables."""
     from cutting.question.job import Source  # noqa: PLC0415 - keeps --help instant
-    from shared.reading import echo, offers_table, parts_table, read_offers, read_parts  # noqa: PLC0415
+    from shared.reading import offers_table, parts_table, read_offers, read_parts  # noqa: PLC0415
 
-    data = read_bytes(source)
     if kind is What.PARTS:
         parts, questions = read_parts(data, unit=unit)
-        return list(echo(parts.lines, questions)), _lines(questions), parts_table(parts, questions)
+        return parts.lines, questions, parts_table(parts, questions)
     offers, questions = read_offers(data, kind=Source(kind.value), unit=unit)
-    return list(echo(offers.lines, questions)), _lines(questions), offers_table(offers, questions)
+    return offers.lines, questions, offers_table(offers, questions)
+
+
+def _read(data: str | bytes, kind: What, unit: Unit | None) -> tuple[list[str], int, dict[str, Any]]:
+    """Read a list; returns its echo, how many questions there are, and both as tables."""
+    from shared.reading import echo  # noqa: PLC0415
+
+    lines, questions, table = _lists(data, kind, unit)
+    return list(echo(lines, questions)), _lines(questions), table
+
+
+def _write_answered(path: str, data: str | bytes) -> None:
+    from shared.reading import lines_of  # noqa: PLC0415
+
+    write_bytes(path, ("\n".join(lines_of(data)).rstrip("\n") + "\n").encode())
 
 
 def _lines(questions: tuple[Any, ...]) -> int:
@@ -107,8 +135,3 @@ def _as_json(table: dict[str, Any]) -> bytes:
     from json import dumps  # noqa: PLC0415
 
     return (dumps(table, ensure_ascii=False, indent=2) + "\n").encode()
-
-
-def _printable(text: str) -> str:
-    """Keep a terminal safe from what a list may hold; positions stay."""
-    return "".join(character if character.isprintable() else "\N{REPLACEMENT CHARACTER}" for character in text)

@@ -54,7 +54,7 @@ def model_market(job: Job) -> Market:
         rooms=tuple(rooms),
         sections=tuple(sections),
         lines=with_idle(job, _lines(job, rooms, sections, costs, list(yards)), costs, yards, len(sections)),
-        wishes=tuple(_wish(part, rooms, sections) for part in job.parts),
+        wishes=_wishes(job, [rooms[some[0]] for some in sections]),
         terms=tuple(terms_of(yard, job.currency, job.carry.load) for yard in yards.values()),
         unit=costs.unit,
         money=costs.money,
@@ -221,15 +221,15 @@ def _lines(
     return lines
 
 
-def _wish(part: Part, rooms: Sequence[Room], sections: Sequence[tuple[int, ...]]) -> Wish:
-    order = [part.section.key, *(other.section.key for other in part.substitutes)]
-    places = []
-    for key in order:
-        for number, section in enumerate(sections):
-            room = rooms[section[0]]
-            if room.section.key == key:
-                sizes = [
-                    size for size, parts in enumerate(room.parts) if part.length == parts[0].length and part in parts
-                ]
-                places += [(number, size) for size in sizes]
-    return Wish(part=part, places=tuple(places))
+def _wishes(job: Job, rooms: Sequence[Room]) -> tuple[Wish, ...]:
+    """Say of every part where it may be cut: as drawn, then from its substitutes; rooms are the sections' first."""
+    sizes = [{part.mark: size for size, parts in enumerate(room.parts) for part in parts} for room in rooms]
+    numbers = {room.section.key: number for number, room in enumerate(rooms)}
+    wishes = []
+    for part in job.parts:
+        order = [numbers.get(section.key) for section in (part.section, *(each.section for each in part.substitutes))]
+        places = [
+            (number, sizes[number][part.mark]) for number in order if number is not None and part.mark in sizes[number]
+        ]
+        wishes.append(Wish(part=part, places=tuple(places)))
+    return tuple(wishes)

@@ -28,13 +28,15 @@ class Square(Knapsack):
         if first is not None:
             pattern[first] = min(left[first], room // self.sizes[first])
             room -= pattern[first] * self.sizes[first]
-        part = 0
         # Sizes descend, so what is too long for the room left is stepped over at once.
-        while (part := bisect_left(self.sizes, -room, lo=part, key=neg)) < len(left):
+        part = bisect_left(self.sizes, -room, key=neg)
+        while part < len(left):
             if left[part] and part != first:
                 pattern[part] = min(left[part], room // self.sizes[part])
                 room -= pattern[part] * self.sizes[part]
-            part += 1
+                part = bisect_left(self.sizes, -room, lo=part + 1, key=neg)
+            else:
+                part += 1
         return tuple(pattern)
 
     def fullest(self, kind: int, counts: Sequence[int]) -> Pattern:

@@ -29,11 +29,12 @@ class SquareLayouts:
         self.saw = job.saw
         self.sizes = model.instance.sizes
         self.lengths = [parts[0].length for parts in model.parts]
+        self.length_of = {part.mark: part.length for parts in model.parts for part in parts}
 
     def cut(self, stick: Stick, pattern: Pattern, marks: Sequence[str], times: int) -> Cut:
         """Lay parts on a stick, the longest first."""
-        lengths = [length for length, count in zip(self.lengths, pattern, strict=True) for _ in range(count)]
-        return square_cut(stick, list(zip(marks, lengths, strict=True)), times, self.saw)
+        del pattern  # the marks say it all
+        return square_cut(stick, [(mark, self.length_of[mark]) for mark in marks], times, self.saw)
 
     def steel(self, pattern: Pattern) -> Fraction:
         """Return the length that parts and the kerfs between them take."""

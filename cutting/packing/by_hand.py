@@ -36,7 +36,8 @@ def fill_by_hand(instance: Instance, fit: Fit, begun: Iterable[Load] = ()) -> tu
         loads.append(load)
         sticks[load.kind] -= load.times
         for part, pieces in enumerate(load.pattern):
-            left[part] -= pieces * load.times
+            if pieces:
+                left[part] -= pieces * load.times
 
     for load in begun:
         take(load)
@@ -45,7 +46,7 @@ def fill_by_hand(instance: Instance, fit: Fit, begun: Iterable[Load] = ()) -> tu
         if found is None:
             return None
         kind, pattern = found
-        times = min(sticks[kind], *(have // need for have, need in zip(left, pattern, strict=True) if need))
+        times = min(sticks[kind], *(left[part] // pieces for part, pieces in enumerate(pattern) if pieces))
         take(Load(kind=kind, pattern=pattern, times=times))
     return tuple(loads)
 

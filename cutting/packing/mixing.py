@@ -31,6 +31,7 @@ _NOISE = 1 << 19  # reduced costs below this part of the scale are rounding
 _PENALTY = 2.0  # of a piece left out; the longest stick costs 1
 _MORE_COLUMNS = 30  # a pricing may add for each kind of stick
 _MORE_ROWS = 3  # the same where ends are angled
+_MANY_ROWS = 30  # and where that finds none though pieces stay out: what is left to find is hidden well
 _SMOOTHING = 0.6
 _ENOUGH = 0.25
 
@@ -138,12 +139,8 @@ class Mixing:
         -----
         Rows of angled parts are priced exactly only where something stays out or a list is to be made: that takes long.
         """
-        self._master.settle(bag.demands, bag.counts)
+        self._begin(bag)
         smoothing = _SMOOTHING
-        if self._centre is None and not self.angled:
-            by_size = self._by_size()
-            if not self._roughly(by_size, bag):
-                self._price(by_size, bag)
         while True:
             self._master.solve()
             self.work.lp_solves += 1
@@ -155,15 +152,25 @@ class Mixing:
             trial = self._smoothed(duals, smoothing)
             added = self._roughly(trial, bag)
             if not added:
-                whole = self.angled and max(self._master.left) <= LEFT_OUT
-                if whole and enough:
-                    return self._mixture(trial.values, violated=False, finished=True)
+                whole = None  # read before a new column changes the program
+                if self.angled and max(self._master.left) <= LEFT_OUT:
+                    whole = self._mixture(trial.values, violated=False, finished=True)
+                    if enough:
+                        return whole
                 added, bound = self._price(trial, bag)
                 if bound > self._room(bag):
                     return Mixture(columns=(), left=1.0, values=trial.values, violated=True, finished=True)
-                if trial is duals and (whole or not added):
-                    return self._mixture(trial.values, violated=False, finished=True)
+                if trial is duals and (whole is not None or not added):
+                    return whole or self._mixture(trial.values, violated=False, finished=True)
             smoothing = _SMOOTHING if added else 0.0
+
+    def _begin(self, bag: Bag) -> None:
+        """Settle on a bag, and price by size where nothing was priced before."""
+        self._master.settle(bag.demands, bag.counts)
+        if self._centre is None and not self.angled:
+            by_size = self._by_size()
+            if not self._roughly(by_size, bag):
+                self._price(by_size, bag)
 
     def _room(self, bag: Bag) -> int:
         """Return the cost of all sticks of the bag in whole units."""
@@ -206,15 +213,23 @@ class Mixing:
 
     def _roughly(self, duals: _Duals, bag: Bag) -> int:
         """Add improving columns that are found quickly; return how many."""
+        if not self.angled:
+            return self._by_rough(duals, bag, _MORE_COLUMNS)
+        added = self._by_rough(duals, bag, _MORE_ROWS)
+        if not added and max(self._master.left) > LEFT_OUT:
+            added = self._by_rough(duals, bag, _MANY_ROWS)
+        return added
+
+    def _by_rough(self, duals: _Duals, bag: Bag, most: int) -> int:
         for pricer in self.fit.rough:
-            added, _ = self._priced(pricer, duals, bag)
+            added, _ = self._priced(pricer, duals, bag, most)
             if added:
                 return added
         return 0
 
     def _price(self, duals: _Duals, bag: Bag) -> tuple[int, int]:
         """Add improving columns; return how many, and a lower bound on the bag's cost."""
-        added, held = self._priced(self.fit, duals, bag)
+        added, held = self._priced(self.fit, duals, bag, _MORE_ROWS if self.angled else _MORE_COLUMNS)
         floors = tuple(max(v, c) for v, c in zip(held, self._costs, strict=True))
         exact = _Duals(values=duals.values, floors=floors)
         bound = self._bound(exact, bag)
@@ -222,9 +237,8 @@ class Mixing:
             self._centre = exact
         return added, bound
 
-    def _priced(self, pricer: Pricer, duals: _Duals, bag: Bag) -> tuple[int, Sequence[int]]:
+    def _priced(self, pricer: Pricer, duals: _Duals, bag: Bag, most: int) -> tuple[int, Sequence[int]]:
         floors = [floor + self._scale // _NOISE for floor in duals.floors]
-        most = _MORE_ROWS if self.angled else _MORE_COLUMNS
         best, more = pricer.several(duals.values, demands=bag.demands, floors=floors, most=most)
         self.work.pricings += 1
         found = [(kind, pattern) for kind, pattern in enumerate(best.patterns) if pattern is not None]

@@ -19,6 +19,7 @@ from cutting.answer.plan import Rests
 from cutting.fit.fit import Fit, Pattern
 from cutting.packing.bag import Bag, without_surplus
 from cutting.packing.best_fit import best_fit
+from cutting.packing.columns import LEFT_OUT
 from cutting.packing.dive import dive
 from cutting.packing.listing import Reach, among, settle
 from cutting.packing.mixing import Mixing
@@ -153,12 +154,12 @@ class _Packing:
         root = self.mixing.solve(self.bag, self.should_stop)
         if root.violated:
             return self._violated(root.values)
-        return self._rounds() or Outcome(work=self.work)
+        return self._rounds(diving=root.left <= LEFT_OUT) or Outcome(work=self.work)
 
-    def _rounds(self) -> Outcome | None:
-        """Dive and list by turns, each round with more effort."""
+    def _rounds(self, *, diving: bool) -> Outcome | None:
+        """Dive and list by turns, each round with more effort; where fractions leave something out no dive can help."""
         for dives, reach in _ROUNDS:
-            outcome = self._dives(dives) or self._prove(reach)
+            outcome = (self._dives(dives) if diving else None) or self._prove(reach)
             if outcome is not None:
                 return outcome
         return None

@@ -32,6 +32,8 @@ def break_ties(search: JobSearch, choice: Choice) -> Choice:
     """
     choice = _sparing(search, choice)
     for number in range(len(choice.loads)):
+        if search.clock.over():
+            break
         tidied = _tidied(search, number, choice)
         loads = (*choice.loads[:number], tidied, *choice.loads[number + 1 :])
         found = search.plan_of(choice.places, loads, choice.idle)

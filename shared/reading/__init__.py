@@ -4,6 +4,7 @@ Everything is (value, problems): what was understood, and every question by line
 guessed in silence and nothing is lost.
 """
 
+from shared.reading.lists.answers import NOT_A_PART, answer_alike, asking_alike, chosen, lines_of, rewritten
 from shared.reading.lists.echo import echo
 from shared.reading.lists.job import job_of_lists, join_sections, part_of, place_in_yards, stick_of, yards_named
 from shared.reading.lists.offers import read_offers
@@ -22,6 +23,7 @@ from shared.reading.values.result import (
 )
 
 __all__ = [
+    "NOT_A_PART",
     "AlsoNeeded",
     "Choice",
     "Kind",
@@ -31,15 +33,20 @@ __all__ = [
     "PartRead",
     "PartsList",
     "Question",
+    "answer_alike",
+    "asking_alike",
+    "chosen",
     "echo",
     "job_of_lists",
     "join_sections",
+    "lines_of",
     "offers_table",
     "part_of",
     "parts_table",
     "place_in_yards",
     "read_offers",
     "read_parts",
+    "rewritten",
     "stick_of",
     "yards_named",
 ]

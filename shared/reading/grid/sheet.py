@@ -16,6 +16,7 @@ from typing import Final
 from python_calamine import CalamineError, CalamineWorkbook
 
 from shared.reading.grid.extent import strays
+from shared.reading.text.sure import unsaid
 from shared.reading.values.result import Question
 
 __all__ = ["MOST_BYTES", "MOST_LINE", "MOST_LINES", "Cell", "Row", "Sheet", "decode", "open_sheet", "split_cells"]
@@ -118,10 +119,10 @@ def _open_text(text: str) -> tuple[Sheet, tuple[Question, ...]]:
     lines = re.split(r"\r\n|[\n\r\x0b\x0c\x85\u2028\u2029]", text.removeprefix("\ufeff"))
     if len(lines) > MOST_LINES:
         return _refused(f"more than {MOST_LINES} lines; split the list")
-    delimiter = _delimiter(lines)
+    delimiter = _delimiter([unsaid(line) for line in lines])
     lines = _join_quoted(lines, delimiter)
     rows = tuple(
-        Row(number, line, split_cells(line, delimiter) if delimiter and len(line) <= MOST_LINE else ())
+        Row(number, line, split_cells(unsaid(line), delimiter) if delimiter and len(line) <= MOST_LINE else ())
         for number, line in enumerate(lines, 1)
     )
     return Sheet(rows, delimiter), ()

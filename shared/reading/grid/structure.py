@@ -18,7 +18,7 @@ __all__ = ["Heading", "Total", "read_heading", "read_total", "read_unit"]
 _MAKE: Final = frozenset(
     "make build need needed required fabricate produce times fertigen herstellen bauen faire fabriquer hacer "  # noqa: SIM905
     "fabricar qty quantity "
-    "anzahl order total off maken fare costruire realizzare".split()
+    "anzahl total off maken fare costruire realizzare".split()
 )
 _PER: Final = frozenset("per each one single pro je par chaque cada por pour voor for".split())  # noqa: SIM905
 _ABOVE: Final = re.compile(r"\b(?:above|oben|obige[nrs]?|ci-dessus|arriba|anteriores?)\b", re.IGNORECASE)

@@ -22,7 +22,7 @@ from shared.reading.line.line import read_line
 from shared.reading.line.several import split_several
 from shared.reading.lists.entry import Entry, Shared
 from shared.reading.lists.takeoff import read_takeoff
-from shared.reading.text.sure import SURE
+from shared.reading.text.sure import ASIDE, COUNTS, SAID_WORDS, SURE, unsaid
 from shared.reading.text.tokens import plain, tokenize
 from shared.reading.values.account import Taken, TakenFor
 from shared.reading.values.draft import Around, Ask, Draft, Rewrite
@@ -75,11 +75,6 @@ def several_parts(text: str) -> Ask | None:
     )
 
 
-def _unsaid(text: str) -> str:
-    """Blank the word out that a line is meant as it stands; what stands elsewhere keeps its place."""
-    return SURE.sub(lambda found: " " * len(found.group()), text)
-
-
 _COLUMNS: Final = {
     Role.MARK: TakenFor.MARK,
     Role.ITEM: TakenFor.MARK,
@@ -115,6 +110,7 @@ class Reader:
         self.sheet = sheet
         self.yards = yards
         self.row = Row(0, "", ())
+        self.counts = False
         self.last: Entry | None = None
         self.around = around
         self.unit = unit
@@ -149,15 +145,22 @@ class Reader:
             self.columns = guess_columns(self.sheet.rows, offers=self.around.offers)
 
     def entry(self, index: int, row: Row) -> Entry:
-        """Read one row, without the word that it is meant as it stands."""
-        self.row = row
-        if SURE.search(row.text) is None:
+        """Read one row, without what is said of it as a whole: meant as it stands, not a part, a part after all."""
+        self.row, self.counts = row, False
+        if SAID_WORDS.search(row.text) is None:
             return self._entry(index, row)
-        cells = tuple(replace(cell, text=SURE.sub("", cell.text)) for cell in row.cells)
-        bare = Row(row.line, _unsaid(row.text), cells)
-        entry = self._entry(index, bare)
-        entry.row, entry.sure = row, True
+        if ASIDE.search(row.text) is not None:
+            return Entry(row, Kind.REMARK, notes=["not a part, as it says"])
+        self.counts = COUNTS.search(row.text) is not None
+        entry = self._entry(index, self._bare(row))
+        entry.row, entry.sure = row, SURE.search(row.text) is not None
         return entry
+
+    @staticmethod
+    def _bare(row: Row) -> Row:
+        """Return a row without those words."""
+        cells = tuple(replace(cell, text=unsaid(cell.text).strip()) for cell in row.cells)
+        return Row(row.line, unsaid(row.text), cells)
 
     def _entry(self, index: int, row: Row) -> Entry:
         """Read one row."""
@@ -173,11 +176,9 @@ class Reader:
             entry = Entry(row)
             entry.ask(Ask(message="too much for one line; write one part on a line", position=0))
             return entry
-        if index in self.headers or self._is_header(row):
-            return Entry(row, Kind.HEADER)
-        total = read_total(" ".join(cell.text for cell in row.cells) if row.cells else row.text)
-        if total is not None:
-            return Entry(row, Kind.TOTAL, total=total)
+        structure = None if self.counts else self._structure(index, row)
+        if structure is not None:
+            return structure
         filled = [at for at, cell in enumerate(row.cells) if cell.text]
         sought = Sought(offers=self.around.offers, yards=self.yards, system=self.around.system)
         if self.columns is not None and index > self.header and len(filled) > 1:
@@ -186,7 +187,14 @@ class Reader:
         yard = self._yard_heading(row, row.text.strip("\t;|") if single else row.text)
         if yard is not None:
             return yard
-        return self._beside(take_from_line(row, sought), row, lambda bare: self._free_line(bare, single=single))
+        return self._beside(take_from_line(row, sought), row, lambda bare: self._one_line(bare, single=single))
+
+    def _structure(self, index: int, row: Row) -> Entry | None:
+        """Take a header or a total, None for any other row."""
+        if index in self.headers or self._is_header(row):
+            return Entry(row, Kind.HEADER)
+        total = read_total(" ".join(cell.text for cell in row.cells) if row.cells else row.text)
+        return None if total is None else Entry(row, Kind.TOTAL, total=total)
 
     def _beside(self, aside: Aside, row: Row, read: Callable[[Row], Entry]) -> Entry:
         """Read a line without what it says beside its part or stick, then put that to it."""
@@ -217,7 +225,7 @@ class Reader:
 
     def _yard_heading(self, row: Row, text: str) -> Entry | None:
         """Take a line that names the yard of those below it, None for any other."""
-        if self.yards is None:
+        if self.yards is None or self.counts:
             return None
         found = self.yards.heading(text, read_heading(text))
         if found is None:
@@ -258,6 +266,12 @@ class Reader:
         )
         entry = Entry(self.row, draft=draft, places=places, section_cell=next(iter(cells), None), account=account)
         return self._sorted(entry)
+
+    def _one_line(self, row: Row, *, single: bool) -> Entry:
+        """Read a line of free text; one that counts, as it says itself, as a part or stick and nothing else."""
+        if self.counts:
+            return self._sorted(Entry(self.row, draft=read_line(row.text, self.around)))
+        return self._free_line(row, single=single)
 
     def _free_line(self, row: Row, *, single: bool) -> Entry:
         """Read a line of free text: a take-off, a heading, or a part."""
@@ -382,10 +396,10 @@ class Reader:
         if self.material and draft.section is not None and not draft.section.material:
             draft.section = understand(draft.section.name, self.material)
         entry.notes += draft.notes
-        if draft.also:
+        if draft.also and not self.counts:
             entry.kind = Kind.ALSO
             return entry
-        if self._is_section_heading(draft):
+        if self._is_section_heading(draft) and not self.counts:
             self.around = replace(self.around, section=draft.section, previous=draft.section)
             entry.kind = Kind.HEADING
             return entry
@@ -425,7 +439,7 @@ class Reader:
             )
         elif draft.length is not None and (draft.quantity is not None or draft.length.unit is not None):
             entry.ask(Ask(message="no section; write what it is cut from, such as SHS 40x40x3", position=0))
-        elif draft.quantity is not None or self._looks_like_part(entry.row.text):
+        elif self.counts or draft.quantity is not None or self._looks_like_part(entry.row.text):
             entry.ask(
                 Ask(
                     message="not understood; write quantity, section and length such as 4 - SHS 40x40x3 @ 1250",

@@ -2,16 +2,30 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from typing import Final
 
 from cutting.question.job import Break, Ends, Price, Section, Source, Substitute
 from cutting.question.lengths import Unit
 from cutting.question.problems import Problem
+from shared.reading.text.sure import ASIDE, COUNTS, SAID_ASIDE, SAID_COUNTS, SAID_WORDS
 from shared.reading.values.account import Taken
 
-__all__ = ["AlsoNeeded", "Choice", "Kind", "LineRead", "OfferList", "OfferRead", "PartRead", "PartsList", "Question"]
+__all__ = [
+    "AlsoNeeded",
+    "Choice",
+    "Kind",
+    "LineRead",
+    "OfferList",
+    "OfferRead",
+    "PartRead",
+    "PartsList",
+    "Question",
+    "shape_of",
+]
 
 
 class Kind(StrEnum):
@@ -30,6 +44,10 @@ class Kind(StrEnum):
     QUESTION = "question"
 
 
+_DIGITS: Final = re.compile(r"\d+(?:[.,/ -]*\d+)*")
+_SET_ASIDE: Final = frozenset({Kind.REMARK, Kind.ALSO, Kind.TOTAL})
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Choice:
     """One reading of a line that has several.
@@ -44,6 +62,17 @@ class Choice:
 
     reading: str
     line: str
+
+
+def shape_of(said: str) -> str:
+    """Return what is said without its numbers.
+
+    Examples
+    --------
+    >>> shape_of('1200 mm of 3-1/2" tube')
+    '# mm of #" tube'
+    """
+    return _DIGITS.sub("#", said)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -69,6 +98,11 @@ class Question:
     message: str
     position: int | None = None
     choices: tuple[Choice, ...] = ()
+
+    @property
+    def alike(self) -> str:
+        """What is asked, without the numbers: questions that are alike can have one answer."""
+        return shape_of(self.message)
 
     @property
     def problem(self) -> Problem:
@@ -173,6 +207,24 @@ class LineRead:
     notes: tuple[str, ...] = ()
     questions: tuple[Question, ...] = ()
     account: tuple[Taken, ...] = ()
+
+    @property
+    def set_aside(self) -> bool:
+        """Whether nothing is planned of this line, and it says more than nothing."""
+        return self.kind in _SET_ASIDE and bool(self.text.strip())
+
+    @property
+    def brought_back(self) -> str:
+        """The line rewritten so that it counts; empty where it isn't set aside."""
+        if not self.set_aside:
+            return ""
+        bare = ASIDE.sub("", self.text).rstrip()
+        return bare if bare != self.text.rstrip() or COUNTS.search(bare) else f"{bare}{SAID_COUNTS}"
+
+    @property
+    def put_aside(self) -> str:
+        """The line rewritten so that it is set aside."""
+        return f"{SAID_WORDS.sub('', self.text).rstrip()}{SAID_ASIDE}"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -8,6 +8,7 @@ from cutting.fit.square import Square
 from cutting.packing.bag import Bag
 from cutting.packing.mixing import Mixing
 from cutting.packing.work import Work
+from tests.cutting.fit.test_fit import random_fit
 
 
 def mixing(bag: Bag) -> Mixing:
@@ -60,3 +61,18 @@ def test_columns_are_kept_once() -> None:
     mix = mixing(fieldhouse(6))
     assert mix.add(0, (2, 0, 0))
     assert not mix.add(0, (2, 0, 0))
+
+
+@pytest.mark.parametrize("sort", ["rows", "rows marked"])
+def test_what_is_mixed_for_a_list_is_read_before_the_last_columns_come(
+    sort: str, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """The linear program says nothing of a solution once a column was added; it complains on stderr instead."""
+    for seed in range(12):
+        fit = random_fit(sort, seed)
+        bag = Bag(sizes=fit.sizes, demands=fit.demands, capacities=fit.capacities, counts=(len(fit.sizes),) * 2)
+        found = Mixing(bag, fit, Work()).solve(bag, never, enough=0.0)
+        for part, demand in enumerate(bag.demands):
+            cut = sum(amount * pattern[part] for _, pattern, amount in found.columns)
+            assert found.left > 0 or cut >= demand - 1e-6
+    assert capfd.readouterr().err == ""
