@@ -253,6 +253,8 @@ def _question(question: Question) -> dict[str, Any]:
     return {
         "message": question.message,
         "position": question.position,
-        "choices": [{"reading": choice.reading, "line": choice.line} for choice in question.choices],
+        "choices": [
+            {"reading": choice.reading, "line": choice.line, "makes": choice.makes} for choice in question.choices
+        ],
         "alike": question.alike,
     }
