@@ -4,7 +4,8 @@
 
 A SET is the path of a set file (`tests.benchmarks.instances`) or the name of a built-in generator: ``cutgen1``,
 ``shop``, ``limited`` (every stick limited), ``large`` (2,000 pieces of 150 kinds over 60 kinds of stick), ``augmented``
-(201 pieces that need one stick more than they measure). A set that cannot be read is named and left out, and the exit code says so.
+(201 pieces that need one stick more than they measure). A set that cannot be read is named and left out, and the
+exit code says so.
 
 Every solve runs in a child process of its own, so that peak memory is its own and nothing is left warm. Seconds are
 those of the wall; processor seconds stand beside them, because a busy machine stretches the former.
