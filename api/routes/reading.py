@@ -11,6 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field, WithJsonSchema
 from api.routes.common import Served, problems
 from api.routes.examples import LISTS_JSON, PASTED
 from api.service.problems import Kind
+from api.sheet.answering import Answer
 from api.sheet.form import LISTS, SheetForm, Upload
 from api.sheet.reading import read_sheet_task
 from api.sheet.understood import SheetRead
@@ -23,6 +24,7 @@ router = APIRouter(prefix="/v1/read", tags=["reading"])
 
 _LONGEST: Final = 4_000_000
 _SHORT: Final = 200
+_MOST_ANSWERS: Final = 200
 _JOB: Final = {"anyOf": [{"$ref": "#/components/schemas/JobFile"}, {"type": "null"}]}
 _Text = Annotated[str, Field(max_length=_LONGEST)]
 _Short = Annotated[str, Field(max_length=_SHORT)]
@@ -54,6 +56,21 @@ class YardBody(BaseModel):
         ticks = {"no_collecting": self.no_collecting, "reserves": self.reserves}
         ticks |= {f"on_{each}": each in self.tax_on for each in ("material", "cuts", "delivery")}
         return table | {name: "on" if tick else "" for name, tick in ticks.items()}
+
+
+class AnswerBody(BaseModel):
+    """The answer to the first question about one line, or about all lines that ask the same."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    list: Literal["parts", "sticks", "rack", "own"]
+    line: int = Field(ge=1, description="The line that asks.")
+    reading: _Short = Field(description="One of its readings, or `not a part`.", examples=["1500 mm"])
+    alike: bool = Field(default=False, description="Whether it holds for all lines of the list that ask the same.")
+
+    def as_answer(self) -> Answer:
+        """Return it as the sheet takes it."""
+        return Answer(field=self.list, line=self.line, was=None, reading=self.reading, alike=self.alike)
 
 
 class ListsBody(BaseModel):
@@ -88,6 +105,9 @@ class ListsBody(BaseModel):
     yards: tuple[YardBody, ...] = Field(
         default=(), max_length=MOST_YARDS, description="The yards' terms; a yard that lines only name has none."
     )
+    answers: tuple[AnswerBody, ...] = Field(
+        default=(), max_length=_MOST_ANSWERS, description="Answers to what an earlier reading of these lists asked."
+    )
 
 
 class ChoiceBody(BaseModel):
@@ -103,6 +123,15 @@ class QuestionBody(BaseModel):
     message: str = Field(description="What is open and what to write instead.")
     position: int | None = Field(description="Index into the line where a caret helps.")
     choices: tuple[ChoiceBody, ...]
+    alike: str = Field(description="What is asked, without its numbers: the same for lines that ask the same.")
+
+
+class TakenBody(BaseModel):
+    """A piece of a line."""
+
+    start: int = Field(description="Where it begins, in characters from 0.")
+    end: int
+    taken_for: str = Field(description="Quantity, section, length, note, set aside and so on.")
 
 
 class LineBody(BaseModel):
@@ -114,6 +143,9 @@ class LineBody(BaseModel):
     understood: tuple[str, ...]
     notes: tuple[str, ...]
     problems: tuple[QuestionBody, ...]
+    as_part: str = Field(description="The line rewritten so that it counts, where it was set aside; else empty.")
+    not_a_part: str = Field(description="The line rewritten so that it is set aside.")
+    account: tuple[TakenBody, ...] = Field(description="What each piece of the line was taken for.")
 
 
 class FaultBody(BaseModel):
@@ -163,11 +195,12 @@ async def read_lists(
 
     Post the `job` of the answer to `/v1/jobs` to have it solved.
     """
-    values = lists.model_dump(exclude={"end_trim", "both_ends", "idle", "yards"})
+    values = lists.model_dump(exclude={"end_trim", "both_ends", "idle", "yards", "answers"})
     yards = [yard.as_kept() for yard in lists.yards]
     ticks = {"both_ends": "on" if lists.both_ends else "", "no_idle": "" if lists.idle else "on"}
     form = SheetForm.of({**values, **ticks, "trim": lists.end_trim, "yards": yards})
-    return _echo(await service.side(read_sheet_task, form, ()))
+    answers = tuple(answer.as_answer() for answer in lists.answers)
+    return _echo(await service.side(read_sheet_task, form, (), (), answers))
 
 
 @router.post(
@@ -210,6 +243,9 @@ def _line(line: LineRead) -> dict[str, Any]:
         "understood": line.understood,
         "notes": line.notes,
         "problems": [_question(question) for question in line.questions],
+        "as_part": line.brought_back,
+        "not_a_part": line.put_aside,
+        "account": [{"start": each.start, "end": each.end, "taken_for": each.what.value} for each in line.account],
     }
 
 
@@ -217,5 +253,8 @@ def _question(question: Question) -> dict[str, Any]:
     return {
         "message": question.message,
         "position": question.position,
-        "choices": [{"reading": choice.reading, "line": choice.line} for choice in question.choices],
+        "choices": [
+            {"reading": choice.reading, "line": choice.line, "makes": choice.makes} for choice in question.choices
+        ],
+        "alike": question.alike,
     }

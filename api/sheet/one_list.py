@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from shared.reading import LineRead, Question
 
-__all__ = ["MOST_OPEN", "OneList", "caret_under"]
+__all__ = ["MOST_OPEN", "OneList", "aside_of", "caret_under"]
 
 MOST_OPEN: Final = 40
 """Lines that ask something and are shown at once."""
+
+
+_MOST_ASIDE: Final = 20
+
+
+def aside_of(lines: Sequence[LineRead]) -> tuple[LineRead, ...]:
+    """Return the first lines with a number that were set aside."""
+    return tuple(line for line in lines if line.set_aside and any(map(str.isdigit, line.text)))[:_MOST_ASIDE]
 
 
 def caret_under(question: Question) -> str:
@@ -44,6 +53,14 @@ class OneList:
     def more_open(self, _name: str) -> int:
         """Count the lines that ask something beyond those."""
         return max(0, len(self._asking) - MOST_OPEN)
+
+    def aside(self, _name: str) -> tuple[LineRead, ...]:
+        """Return the first lines with a number that were set aside, each to be brought back."""
+        return aside_of(self.lines)
+
+    def alike(self, _name: str, _question: Question) -> int:
+        """Return 0: here each line is answered by itself."""
+        return 0
 
     def whole(self, _name: str) -> tuple[Question, ...]:
         """Return what concerns the list as a whole."""

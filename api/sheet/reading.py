@@ -10,6 +10,7 @@ from typing import Final
 
 from api.service.runner.child import Line
 from api.service.settings import LONGEST_SOLVE
+from api.sheet.answering import Answer, with_answers
 from api.sheet.draft import Draft
 from api.sheet.form import LISTS, SheetForm, Upload
 from api.sheet.mill import usual_lengths
@@ -31,6 +32,7 @@ from shared.reading import (
     PartsList,
     Question,
     join_sections,
+    lines_of,
     part_of,
     place_in_yards,
     read_offers,
@@ -71,9 +73,22 @@ class _Buying:
 
 
 def read_sheet_task(
-    _line: Line, form: SheetForm, uploads: Sequence[Upload], shop_rack: Sequence[Bar] = ()
+    _line: Line,
+    form: SheetForm,
+    uploads: Sequence[Upload],
+    shop_rack: Sequence[Bar] = (),
+    answers: Sequence[Answer] = (),
 ) -> SheetRead:
-    """Read a sheet and the files that were dropped on it; the shop's free pieces are offered where it says so."""
+    """Read a sheet, the files that were dropped on it, and what was answered of its questions.
+
+    The shop's free pieces are offered where it says so.
+    """
+    read = _read_sheet(form, uploads, shop_rack)
+    answered = with_answers(read, answers)
+    return read if answered == read.form else _read_sheet(answered, (), shop_rack)
+
+
+def _read_sheet(form: SheetForm, uploads: Sequence[Upload], shop_rack: Sequence[Bar]) -> SheetRead:
     draft = Draft(form=form)
     sources = {name: form.text(name) for name in LISTS} | {upload.field: upload.data for upload in uploads}
     parts = _parts(draft, sources["parts"])
@@ -127,7 +142,7 @@ def _take(
     draft.lines[name] = lines
     draft.questions[name] = tuple(question for question in questions if not question.line)
     if isinstance(source, bytes):
-        draft.form = draft.form.with_text(name, "\n".join(line.text for line in lines))
+        draft.form = draft.form.with_text(name, "\n".join(lines_of(source)))
 
 
 def _length(draft: Draft, name: str, text: str) -> Fraction | None:

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Final
 
 from api.sheet.form import SheetForm
-from api.sheet.one_list import MOST_OPEN, caret_under
+from api.sheet.one_list import MOST_OPEN, aside_of, caret_under
 from cutting.question.lengths import Unit
-from shared.reading import Choice, LineRead, Question
+from shared.reading import Choice, LineRead, Question, asking_alike
 
 __all__ = ["FieldFault", "Missing", "SheetRead"]
 
@@ -117,6 +117,14 @@ class SheetRead:
     def more_open(self, name: str) -> int:
         """Count the lines that ask something beyond those."""
         return max(0, sum(1 for line in self.lines[name] if line.questions) - MOST_OPEN)
+
+    def aside(self, name: str) -> tuple[LineRead, ...]:
+        """Return the first lines with a number that were set aside, each to be brought back."""
+        return aside_of(self.lines[name])
+
+    def alike(self, name: str, question: Question) -> int:
+        """Count the lines that ask the same as this one, which one answer can hold for."""
+        return len(asking_alike(self.lines[name], question))
 
     def whole(self, name: str) -> tuple[Question, ...]:
         """Return what concerns a list as a whole."""

@@ -20,6 +20,7 @@ from api.page.sheet.yard_slots import YardSlots, slots_in
 from api.routes.common import JobId, Served
 from api.service.runner.papers import PAPERS
 from api.service.running import Service, digest_of
+from api.sheet.answering import Answer
 from api.sheet.form import LISTS, SheetForm, Upload
 from api.sheet.kept import Kept
 from api.sheet.reading import read_sheet_task
@@ -70,12 +71,26 @@ async def write_sheet(service: Served, request: Request) -> Response:
     values = dict(texts)
     written = SheetForm.of(values)
     form = put_right(written, values, [(name, value) for name, value in texts if name in {"choose", "add"}])
-    read: SheetRead = await service.side(read_sheet_task, form, tuple(uploads), await _shop_rack(service, form))
+    answers = _answers(values, [value for name, value in texts if name == "alike"])
+    rack = await _shop_rack(service, form)
+    read: SheetRead = await service.side(read_sheet_task, form, tuple(uploads), rack, answers)
     changed = {field for field in LISTS if read.form.text(field) != written.text(field)}
     if "hx-request" in request.headers:
         yards = YardSlots(form=read.form, before=written, shown=slots_in(values))
         return await _swap(service, request, values.get("plan", ""), read, _Changed(lists=changed, yards=yards))
     return await _answer_sheet(service, request, read)
+
+
+def _answers(values: dict[str, str], offers: list[str]) -> tuple[Answer, ...]:
+    """Return the answers that were clicked for all lines that ask the same, each with the line it was clicked at."""
+    found = []
+    for value in dict.fromkeys(offers):
+        field, _, rest = value.partition(":")
+        number, _, reading = rest.partition(":")
+        was = values.get(f"was-{field}-{number}")
+        if field in LISTS and number.isdecimal() and was is not None:
+            found.append(Answer(field=field, line=int(number), was=was, reading=reading, alike=True))
+    return tuple(found)
 
 
 async def _shop_rack(service: Service, form: SheetForm) -> tuple[Bar, ...]:

@@ -3,7 +3,7 @@
 // behind it, a later change takes its place in the queue, and the answer writes the clicked button anew.
 "use strict";
 (() => {
-  const OFFER = "#sheet button[name=add], #sheet button[name=choose]";
+  const OFFER = "#sheet button[name=add], #sheet button[name=choose], #sheet button[name=alike]";
   const waiting = [];
   let pressed = null;
 
@@ -59,6 +59,7 @@
     const data = event.detail.formData;
     data.delete("add");
     data.delete("choose");
+    data.delete("alike");
     event.detail.clicks = [...waiting];
     for (const click of waiting) {
       const value = valueNow(click, event.target);

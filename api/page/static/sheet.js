@@ -48,6 +48,26 @@ document.addEventListener("drop", (event) => {
   input.dispatchEvent(new Event("change", { bubbles: true }));
 });
 
+// A word of a list that is tapped, or that the caret comes to, says what it was taken for.
+function sayTaken(area) {
+  const list = area.closest(".written");
+  const said = list && list.querySelector(".taken");
+  if (!said) return;
+  const before = area.value.slice(0, area.selectionStart);
+  const line = before.split("\n").length;
+  const at = before.length - (before.lastIndexOf("\n") + 1);
+  const text = area.value.split("\n")[line - 1];
+  const pieces = [...list.querySelectorAll(`.words i[data-line="${line}"]`)];
+  const piece = pieces.find((one) => Number(one.dataset.start) <= at && at <= Number(one.dataset.end));
+  said.textContent = piece ? `${text.slice(Number(piece.dataset.start), Number(piece.dataset.end))}: ${piece.textContent}` : "";
+}
+
+for (const kind of ["click", "keyup"]) {
+  document.addEventListener(kind, (event) => {
+    if (event.target.tagName === "TEXTAREA" && event.target.selectionStart === event.target.selectionEnd) sayTaken(event.target);
+  });
+}
+
 // Once a file has been read, its lines stand in the field: the file is not to be read again with the next change.
 document.addEventListener("htmx:beforeRequest", (event) => {
   if (event.target.id !== "sheet") return;
