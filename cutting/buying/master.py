@@ -101,10 +101,16 @@ class Master:
         self.idle = [self.model.new_int_var(0, line.idle, "") for line in market.lines]
         self.prices: list[Any] = []
         self.layouts: dict[int, Any] = {}
-        self.cost: Any = sum(rule.rows(self) for rule in market.rules)
+        costs = [(rule, rule.rows(self)) for rule in market.rules]
+        self.cost: Any = sum(cost for _, cost in costs)
+        self._money: Any = sum(cost for rule, cost in costs if not rule.lists())
         if not bare(market):  # else a stick that nothing is cut from is left where it is, and that costs no more
             self._every_stick_is_used()
         self.model.minimize(self.cost)
+
+    def know_money(self, least: int) -> None:
+        """Add that what layouts cost aside nothing costs less, which was proven without them."""
+        self.model.add(self._money >= least)
 
     def require(self, row: RoomRow) -> None:
         """Add an inequality."""

@@ -108,6 +108,15 @@ class SearchState:
             if other != row.room:
                 self.master.require(self.rooms.cutters[other].price_out(row.values))
 
+    def know_money(self, least: int, rests: Rests) -> None:
+        """Heed what the job costs at least where layouts cost nothing: they cost no less than that."""
+        self.master.know_money(least)
+        if rests is Rests.FLOATING:
+            self.rests = rests
+        if self.bound is not None and least > self.bound:
+            self.bound = least
+            self.report(self.best, least)
+
     def learn(self, rooms: tuple[int, ...], rows: Sequence[RoomRow]) -> None:
         """Teach buying a section's inequalities of the same part values; the first are kept."""
         for row in rows:

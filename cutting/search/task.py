@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from math import ceil
 
 from cutting.buying.market import Market
 from cutting.fit.clock import Clock
 from cutting.search.beginning import Beginning
 from cutting.search.choice import JobAnswer, Report
-from cutting.search.finishing import layouts_count
+from cutting.search.finishing import layouts_count, leftovers_count
 from cutting.search.known import Offer
 from cutting.search.loop import JobSearch
 from cutting.search.rooms.rooms import Rooms
@@ -97,7 +98,10 @@ def _begin_with_money(search: JobSearch, money: Market, seed: int, clock: Clock)
     """Find a good plan by the money alone first: that is quick, and leftovers and layouts change little."""
     share = Clock(clock.left() * FIRST_SHARE, clock.over)
     alone = JobSearch(money, seed=seed, clock=share, report=lambda _choice, _bound: None)
-    choice = alone.run().choice
+    answer = alone.run()
+    choice = answer.choice
+    if answer.bound is not None and layouts_count(search) and not leftovers_count(search):
+        search.know_money(ceil(answer.bound * money.unit / search.market.unit), answer.rests)
     if choice is not None:
         Beginning(search).with_plan(money, choice)
         if layouts_count(search):

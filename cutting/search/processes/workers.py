@@ -46,7 +46,7 @@ class _Round:
         with self.lock:
             if not self.waiting:
                 return None
-            share = min(1.0, self.cores / len(self.waiting))
+            share = min(1.0, (1 + self.helpers) / len(self.waiting))
             number = self.waiting.popleft()
         task = self.tasks[number]
         limit = min(task.limit, self.clock.left() * share)

@@ -49,6 +49,7 @@ _UNIT_FIRST: Final = re.compile(r"(?:ft|m|cm|mm|in)\d+", re.IGNORECASE)
 _ROUGHLY: Final = frozenset(
     {"about", "approx", "approximately", "ca", "circa", "etwa", "ungefahr", "rund", "environ", "aprox"}
     | {"aproximadamente", "ongeveer", "unos", "unas", "strong", "scant", "shy", "heavy", "knapp", "reichlich"}
+    | {"half", "double", "twice", "halb", "halbe", "doppelt", "doppelte", "doble", "doppio", "dubbel", "moitie"}
 )
 _AT_MOST: Final = frozenset(
     {"max", "maximum", "min", "minimum", "maximal", "minimal", "mind", "mindestens", "hochstens", "wenigstens"}
@@ -67,7 +68,8 @@ _EACH_SIDE: Final = re.compile(
 )
 _BIT: Final = re.compile(r"\b(?:and a bit|or so|give or take|plus a bit)\b", re.IGNORECASE)
 _STRUCK: Final = re.compile(
-    r"\b(?:not (?:needed|required|wanted)|cancel(?:l?ed)?|deleted?|omit(?:ted)?|superseded|entf[äa]llt|gestrichen"
+    r"^\s*(?:no|keine?|pas de|geen|ning[uú]n\w*|nessun\w*)\s+(?=[^\W\d])"
+    r"|\b(?:not (?:needed|required|wanted)|cancel(?:l?ed)?|deleted?|omit(?:ted)?|superseded|entf[äa]llt|gestrichen"
     r"|annul[ée]e?s?|anulad[oa]s?|annullat[oa]|vervalt|vervallen)\b",
     re.IGNORECASE,
 )
