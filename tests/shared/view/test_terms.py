@@ -46,7 +46,8 @@ def test_a_bill_adds_up() -> None:
         assert order.charges[0].amount.value == sum((row.cost.value for row in order.rows if row.cost), Decimal(0))
     assert found.money is not None
     totals = [order.total.value for order in found.orders if order.total]
-    assert sum(totals, found.money.kinds.value) == found.money.paid.value
+    assert sum(totals) == found.money.paid.value
+    assert found.money.kinds.value == found.money.counted.value - found.money.paid.value == 24
 
 
 def test_a_bill_says_what_it_charges_for() -> None:
