@@ -15,7 +15,7 @@ from cli.files import name_of, read_bytes, write_bytes
 from cutting.question.errors import LengthError
 from cutting.question.job import Job, Saw, Section, Source
 from cutting.question.lengths import Unit, parse_length
-from cutting.question.money import is_currency
+from cutting.question.money import is_currency, read_amount, round_half_up
 from cutting.question.problems import Problem
 from cutting.question.tape import mark_fault
 
@@ -27,6 +27,7 @@ __all__ = [
     "CurrencyOption",
     "EndTrimOption",
     "KerfOption",
+    "LayoutCostOption",
     "Lists",
     "OwnOption",
     "PartsOption",
@@ -37,6 +38,7 @@ __all__ = [
     "Understood",
     "UnitOption",
     "also_needed",
+    "at_layout_cost",
     "check_lists",
     "on_tape",
     "read_lists",
@@ -90,6 +92,14 @@ TapeOption = Annotated[
         help="The finest mark of your tape, such as 1/16 or 0.5 mm, to write lengths on.",
     ),
 ]
+LayoutCostOption = Annotated[
+    str | None,
+    typer.Option(
+        "--layout-cost",
+        metavar="AMOUNT",
+        help="What each layout beyond the first, a set-up at the saw, costs you, such as 2.50.",
+    ),
+]
 SaveOption = Annotated[
     str | None, typer.Option("--save", metavar="FILE", help="Write the job as a job file (TOML or JSON).")
 ]
@@ -106,6 +116,23 @@ def on_tape(job: Job, text: str | None) -> Job:
     if fault := mark_fault(mark, job.unit):
         raise typer.BadParameter(f"{fault}: {text}", param_hint="--tape")
     return replace(job, tape=mark)
+
+
+def at_layout_cost(job: Job, text: str | None) -> Job:
+    """Return a job in which further layouts cost so much, where an amount is named."""
+    if text is None:
+        return job
+    try:
+        amount = read_amount(text)
+    except ValueError as error:
+        raise typer.BadParameter(str(error), param_hint="--layout-cost") from None
+    if amount and job.currency is None:
+        message = "nothing in this job has a price, so an amount of money says nothing; leave it out, or state prices"
+        raise typer.BadParameter(message, param_hint="--layout-cost")
+    if amount and amount != round_half_up(amount, job.currency or ""):
+        message = f"{text} isn't whole in the smallest unit of {job.currency}; write an amount that can be paid"
+        raise typer.BadParameter(message, param_hint="--layout-cost")
+    return replace(job, layout_cost=amount)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -14,6 +14,7 @@ from cli.lists import (
     CurrencyOption,
     EndTrimOption,
     KerfOption,
+    LayoutCostOption,
     Lists,
     OwnOption,
     PartsOption,
@@ -24,6 +25,7 @@ from cli.lists import (
     Understood,
     UnitOption,
     also_needed,
+    at_layout_cost,
     check_lists,
     on_tape,
     read_lists,
@@ -92,6 +94,7 @@ def plan(
     end_trim: EndTrimOption = "0",
     currency: CurrencyOption = None,
     tape: TapeOption = None,
+    layout_cost: LayoutCostOption = None,
     save: SaveOption = None,
     json: Annotated[
         str | None,
@@ -138,7 +141,7 @@ def plan(
     check_papers(papers, json)
     bars = rack_bars(data, store, wanted=own_rack)
     question, read = (read_job_file(job, bars), None) if job is not None else read_lists(lists, bars)
-    question = on_tape(question, tape)
+    question = at_layout_cost(on_tape(question, tape), layout_cost)
     if save is not None:
         save_job(save, question)
     result, stopped = _solve(question, time_limit, seed)

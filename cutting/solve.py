@@ -6,6 +6,7 @@ import os
 import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
+from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
 
@@ -166,6 +167,11 @@ class Solving:
         return result
 
 
+def _beyond_money(market: Market) -> bool:
+    """Whether leftovers or layouts count beside money."""
+    return any(any(room.takes) for room in market.rooms) or any(rule.lists() for rule in market.rules)
+
+
 def _margin(job: Job) -> float:
     """Seconds to keep back for what comes behind the search; there are about as many layouts as lines of parts."""
     return MARGIN + len(job.parts) * (ANGLED_MARGIN if has_angles(job.parts) else SQUARE_MARGIN)
@@ -256,15 +262,15 @@ class _Run:
         return answers
 
     def _first_round(self, parts: Sequence[Portion], news: _News) -> list[Answer]:
-        """Solve every portion; where leftovers are worth something, with the same portion by money alone before."""
+        """Solve every portion; where leftovers or layouts count, with the same portion by money alone before."""
         alone: dict[tuple[int, ...], Market] = {}
-        if self.job.keep_value is not None:
-            by_money = model_market(replace(self.job, keep_value=None))
+        if self.job.keep_value is not None or self.job.layout_cost:
+            by_money = model_market(replace(self.job, keep_value=None, layout_cost=Decimal(0)))
             alone = {part.sections: part.market for part in portions(by_money, priced=True)}
         tasks = [
             Task(
                 market=part.market,
-                money=alone.get(part.sections) if any(any(room.takes) for room in part.market.rooms) else None,
+                money=alone.get(part.sections) if _beyond_money(part.market) else None,
                 seed=self.seed,
                 limit=self.limit,
                 known=self._offer(part),

@@ -96,6 +96,7 @@ class ListsBody(BaseModel):
     longest: _Short = Field(default="", description="The longest piece that can be carried.", examples=["13 ft"])
     load: _Short = Field(default="", description="The heaviest load of one trip.", examples=["900 lb"])
     kind_cost: _Short = Field(default="", description="What each kind of section bought beyond the first costs.")
+    layout_cost: _Short = Field(default="", description="What each layout beyond the first costs: a set-up of the saw.")
     idle: bool = Field(
         default=True, description="Whether sticks that no part is cut from may be bought where that saves money."
     )
@@ -252,6 +253,8 @@ def _question(question: Question) -> dict[str, Any]:
     return {
         "message": question.message,
         "position": question.position,
-        "choices": [{"reading": choice.reading, "line": choice.line} for choice in question.choices],
+        "choices": [
+            {"reading": choice.reading, "line": choice.line, "makes": choice.makes} for choice in question.choices
+        ],
         "alike": question.alike,
     }

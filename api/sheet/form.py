@@ -67,6 +67,8 @@ class SheetForm:
         The longest piece and the weight that can be carried on one trip.
     kind_cost : str
         What each kind of section bought beyond the first costs.
+    layout_cost : str
+        What each layout beyond the first costs.
     no_idle : str
         "on" where no stick may be bought that no part is cut from.
     leftover, leftover_from : str
@@ -96,6 +98,7 @@ class SheetForm:
     longest: str = ""
     load: str = ""
     kind_cost: str = ""
+    layout_cost: str = ""
     no_idle: str = ""
     leftover: str = ""
     leftover_from: str = ""
@@ -114,7 +117,15 @@ class SheetForm:
     @property
     def buying(self) -> bool:
         """Whether anything is written about yards, carrying and leftovers."""
-        others = (self.longest, self.load, self.kind_cost, self.no_idle, self.leftover, self.leftover_from)
+        others = (
+            self.longest,
+            self.load,
+            self.kind_cost,
+            self.layout_cost,
+            self.no_idle,
+            self.leftover,
+            self.leftover_from,
+        )
         return bool(self.yards) or any(text.strip() for text in others)
 
     def with_yard(self, name: str) -> SheetForm:

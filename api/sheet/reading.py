@@ -218,6 +218,7 @@ def _job(
         yards=buying.terms.with_names(buying.yards),
         carry=buying.terms.carry,
         kind_cost=buying.terms.kind_cost,
+        layout_cost=buying.terms.layout_cost,
         keep_value=buying.terms.keep_value,
         idle=not draft.form.no_idle,
     )

@@ -55,10 +55,16 @@ _WHAT: Final = {
     "longest": "longest piece",
     "load": "load",
     "kind_cost": "each more kind of section",
+    "layout_cost": "each more layout",
     "leftover": "worth of leftovers",
     "leftover_from": "shortest leftover",
 }
-_WHOLE: Final = {"carry.longest": "longest", "carry.load": "load", "kind_cost": "kind_cost"}
+_WHOLE: Final = {
+    "carry.longest": "longest",
+    "carry.load": "load",
+    "kind_cost": "kind_cost",
+    "layout_cost": "layout_cost",
+}
 _KEPT: Final = {"keep_value.per_length": "leftover", "keep_value.shortest": "leftover_from"}
 
 _SAID_HERE: Final = {
@@ -82,6 +88,8 @@ class Terms:
         What can be carried.
     kind_cost : Decimal
         For each more kind of section.
+    layout_cost : Decimal
+        For each more layout.
     keep_value : KeepValue or None
         What leftovers are worth.
     """
@@ -89,6 +97,7 @@ class Terms:
     yards: tuple[tuple[int, Yard], ...] = ()
     carry: Carry = field(default_factory=Carry)
     kind_cost: Decimal = Decimal(0)
+    layout_cost: Decimal = Decimal(0)
     keep_value: KeepValue | None = None
 
     def with_names(self, names: Iterable[str]) -> tuple[Yard, ...]:
@@ -165,10 +174,12 @@ def read_terms(form: SheetForm, unit: Unit, currency: str | None, blame: Blame) 
     pen = _Pen(reading=Reading(unit=unit, currency=currency), blame=blame)
     yards = [(number, _yard(pen, number, yard)) for number, yard in enumerate(form.yards, 1) if not yard.empty]
     kind_cost = pen.amount("kind_cost", "kind_cost", form.kind_cost)
+    layout_cost = pen.amount("layout_cost", "layout_cost", form.layout_cost)
     return Terms(
         yards=tuple((number, yard) for number, yard in yards if yard is not None),
         carry=_carry(pen, form),
         kind_cost=Decimal(kind_cost or 0),
+        layout_cost=Decimal(layout_cost or 0),
         keep_value=_keep(pen, form),
     )
 

@@ -13,7 +13,7 @@ from shared.reading import Choice, LineRead, Question, asking_alike
 
 __all__ = ["FieldFault", "Missing", "SheetRead"]
 
-_BUYING: Final = frozenset({"longest", "load", "kind_cost", "leftover", "leftover_from"})
+_BUYING: Final = frozenset({"longest", "load", "kind_cost", "layout_cost", "leftover", "leftover_from"})
 
 
 def group_of(field: str) -> str:

@@ -440,7 +440,9 @@ class Plan:
     own_value : Fraction or None
         Value of one's own pieces that are used; never rounded, since nobody pays it.
     credit : Fraction or None
-        Worth of the drops kept; ``cost = paid + own_value - credit``.
+        Worth of the drops kept; ``cost = paid + own_value - credit + layouts``.
+    layouts : Decimal or None
+        What further layouts cost you, which nobody is paid; None where that isn't stated.
     """
 
     objective: Objective
@@ -455,6 +457,7 @@ class Plan:
     paid: Decimal | None = None
     own_value: Fraction | None = None
     credit: Fraction | None = None
+    layouts: Decimal | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -9,6 +9,7 @@ from typing import Any, Protocol, Self
 
 from ortools.sat.python import cp_model
 
+from cutting.answer.load import Load
 from cutting.buying.costs import Costs
 from cutting.buying.lines import Line
 from cutting.buying.terms import Terms
@@ -157,10 +158,11 @@ class RoomOrder:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Taken:
-    """What is taken, what is cut from it, and how many sticks of each line stay whole."""
+    """What is taken and cut in each room, in which layouts, and how many sticks of each line stay whole."""
 
     market: Market
     orders: Sequence[RoomOrder]
+    loads: Sequence[Sequence[Load]]
     idle: Sequence[int]
 
     def lines(self) -> Iterable[tuple[Line, int]]:
@@ -182,6 +184,8 @@ class Rows(Protocol):
         For each line the sticks that stay whole.
     prices : list
         For each line the price of all its sticks (`Breaks`), a yard's in the currency's smallest unit.
+    layouts : dict
+        For each section how many layouts there are, where that matters (`Layouts`).
     """
 
     model: cp_model.CpModel
@@ -191,6 +195,7 @@ class Rows(Protocol):
     demands: list[list[Any]]
     idle: list[Any]
     prices: list[Any]
+    layouts: dict[int, Any]
 
     def taken(self, number: int) -> Any:
         """Return how many sticks of a line are taken."""
@@ -232,6 +237,15 @@ class Rule:
         """Sections that it joins, so that they can't be bought apart."""
         del market
         return ()
+
+    def binds(self, market: Market) -> bool:
+        """Whether it makes a set of sticks dearer or cheaper than their prices added up."""
+        del market
+        return False
+
+    def lists(self) -> bool:
+        """Whether it depends on layouts, so that those of a cheaper plan must be listed and chosen among."""
+        return False
 
     def within(self, sections: Sequence[int]) -> Rule:
         """Return what it says of these sections, which nothing joins to others."""

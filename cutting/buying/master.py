@@ -100,6 +100,7 @@ class Master:
         self.demands = self._demands()
         self.idle = [self.model.new_int_var(0, line.idle, "") for line in market.lines]
         self.prices: list[Any] = []
+        self.layouts: dict[int, Any] = {}
         self.cost: Any = sum(rule.rows(self) for rule in market.rules)
         if not bare(market):  # else a stick that nothing is cut from is left where it is, and that costs no more
             self._every_stick_is_used()

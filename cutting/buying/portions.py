@@ -16,7 +16,6 @@ from math import gcd
 from cutting.answer.load import Load
 from cutting.buying.lines import Line
 from cutting.buying.market import Market, Room, Way
-from cutting.buying.rules.order import ruled
 
 __all__ = ["Portion", "bare", "portions"]
 
@@ -68,12 +67,7 @@ class Portion:
 
 def bare(market: Market) -> bool:
     """Whether a market is one room whose sticks each cost their price, so that one more never makes others cheaper."""
-    return (
-        len(market.rooms) == 1
-        and all(len(wish.places) == 1 for wish in market.wishes)
-        and not ruled(market)
-        and all(len(line.steps) == 1 for line in market.lines)
-    )
+    return len(market.rooms) == 1 and not any(rule.binds(market) for rule in market.rules)
 
 
 def portions(market: Market, *, priced: bool) -> tuple[Portion, ...]:

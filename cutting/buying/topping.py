@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from cutting.buying.lines import Line, taken
-from cutting.buying.market import Market, RoomOrder, Taken
+from cutting.buying.market import Market, Taken
 from cutting.buying.rules import cost_of
 from cutting.buying.rules.order import bill_of
 
-__all__ = ["Topped", "spared", "topped_up"]
+__all__ = ["Topped", "topped_up"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -21,15 +20,13 @@ class Topped:
     cost: int
 
 
-def topped_up(market: Market, orders: Sequence[RoomOrder], said: Sequence[int] | None) -> Topped | None:
+def topped_up(taken: Taken, said: Sequence[int] | None) -> Topped | None:
     """Return what costs least: the sticks that were said to stay whole, or those of one line for each yard.
 
     Parameters
     ----------
-    market : Market
-        The job.
-    orders : sequence of RoomOrder
-        What is taken and cut in each room.
+    taken : Taken
+        What is taken and cut; nothing stays whole.
     said : sequence of int or None
         For each line; None where nothing was said.
 
@@ -38,49 +35,50 @@ def topped_up(market: Market, orders: Sequence[RoomOrder], said: Sequence[int] |
     Topped or None
         None where the yards take none of these orders.
     """
-    none = (0,) * len(market.lines)
-    found = _of(market, orders, _by_rule(market, orders, none))
+    none = tuple(taken.idle)
+    found = _of(taken, _by_rule(taken))
     for idle in (none, none if said is None else tuple(said)):
-        other = _of(market, orders, idle)
+        other = _of(taken, idle)
         if other is not None and (found is None or other.cost < found.cost):
             found = other
-    return found if found is None or not any(found.idle) else spared(market, orders, found)
+    return found if found is None or not any(found.idle) else _spared(taken, found)
 
 
-def spared(market: Market, orders: Sequence[RoomOrder], topped: Topped) -> Topped:
+def _spared(taken: Taken, topped: Topped) -> Topped:
     """Leave out whatever stays whole for nothing: all of one yard, all of one line, or single sticks."""
     best = topped
-    for number in range(len(market.terms)):
-        lines = zip(market.lines, best.idle, strict=True)
-        other = _of(market, orders, tuple(0 if line.yard == number else whole for line, whole in lines))
+    for number in range(len(taken.market.terms)):
+        lines = zip(taken.market.lines, best.idle, strict=True)
+        other = _of(taken, tuple(0 if line.yard == number else whole for line, whole in lines))
         if other is not None and other.cost <= best.cost:
             best = other
     for at, whole in enumerate(best.idle):
         for left in range(whole):
-            other = _of(market, orders, (*best.idle[:at], left, *best.idle[at + 1 :]))
+            other = _of(taken, (*best.idle[:at], left, *best.idle[at + 1 :]))
             if other is not None and other.cost <= best.cost:
                 best = other
                 break
     return best
 
 
-def _of(market: Market, orders: Sequence[RoomOrder], idle: tuple[int, ...]) -> Topped | None:
-    cost = cost_of(market, orders, idle)
+def _of(taken: Taken, idle: tuple[int, ...]) -> Topped | None:
+    cost = cost_of(replace(taken, idle=idle))
     return None if cost is None else Topped(idle=idle, cost=cost)
 
 
-def _by_rule(market: Market, orders: Sequence[RoomOrder], none: tuple[int, ...]) -> tuple[int, ...]:
+def _by_rule(taken: Taken) -> tuple[int, ...]:
     """Top every order up with sticks of one line, where that makes it possible or cheaper."""
+    none, market = tuple(taken.idle), taken.market
     chosen = list(none)
-    counts = [order.counts for order in orders]
+    sticks = [count for _, count in taken.lines()]
     for number in range(len(market.terms)):
         lines = [(at, line) for at, line in enumerate(market.lines) if line.yard == number]
-        if not any(taken(line, counts, 0) for _, line in lines):
+        if not any(sticks[at] for at, _ in lines):
             continue
-        least = _total(market, number, orders, none)
-        for at, line in lines:
-            for whole in _numbers(market, line, number, counts):
-                total = _total(market, number, orders, (*none[:at], whole, *none[at + 1 :]))
+        least = _total(taken, number)
+        for at, _ in lines:
+            for whole in _numbers(market, at, sticks):
+                total = _total(replace(taken, idle=(*none[:at], whole, *none[at + 1 :])), number)
                 if total is not None and (least is None or total < least):
                     least = total
                     for other, _ in lines:
@@ -88,20 +86,21 @@ def _by_rule(market: Market, orders: Sequence[RoomOrder], none: tuple[int, ...])
     return tuple(chosen)
 
 
-def _total(market: Market, number: int, orders: Sequence[RoomOrder], idle: tuple[int, ...]) -> int | None:
+def _total(taken: Taken, number: int) -> int | None:
     """Return what one yard's order costs, in units of cost, less the worth of what stays whole."""
-    made = bill_of(Taken(market=market, orders=orders, idle=idle), number)
-    worth = sum(line.idle_credit * whole for line, whole in zip(market.lines, idle, strict=True))
-    return None if made is None else made.total * market.money - worth
+    made = bill_of(taken, number)
+    worth = sum(line.idle_credit * whole for line, whole in zip(taken.market.lines, taken.idle, strict=True))
+    return None if made is None else made.total * taken.market.money - worth
 
 
-def _numbers(market: Market, line: Line, number: int, counts: Sequence[Sequence[int]]) -> Iterator[int]:
-    """How many sticks of a line just reach a minimum, a free delivery or a price by quantity."""
-    terms = market.terms[number]
-    count = taken(line, counts, 0)
+def _numbers(market: Market, at: int, sticks: Sequence[int]) -> Iterator[int]:
+    """How many more sticks of a line just reach a minimum, a free delivery or a price by quantity."""
+    line, count = market.lines[at], sticks[at]
+    assert line.yard is not None
+    terms = market.terms[line.yard]
     beside = 0
-    for other in market.lines:
-        if other.yard == number and other is not line and (n := taken(other, counts, 0)):
+    for other, n in zip(market.lines, sticks, strict=True):
+        if other.yard == line.yard and other is not line and n:
             beside += n * (other.price(n) // market.money)
     wanted = {least - count for least, _ in line.steps}
     for amount in (terms.minimum, terms.free_from):

@@ -14,6 +14,7 @@ from itertools import pairwise
 from cutting.answer.plan import Carried, Cut, Order, Piece, Plan, Stroke, Transport
 from cutting.checking.angled import angled_faults
 from cutting.checking.idle import counts_of, idle_faults, idle_worth
+from cutting.checking.layouts import layout_faults, layouts_due
 from cutting.checking.prices import cents, cents_down, charges_of, lowest_price, trips_of
 from cutting.question.job import Job, Part, Section, Source, Stick
 from cutting.question.lengths import show_length
@@ -27,6 +28,7 @@ def states_terms(job: Job) -> bool:
     return (
         bool(job.yards)
         or job.kind_cost > 0
+        or job.layout_cost > 0
         or job.keep_value is not None
         or job.carry != Carry()
         or any(stick.breaks for stick in job.sticks)
@@ -237,8 +239,8 @@ def order_faults(job: Job, plan: Plan, sticks: dict[str, Stick], prices: dict[st
         if sticks[cut.stick].source is not Source.OWN:
             bought.setdefault(sticks[cut.stick].yard, []).append(cut)
     if not states_terms(job):
-        told = (plan.orders, plan.changes, plan.idle, plan.kinds, plan.paid, plan.own_value, plan.credit)
-        if told != ((), (), (), None, None, None, None) or any(cut.marks or cut.carried for cut in plan.cuts):
+        told = (plan.orders, plan.changes, plan.idle, plan.kinds, plan.paid, plan.own_value, plan.credit, plan.layouts)
+        if told != ((), (), (), None, None, None, None, None) or any(cut.marks or cut.carried for cut in plan.cuts):
             yield "The plan states orders for a job without yards' terms."
         return
     if sorted(order.yard for order in plan.orders) != sorted(bought):
@@ -305,7 +307,7 @@ def _of(job: Job, identity: str) -> Stick:
 def _sums(job: Job, plan: Plan, sticks: dict[str, Stick]) -> Iterator[str]:
     """What is paid, what one's own steel and the drops are worth, and that the cost is their sum."""
     if job.currency is None:
-        if (plan.kinds, plan.paid, plan.own_value, plan.credit) != (None, None, None, None):
+        if (plan.kinds, plan.paid, plan.own_value, plan.credit, plan.layouts) != (None, None, None, None, None):
             yield "The plan states money in a job without prices."
         return
     bought = {line.section.key for line in plan.buy if line.source is not Source.OWN}
@@ -325,8 +327,13 @@ def _sums(job: Job, plan: Plan, sticks: dict[str, Stick]) -> Iterator[str]:
     for what, wanted, stated in zip(names, right, said, strict=True):
         if wanted != stated:
             yield f"{what} {wanted}, not {stated}."
-    if plan.cost != Fraction(paid) + own - credit:
-        yield f"The plan says it costs {plan.cost}; it is {paid} paid + {own} of own steel - {credit} kept."
+    yield from layout_faults(job, plan)
+    layouts = layouts_due(job, plan) or Decimal(0)
+    if plan.cost != Fraction(paid) + own - credit + Fraction(layouts):
+        yield (
+            f"The plan says it costs {plan.cost}; it is {paid} paid + {own} of own steel - {credit} kept"
+            f"{f' + {layouts} for further layouts' if layouts else ''}."
+        )
 
 
 def own_worth(job: Job, stick: Stick) -> Fraction:

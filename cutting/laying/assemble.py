@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from typing import TypeVar
 
 from cutting.answer.plan import Buy, Carried, Change, Cut, Order, Plan, Transport
 from cutting.buying.angles import as_section
 from cutting.buying.lines import Line
-from cutting.buying.market import Market, Room, Taken
+from cutting.buying.market import Market, Room, Rule, Taken
 from cutting.buying.objective import SectionModel, objective_of
 from cutting.buying.rules import uses_rules
 from cutting.buying.rules.kinds import Kinds
+from cutting.buying.rules.layouts import Layouts
 from cutting.buying.rules.leftovers import keep_rate, own_worth
 from cutting.buying.rules.order import Bill, bills
 from cutting.fit.instance import Instance
@@ -24,6 +27,8 @@ from cutting.question.money import from_minor
 from cutting.search.choice import Choice
 
 __all__ = ["assemble"]
+
+_R = TypeVar("_R", bound=Rule)
 
 
 def assemble(job: Job, market: Market, choice: Choice) -> Plan:
@@ -38,7 +43,7 @@ def assemble(job: Job, market: Market, choice: Choice) -> Plan:
     choice : Choice
         What the search found.
     """
-    taken = Taken(market=market, orders=choice.orders, idle=choice.idle)
+    taken = Taken(market=market, orders=choice.orders, loads=choice.loads, idle=choice.idle)
     made = [(number, each) for number, each in bills(taken) if each is not None]
     transport = {market.terms[number].name: each.transport for number, each in made}
     cuts = [cut for number in range(len(market.sections)) for cut in _section_cuts(job, market, choice, number)]
@@ -48,10 +53,11 @@ def assemble(job: Job, market: Market, choice: Choice) -> Plan:
     cuts = [_credited(job, _carried(cut, _stick(job, cut), transport), _stick(job, cut)) for cut in cuts]
     orders = tuple(_order(job, market, choice, each, cuts) for each in made)
     kinds = _kinds(job, market, taken)
+    layouts = _layouts(job, market, cuts)
     paid = None if kinds is None else kinds + sum((order.total or Decimal(0) for order in orders), Decimal(0))
     return Plan(
         objective=objective_of(job),
-        cost=cost,
+        cost=cost - market.unit * _rule(market, Layouts).cost(taken) + Fraction(layouts or 0),
         buy=buy,
         cuts=tuple(cuts),
         orders=orders,
@@ -61,6 +67,7 @@ def assemble(job: Job, market: Market, choice: Choice) -> Plan:
         paid=paid,
         own_value=None if kinds is None else _own_value(job, cuts),
         credit=None if kinds is None else _credit(cuts) + market.unit * idle_credit(market, choice),
+        layouts=layouts,
     )
 
 
@@ -174,8 +181,25 @@ def _order(job: Job, market: Market, choice: Choice, made: tuple[int, Bill], cut
 def _kinds(job: Job, market: Market, taken: Taken) -> Decimal | None:
     if job.currency is None:
         return None
-    cost = next(rule for rule in market.rules if isinstance(rule, Kinds)).cost(taken)
-    return from_minor(cost // market.money, job.currency)
+    return from_minor(_rule(market, Kinds).cost(taken) // market.money, job.currency)
+
+
+def _rule(market: Market, sort: type[_R]) -> _R:
+    """Return a rule as the job states it."""
+    return next(rule for rule in market.rules if isinstance(rule, sort))
+
+
+def _layouts(job: Job, market: Market, cuts: Sequence[Cut]) -> Decimal | None:
+    """Return what further layouts cost: parts stated otherwise are other parts, even where they come out alike."""
+    rule = _rule(market, Layouts)
+    if job.currency is None or not rule.each:
+        return None
+    sorts = {
+        part.mark: (part.length, None if part.ends is None or not any(part.ends.angles) else part.ends)
+        for part in job.parts
+    }
+    held = {(cut.section.key, frozenset(Counter(sorts[piece.mark] for piece in cut.pieces).items())) for cut in cuts}
+    return from_minor(rule.each // market.money * (len(held) - 1), job.currency)
 
 
 def _price(market: Market, line: Line, quantity: int, currency: str) -> Decimal:

@@ -45,9 +45,10 @@ def _idle(market: Market, choice: Choice, number: int, made: Bill) -> Idle:
     counts = [order.counts for order in choice.orders]
     lines = zip(market.lines, choice.idle, strict=True)
     without = tuple(0 if line.yard == number else whole for line, whole in lines)
-    cost = cost_of(market, choice.orders, without)
+    rest = Taken(market=market, orders=choice.orders, loads=choice.loads, idle=without)
+    cost = cost_of(rest)
     material, terms = (
-        material_of(Taken(market=market, orders=choice.orders, idle=without), number),
+        material_of(rest, number),
         market.terms[number],
     )
     reasons = []

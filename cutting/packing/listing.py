@@ -15,6 +15,7 @@ import numpy as np
 from cutting.answer.plan import Rests
 from cutting.fit.fit import Fit, Pattern
 from cutting.packing.bag import Bag
+from cutting.packing.branching import branch
 from cutting.packing.mixing import Mixing
 from cutting.packing.selecting import Selection, choose, refute
 from cutting.packing.survivors import Pool, Test, survivors
@@ -131,8 +132,8 @@ def among(
             return Listing(choice=quick, pool=pool)
     choice = choose(bag, pool, nodes=reach.nodes, seconds=min(seconds_left(), _LONGEST))
     work.nodes += choice.nodes
-    if choice.none and reach.proof > 0:
-        choice = _verified(bag, pool, work, reach, should_stop)
+    if choice.sticks is None and reach.proof > 0:
+        choice = _verified(bag, pool, choice, work=work, reach=reach, should_stop=should_stop)
     return Listing(choice=choice, pool=pool)
 
 
@@ -165,12 +166,18 @@ def _rows(bag: Bag, rows: RowLengths, test: Test, most: int) -> Pool | None:
     return Pool(kinds=np.array(kinds, dtype=np.int32), patterns=table)
 
 
-def _verified(bag: Bag, pool: Pool, work: Work, reach: Reach, should_stop: Callable[[], bool]) -> Selection:
-    """Ask again, in whole numbers, what was said to be infeasible."""
-    again = refute(bag, pool, seed=0, effort=reach.proof, should_stop=should_stop)
-    work.nodes += again.nodes
-    if again.none or again.sticks is not None:
-        return again
+def _verified(
+    bag: Bag, pool: Pool, said: Selection, *, work: Work, reach: Reach, should_stop: Callable[[], bool]
+) -> Selection:
+    """Ask in whole numbers what floating point said to be infeasible or left open."""
+    answer = branch(bag, pool, nodes=reach.nodes, should_stop=should_stop)
+    work.nodes += answer.nodes
+    if answer.none or answer.sticks is not None or not said.none:
+        return answer
+    answer = refute(bag, pool, seed=0, effort=reach.proof, should_stop=should_stop)
+    work.nodes += answer.nodes
+    if answer.none or answer.sticks is not None:
+        return answer
     return Selection(none=True, rests=Rests.FLOATING)
 
 

@@ -328,6 +328,8 @@ class Job:
         what any tape or vernier shows.
     idle : bool
         Whether sticks that no part is cut from may be bought, where they save money or reach a minimum order.
+    layout_cost : Decimal
+        What each further layout, a set-up at the saw, costs you: no yard is paid for it.
     """
 
     parts: tuple[Part, ...]
@@ -342,6 +344,7 @@ class Job:
     yards: tuple[Yard, ...] = ()
     carry: Carry = field(default_factory=Carry)
     kind_cost: Decimal = Decimal(0)
+    layout_cost: Decimal = Decimal(0)
     keep_value: KeepValue | None = None
     idle: bool = True
     sections: tuple[Section, ...] = field(init=False)

@@ -62,6 +62,8 @@ def _money_stated(job: Job, places: Places) -> Iterator[str]:
             yield where
     if job.kind_cost:
         yield "kind_cost"
+    if job.layout_cost:
+        yield "layout_cost"
     if job.keep_value is not None and job.keep_value.amount:
         yield "keep_value"
 
@@ -206,6 +208,7 @@ def _carry_problems(job: Job) -> Iterator[Problem]:
     if carry.load is not None and carry.load <= 0:
         yield Problem(where="carry.load", text=f"{carry.load} kg", message="must be more than 0")
     yield from _negative(job.kind_cost, "kind_cost")
+    yield from _negative(job.layout_cost, "layout_cost")
 
 
 def _keep_problems(job: Job) -> Iterator[Problem]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from cutting.answer.load import Load
 from cutting.answer.plan import Rests
-from cutting.buying.market import Market, RoomOrder
+from cutting.buying.market import Market, RoomOrder, Taken
 from cutting.buying.master import RoomRow
 from cutting.buying.portions import Portion
 from cutting.buying.rules import cost_of
@@ -114,6 +114,6 @@ def joined(market: Market, found: Sequence[tuple[Portion, Choice]]) -> Choice:
         for room, some in zip(portion.rooms, portion.spread(market, choice.loads), strict=True):
             loads[room] = some
     orders = tuple(order_of(room, some) for room, some in zip(market.rooms, loads, strict=True))
-    cost = cost_of(market, orders, idle)
+    cost = cost_of(Taken(market=market, orders=orders, loads=loads, idle=idle))
     assert cost is not None
     return Choice(orders=orders, places=tuple(places), loads=tuple(loads), idle=tuple(idle), cost=cost)

@@ -1,4 +1,4 @@
-"""Choosing among all that a cheaper plan can use: rows of angled parts, or layouts where leftovers count."""
+"""Choosing among all that a cheaper plan can use: rows of angled parts, or layouts where leftovers or layouts count."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from cutting.search.state import SearchState
 if TYPE_CHECKING:
     from cutting.search.rooms.cover import LayoutCover
 
-__all__ = ["among_layouts", "among_rows", "leftovers_count"]
+__all__ = ["among_layouts", "among_rows", "layouts_count", "leftovers_count"]
 
 COVERS = ((1_500, 2.0), (3_000, 4.0), (9_000, 16.0))  # layouts to choose among, and deterministic time for it
 COVER_PARTS = 10  # a half, a quarter, ... of the slack, where all of it allows too many layouts
@@ -37,12 +37,18 @@ def leftovers_count(search: SearchState) -> bool:
     return any(any(room.takes) for room in search.market.rooms)
 
 
+def layouts_count(search: SearchState) -> bool:
+    """Whether what a plan costs depends on its layouts."""
+    return any(rule.lists() for rule in search.market.rules)
+
+
 def among_layouts(search: SearchState) -> None:
     """Choose among layouts: few at first, for a good plan, then all that a cheaper one can use, for the proof.
 
-    What leftovers are worth makes every bit of waste count, so that baskets alone are told apart too late.
+    What leftovers are worth makes every bit of waste count, so that baskets alone are told apart too late; and what
+    layouts cost isn't known of a basket at all.
     """
-    from cutting.search.rooms.cover import LayoutCover  # noqa: PLC0415 - only where leftovers are worth something
+    from cutting.search.rooms.cover import LayoutCover  # noqa: PLC0415 - only where these count
 
     cover = LayoutCover(search.rooms.cutters, search.master, list(search.joint.values()), search.clock)
     slacks = cover.tops()

@@ -21,7 +21,7 @@ from cutting.buying.master import Basket, UnfinishedError
 from cutting.fit.clock import Clock
 from cutting.search.beginning import Beginning
 from cutting.search.choice import Choice, JobAnswer
-from cutting.search.finishing import among_layouts, among_rows, leftovers_count
+from cutting.search.finishing import among_layouts, among_rows, layouts_count, leftovers_count
 from cutting.search.rooms.loads import fill_every_stick
 from cutting.search.state import FIRST_EFFORT, SearchState
 
@@ -51,18 +51,24 @@ class JobSearch(SearchState):
         try:
             if self.before is None or not self.joint:
                 Beginning(self).run()
-            if leftovers_count(self):
+            if leftovers_count(self) or layouts_count(self):
                 self._pass(self.effort, FIRST_PROPOSALS)
                 among_layouts(self)
             among_rows(self, FEW_ROWS, LITTLE_WORK)
             while self.open():
+                before = self._so_far()
                 self._pass(self.effort)
                 among_rows(self, MANY_ROWS, LITTLE_WORK * self.effort)
                 if self.open():
                     self.effort *= EFFORT_GROWTH
+                    if layouts_count(self) and self._so_far() == before:
+                        break  # more effort for cutting tells nothing of how few layouts there can be
         except TimeoutError:
             pass  # the clock ended it: what was found and proven so far is the answer
         return self.answer()
+
+    def _so_far(self) -> tuple[int | None, int | None]:
+        return None if self.best is None else self.best.cost, self.bound
 
     def lighter(self, at_most: int, weights: Sequence[Sequence[int]], below: int) -> Lighter | None:
         """Try one further basket that costs no more but weighs less.

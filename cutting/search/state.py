@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from cutting.answer.load import Load
 from cutting.answer.plan import Rests
-from cutting.buying.market import Market
+from cutting.buying.market import Market, Taken
 from cutting.buying.master import Basket, Master, RoomRow
 from cutting.buying.portions import bare
 from cutting.buying.topping import topped_up
@@ -123,7 +123,8 @@ class SearchState:
         """
         loads = keep_drops(self.market, loads)
         orders = tuple(order_of(room, some) for room, some in zip(self.market.rooms, loads, strict=True))
-        topped = topped_up(self.market, orders, idle)
+        none = (0,) * len(self.market.lines)
+        topped = topped_up(Taken(market=self.market, orders=orders, loads=loads, idle=none), idle)
         if topped is None:
             return None
         return Choice(orders=orders, places=places, loads=tuple(loads), idle=topped.idle, cost=topped.cost)

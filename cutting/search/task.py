@@ -9,6 +9,7 @@ from cutting.buying.market import Market
 from cutting.fit.clock import Clock
 from cutting.search.beginning import Beginning
 from cutting.search.choice import JobAnswer, Report
+from cutting.search.finishing import layouts_count
 from cutting.search.known import Offer
 from cutting.search.loop import JobSearch
 from cutting.search.rooms.rooms import Rooms
@@ -16,7 +17,7 @@ from cutting.search.ties import break_ties
 
 __all__ = ["Answer", "Task", "solve_task"]
 
-FIRST_SHARE = 1 / 2  # of the time for the money alone, where leftovers are worth something
+FIRST_SHARE = 1 / 2  # of the time for the money alone, where leftovers or layouts count
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -28,7 +29,7 @@ class Task:
     market : Market
         It.
     money : Market or None
-        The same without the worth of leftovers, where they have one.
+        The same without the worth of leftovers and the cost of layouts, where they have any.
     seed : int
         For every random choice.
     limit : float
@@ -93,8 +94,11 @@ def solve_task(
 
 
 def _begin_with_money(search: JobSearch, money: Market, seed: int, clock: Clock) -> None:
-    """Find a good plan by the money alone first: that is quick, and leftovers change little."""
+    """Find a good plan by the money alone first: that is quick, and leftovers and layouts change little."""
     share = Clock(clock.left() * FIRST_SHARE, clock.over)
-    choice = JobSearch(money, seed=seed, clock=share, report=lambda _choice, _bound: None).run().choice
+    alone = JobSearch(money, seed=seed, clock=share, report=lambda _choice, _bound: None)
+    choice = alone.run().choice
     if choice is not None:
         Beginning(search).with_plan(money, choice)
+        if layouts_count(search):
+            Beginning(search).with_plan(money, break_ties(alone, choice))

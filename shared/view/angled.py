@@ -53,24 +53,28 @@ def _named(number: int, cut: Cut) -> str:
     return f"{number} {cut.pieces[number - 1].mark}"
 
 
-def sharing_words(job: Job, plan: Plan) -> Iterator[str]:
-    """Say for each section with shared cuts what they save against cutting each part out singly."""
+def sharing_words(job: Job, plan: Plan, *, priced: bool = True) -> Iterator[str]:
+    """Say for each section with shared cuts what they save against cutting each part out singly.
+
+    Where it isn't `priced`, as on paper for the saw, amounts of money are left out.
+    """
     for sharing in plan.sharing:
         if sharing.shared:
             shared = f"{many(sharing.shared, 'cut')} shared by two ends"
-            yield f"{sharing.section.label}: {shared}.{_saved(job, plan, sharing)}"
+            yield f"{sharing.section.label}: {shared}.{_saved(job, plan, sharing, priced=priced)}"
 
 
-def _saved(job: Job, plan: Plan, sharing: Sharing) -> str:
+def _saved(job: Job, plan: Plan, sharing: Sharing, *, priced: bool) -> str:
     if not sharing.possible:
         return " Without them the sticks do not suffice."
     least = "" if sharing.certain else "at least "
     saved = []
     if sharing.sticks:
         saved.append(f"{least}{many(sharing.sticks, 'stick')}")
-    if sharing.cost:
+    if sharing.cost and (priced or plan.objective is not Objective.MONEY):
         what = "" if plan.objective is Objective.MONEY else " of steel"
         saved.append(f"{least}{worth_text(job, sharing.cost)}{what}")
     if saved:
         return f" Cut out singly, the same parts would take {' and '.join(saved)} more."
-    return " Cut out singly, the same parts would cost the same." if sharing.certain else ""
+    same = sharing.certain and not sharing.cost
+    return " Cut out singly, the same parts would cost the same." if same else ""

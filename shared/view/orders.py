@@ -150,8 +150,10 @@ class MoneyView:
         Value of one's own pieces that are used.
     credit : Amount
         Worth of the drops kept.
+    layouts : Amount
+        What further layouts cost you.
     counted : Amount
-        What was minimised: paid and own value less the credit.
+        What was minimised: paid, own value and that less the credit.
     words : tuple of str
         Each that is not 0, in a sentence.
     """
@@ -160,5 +162,6 @@ class MoneyView:
     kinds: Amount
     own_value: Amount
     credit: Amount
+    layouts: Amount
     counted: Amount
     words: tuple[str, ...]

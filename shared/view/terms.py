@@ -10,7 +10,7 @@ from typing import Final
 
 from cutting.answer.plan import Carried, Change, Cut, Idle, IdleReason, Order, Plan, Transport
 from cutting.question.job import Job, Source
-from cutting.question.money import minor_digits
+from cutting.question.money import minor_digits, round_half_up
 from cutting.question.yards import Yard
 from shared.view.orders import CarriedView, ChangeView, Charge, MoneyView, OrderView, YardCutView
 from shared.view.rows import BuyRow
@@ -206,14 +206,26 @@ def money_view(job: Job, plan: Plan) -> MoneyView | None:
     if plan.paid is None or job.currency is None:
         return None
     digits = minor_digits(job.currency)
-    paid, kinds, own, credit, counted = (
+    paid, kinds, own, credit, layouts, counted = (
         amount(Decimal(decimal_text(Fraction(value or 0), digits)), job.currency)
-        for value in (plan.paid, plan.kinds, plan.own_value, plan.credit, plan.cost)
+        for value in (plan.paid, plan.kinds, plan.own_value, plan.credit, plan.layouts, plan.cost)
     )
     words = [f"To pay: {paid.full}."]
     if kinds.value:
         words.append(f"That includes {kinds.full} for buying more than one section.")
     if own.value or credit.value:
         words.append(f"Not paid, but counted: {own.full} of own pieces used up, {credit.full} of drops worth keeping.")
+    if layouts.value:
+        further = many(int(layouts.value / round_half_up(job.layout_cost, job.currency)), "layout")
+        words.append(f"Not paid, but counted: {layouts.full} for setting the saw up for {further} beyond the first.")
+    if own.value or credit.value or layouts.value:
         words.append(f"Minimised was {counted.full}.")
-    return MoneyView(paid=paid, kinds=kinds, own_value=own, credit=credit, counted=counted, words=tuple(words))
+    return MoneyView(
+        paid=paid,
+        kinds=kinds,
+        own_value=own,
+        credit=credit,
+        layouts=layouts,
+        counted=counted,
+        words=tuple(words),
+    )

@@ -47,6 +47,7 @@ SHEET = {
     "longest": "13 ft",
     "load": "900 lbs",
     "kind_cost": "$5",
+    "layout_cost": "$2.50",
     "no_idle": "on",
     "leftover": "0.60/ft",
     "leftover_from": "24",
@@ -99,6 +100,7 @@ def test_terms_written_on_the_sheet_are_the_jobs(served: Served) -> None:
     )
     assert (job.carry.longest, job.carry.load) == (13 * Fraction("304.8"), 900 * Fraction("0.45359237"))
     assert not job.idle
+    assert job.layout_cost == Decimal("2.50")
     assert (job.kind_cost, job.keep_value.amount, job.keep_value.shortest) == (5, Decimal("0.60"), Fraction("609.6"))
     assert [(stick.yard, len(stick.breaks)) for stick in job.sticks] == [
         ("Harbour Steel", 1),
@@ -187,6 +189,7 @@ _BLAMED = {
         ("load", "900", "write the weight with its unit: 900 lb or 900 kg"),
         ("load", "two men", "load: write a weight with its unit"),
         ("kind_cost", "x", "each more kind of section: x is no amount"),
+        ("layout_cost", "x", "each more layout: x is no amount"),
         ("leftover", "0.60", "worth of leftovers: write an amount and what it is for"),
         ("leftover", "0.60/yard", "worth of leftovers: can't be priced by"),
         ("leftover", "", "worth of leftovers: write what a length of it is worth"),

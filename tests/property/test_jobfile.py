@@ -126,6 +126,7 @@ def jobs(draw: st.DrawFn) -> Job:
         carry=Carry(longest=draw(st.none() | LENGTHS), load=draw(st.none() | LOADS)),
         idle=draw(st.booleans()),
         kind_cost=draw(st.just(Decimal(0)) | CENTS),
+        layout_cost=draw(st.just(Decimal(0)) | CENTS),
         keep_value=draw(st.none() | KEEPING),
     )
 

@@ -5,6 +5,7 @@ Rules as agreed for the engine, written down anew: see DEVELOPERS.md, "Real yard
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from fractions import Fraction
@@ -12,12 +13,13 @@ from functools import cache
 from itertools import product
 from math import ceil, floor
 
-from cutting.question.job import Job, Part, PerStick, Source, Stick
+from cutting.question.job import Ends, Job, Part, PerStick, Source, Stick
 from cutting.question.yards import Charge, Yard
 from tests.angled_oracle import Oracle
 
 Steel = Callable[[tuple[int, ...]], Fraction]
 Counts = tuple[tuple[str, int, int], ...]  # (line, yard cuts, sticks), sorted
+Layouts = frozenset[frozenset[tuple[tuple[Fraction, Ends | None], int]]]
 CENT = Fraction(1, 100)
 
 
@@ -32,9 +34,11 @@ def cheapest(job: Job) -> Fraction | None:
             placed = [part for part, chosen in zip(job.parts, choice, strict=True) if chosen == key]
             options.append(_stocks(job, key, placed))
         for stocks in product(*(list(option.items()) for option in options)):
-            counts = tuple(entry for stock, _ in stocks for entry in stock)
+            counts = tuple(entry for (stock, _), _ in stocks for entry in stock)
             cost = buying.cost(counts)
             if cost is not None:
+                layouts = sum(len(held) for (_, held), _ in stocks)
+                cost += Fraction(job.layout_cost) * (layouts - 1)
                 worth = cost - sum((credit for _, credit in stocks), Fraction(0))
                 best = worth if best is None else min(best, worth)
     return best
@@ -73,8 +77,11 @@ def _fillings(left: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
             yield chosen
 
 
-def _stocks(job: Job, key: tuple[str, str], parts: list[Part]) -> dict[Counts, Fraction]:
-    """Every multiset of sticks that all these parts can be cut from, none left empty, with the best worth of drops."""
+def _stocks(job: Job, key: tuple[str, str], parts: list[Part]) -> dict[tuple[Counts, Layouts], Fraction]:
+    """Every multiset of sticks that all these parts can be cut from, none left empty, with the best worth of drops.
+
+    Where layouts cost something, each set of layouts stands by itself.
+    """
     lines = [(stick, cuts) for stick in job.sticks if stick.section.key == key for cuts in _ways(job, stick)]
     steel = _angled(job, key, parts) if any(part.ends is not None for part in parts) else _square(job, parts)
 
@@ -82,12 +89,16 @@ def _stocks(job: Job, key: tuple[str, str], parts: list[Part]) -> dict[Counts, F
     def worth(line: int, chosen: tuple[int, ...]) -> Fraction | None:
         return _worth(job, *lines[line], chosen, steel)
 
+    def yielded(chosen: tuple[int, ...]) -> Layouts:
+        sorts = Counter((part.length, part.ends) for part, n in zip(parts, chosen, strict=True) for _ in range(n))
+        return frozenset([frozenset(sorts.items())]) if job.layout_cost else frozenset()
+
     @cache
-    def stocks(left: tuple[int, ...], taken: tuple[int, ...]) -> dict[Counts, Fraction]:
+    def stocks(left: tuple[int, ...], taken: tuple[int, ...]) -> dict[tuple[Counts, Layouts], Fraction]:
         if not any(left):
             entries = ((lines[at][0].id, lines[at][1], n) for at, n in enumerate(taken) if n)
-            return {tuple(sorted(entries)): Fraction(0)}
-        found: dict[Counts, Fraction] = {}
+            return {(tuple(sorted(entries)), frozenset()): Fraction(0)}
+        found: dict[tuple[Counts, Layouts], Fraction] = {}
         for at, (stick, _) in enumerate(lines):
             sticks = sum(n for (other, _), n in zip(lines, taken, strict=True) if other is stick)
             if stick.available is not None and sticks >= stick.available:
@@ -98,8 +109,9 @@ def _stocks(job: Job, key: tuple[str, str], parts: list[Part]) -> dict[Counts, F
                     continue
                 rest = tuple(a - b for a, b in zip(left, chosen, strict=True))
                 more = (*taken[:at], taken[at] + 1, *taken[at + 1 :])
-                for counts, later in stocks(rest, more).items():
-                    found[counts] = max(found.get(counts, credit + later), credit + later)
+                for (counts, held), later in stocks(rest, more).items():
+                    stock = (counts, held | yielded(chosen))
+                    found[stock] = max(found.get(stock, credit + later), credit + later)
         return found
 
     return stocks(tuple(part.quantity for part in parts), (0,) * len(lines))

@@ -5,16 +5,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from fractions import Fraction
 from typing import Final
 
 from cutting.buying.costs import Costs
-from cutting.buying.market import Market, RoomOrder, Rule, Taken
+from cutting.buying.market import Rule, Taken
 from cutting.buying.objective import on_grid, price_table
 from cutting.buying.rules.breaks import Breaks, priced_steps
 from cutting.buying.rules.idling import Idling
 from cutting.buying.rules.kinds import Kinds
+from cutting.buying.rules.layouts import Layouts
 from cutting.buying.rules.leftovers import Leftovers
 from cutting.buying.rules.order import Orders
 from cutting.buying.rules.stock import Stock
@@ -24,7 +24,7 @@ from cutting.question.money import minor_digits
 
 __all__ = ["NOTHING", "cost_of", "costs_of", "rules_of", "uses_rules"]
 
-RULES: Final[tuple[type[Rule], ...]] = (Substitutes, Stock, Breaks, Orders, Kinds, Leftovers, Idling)
+RULES: Final[tuple[type[Rule], ...]] = (Substitutes, Stock, Breaks, Orders, Kinds, Leftovers, Idling, Layouts)
 NOTHING: Final = tuple(rule() for rule in RULES)  # sticks with a price each, and no more
 
 
@@ -52,13 +52,10 @@ def rules_of(job: Job, costs: Costs) -> tuple[Rule, ...]:
     return tuple(rule.of(job, costs) for rule in RULES)
 
 
-def cost_of(market: Market, orders: Sequence[RoomOrder], idle: Sequence[int]) -> int | None:
-    """Return what is taken and cut in each room costs, in units of cost; None where a rule forbids it.
-
-    `idle` is how many sticks of each line stay whole.
-    """
-    taken, total = Taken(market=market, orders=orders, idle=idle), 0
-    for rule in market.rules:
+def cost_of(taken: Taken) -> int | None:
+    """Return what is taken costs, in units of cost; None where a rule forbids it."""
+    total = 0
+    for rule in taken.market.rules:
         cost = rule.cost(taken)
         if cost is None:
             return None

@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import Any
 
 from cutting.buying.lines import Line
-from cutting.buying.market import Rows, Rule, Taken
+from cutting.buying.market import Market, Rows, Rule, Taken
 from cutting.buying.rules.leftovers import own_worth
 from cutting.question.job import Job
 from cutting.question.prices import price_steps
@@ -31,6 +31,10 @@ class Breaks(Rule):
     def stated(cls, job: Job) -> bool:
         """Whether a line has breaks."""
         return any(stick.breaks for stick in job.sticks)
+
+    def binds(self, market: Market) -> bool:
+        """Whether one more stick may make others cheaper."""
+        return any(len(line.steps) > 1 for line in market.lines)
 
     def rows(self, master: Rows) -> Any:
         """Price every line."""

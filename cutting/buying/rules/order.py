@@ -67,6 +67,10 @@ class Orders(Rule):
         for yard in sorted(ruled(market)):
             yield [line.section for line in market.lines if line.yard == yard]
 
+    def binds(self, market: Market) -> bool:
+        """Whether some yard's terms say more than prices."""
+        return bool(ruled(market))
+
     def rows(self, master: Rows) -> Any:
         """Write every order that says more than prices."""
         yards = sorted(ruled(master.market))

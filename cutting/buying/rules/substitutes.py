@@ -25,6 +25,10 @@ class Substitutes(Rule):
         for wish in market.wishes:
             yield [section for section, _ in wish.places]
 
+    def binds(self, market: Market) -> bool:
+        """Whether any line has a choice."""
+        return any(len(wish.places) > 1 for wish in market.wishes)
+
     def rows(self, master: Rows) -> int:
         """Give each line one section."""
         for place in master.places:

@@ -1,4 +1,4 @@
-"""Where leftovers are worth something: all layouts that a cheaper plan can use, and the best choice among them.
+"""Where layouts are worth or cost something: all that a cheaper plan can use, and the best choice among them.
 
 Any part values make an inequality: what a section's sticks can hold exceeds what its parts are worth by a slack, and
 the layouts of a plan waste exactly that slack between them. How large it can be in a basket cheaper than the plan at
@@ -85,7 +85,7 @@ class LayoutCover:
     Parameters
     ----------
     cutters : sequence of RoomCutter
-        All rooms, none with angled ends.
+        All rooms.
     buying : Master
         The buying model with all that was learned.
     joint : sequence of tuple of RoomRow
@@ -102,6 +102,7 @@ class LayoutCover:
         self.buying = buying
         self.joint = joint
         self.clock = clock
+        self.counted = any(rule.lists() for rule in buying.market.rules)  # how many layouts there are matters
 
     def tops(self) -> list[int]:
         """Return slacks within which every layout wastes."""
@@ -128,12 +129,13 @@ class LayoutCover:
         listed: list[_Listed] = []
         for cutter in self.cutters:
             classes = _classes(cutter)
-            pool = self._survivors(cutter, classes, slacks)
+            rows = cutter.fit.rows is not None
+            pool = self._rows(cutter, classes, slacks, most) if rows else self._survivors(cutter, classes, slacks)
             if pool is None:
                 return None
             for number, kinds in enumerate(classes):
                 patterns = pool.patterns[pool.kinds == number]
-                if not any(cutter.room.takes):
+                if not rows and not self.counted and not any(cutter.room.takes):
                     patterns = _maximal(cutter, kinds[0], patterns)
                 fitting = (tuple(pattern) for pattern in patterns.tolist())
                 listed.append(
@@ -175,6 +177,34 @@ class LayoutCover:
         patterns[:, kept] = found.patterns
         return Pool(kinds=found.kinds, patterns=patterns)
 
+    def _rows(
+        self, cutter: RoomCutter, classes: Sequence[tuple[int, ...]], slacks: Sequence[int], most: int
+    ) -> Pool | None:
+        """List likewise rows of angled parts."""
+        from cutting.packing.cover import list_rows  # noqa: PLC0415 - only where ends are angled
+
+        fit = cutter.fit
+        assert fit.rows is not None
+        tests = [
+            (np.array(row.values, dtype=np.int64), row.holds, slack)
+            for joint, slack in zip(self.joint, slacks, strict=True)
+            for row in joint
+            if row.room == cutter.number
+        ] or [(np.zeros(len(fit.sizes), dtype=np.int64), (0,) * len(fit.capacities), 0)]
+        kinds, patterns = [], []
+        for number, (kind, *_) in enumerate(classes):
+            values, holds, slack = tests[0]
+            least = holds[kind] - slack
+            found = list_rows(fit.rows, fit.demands, fit.capacities[kind], values.tolist(), least=least, most=most)
+            if found is None:
+                return None
+            table = np.array(found, dtype=np.int64).reshape(-1, len(fit.sizes))
+            for values, holds, slack in tests:
+                table = table[holds[kind] - table @ values <= slack]
+            kinds.append(np.full(len(table), number, dtype=np.int32))
+            patterns.append(table.astype(np.int16))
+        return Pool(kinds=np.concatenate(kinds), patterns=np.concatenate(patterns))
+
     def choose(self, listed: Sequence[_Listed], below: int, effort: float) -> Covered:
         """Choose the cheapest plan below a cost made of these layouts."""
         model = self.buying.model.clone()
@@ -189,7 +219,9 @@ class LayoutCover:
                     for x, pattern in zip(some, each.patterns, strict=True)
                     if pattern[size]
                 ]
-                model.add(sum(held) >= wanted)
+                model.add(sum(held) == wanted if self.counted else sum(held) >= wanted)
+        if self.counted:
+            self._count(model, listed, times)
         solver = new_solver(self.buying.seed, self.clock.left())
         solver.parameters.max_deterministic_time = effort
         status = solver.solve(model)
@@ -204,6 +236,22 @@ class LayoutCover:
         )
         idle = self.buying.whole(solver)
         return Covered(places=self.buying.placed(solver), loads=loads, idle=idle, bound=bound)
+
+    def _count(self, model: cp_model.CpModel, listed: Sequence[_Listed], times: Sequence[Sequence[Any]]) -> None:
+        """Count the layouts of each section: those of one pattern are one, whatever stick they are cut from."""
+        section_of = {room: at for at, rooms in enumerate(self.buying.market.sections) for room in rooms}
+        alike: dict[tuple[int, tuple[int, ...]], list[Any]] = {}
+        for each, some in zip(listed, times, strict=True):
+            for pattern, x in zip(each.patterns, some, strict=True):
+                alike.setdefault((section_of[each.room], pattern), []).append(x)
+        used: dict[int, list[Any]] = {section: [] for section in self.buying.layouts}
+        most = sum(sum(cutter.room.instance.demands) for cutter in self.cutters)
+        for (section, _), several in alike.items():
+            here = model.new_bool_var("")
+            model.add(sum(several) <= most * here)
+            used[section].append(here)
+        for section, layouts in self.buying.layouts.items():
+            model.add(layouts >= sum(used[section]))
 
     def _times(self, model: cp_model.CpModel, listed: _Listed) -> list[Any]:
         instance = self.cutters[listed.room].room.instance
@@ -220,8 +268,10 @@ class LayoutCover:
 def _classes(cutter: RoomCutter) -> list[tuple[int, ...]]:
     """Group kinds of stick that hold the same."""
     groups: dict[tuple[Any, ...], list[int]] = {}
+    inst = cutter.room.instance
     for kind, way in enumerate(cutter.room.ways):
-        groups.setdefault((cutter.room.instance.capacities[kind], way.windows), []).append(kind)
+        rows = None if inst.rows is None else inst.rows.capacities[kind]
+        groups.setdefault((inst.capacities[kind], rows, way.windows), []).append(kind)
     return [tuple(kinds) for kinds in groups.values()]
 
 

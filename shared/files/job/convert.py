@@ -58,19 +58,21 @@ def convert(
     parts, part_places, problems = _parts(lines["parts"], reading)
     sticks, stick_places = _sticks(lines, saw.end_trim or _NO_TRIM)
     yards = [(index, yard_of(line)) for index, line in lines["yards"] if isinstance(line, YardLine)]
+    terms = bool(yards or keep or (top and (top.kind_cost or top.layout_cost)))
     job = Job(
         parts=parts,
         sticks=sticks,
         saw=Saw(kerf=saw.kerf, hold=saw.hold, largest=saw.largest_angle, one_way=saw.one_way),
         unit=reading.unit,
         title=top.title if top else "",
-        currency=reading.currency if _priced(sticks, terms=bool(yards or keep or (top and top.kind_cost))) else None,
+        currency=reading.currency if _priced(sticks, terms=terms) else None,
         tolerance=top.tolerance if top else None,
         keep_from=top.keep_from if top else None,
         tape=top.tape if top else None,
         yards=tuple(yard for _, yard in yards),
         carry=carry_of(carry),
         kind_cost=top.kind_cost if top else Decimal(0),
+        layout_cost=top.layout_cost if top else Decimal(0),
         keep_value=keep_of(keep),
         idle=top.idle if top else True,
     )

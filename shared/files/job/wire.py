@@ -198,6 +198,12 @@ class TopFields(Table):
     kind_cost: AmountField = Field(
         default=Decimal(0), description="What each kind of section bought beyond the first costs.", examples=["15"]
     )
+    layout_cost: AmountField = Field(
+        default=Decimal(0),
+        description="What each layout beyond the first, a set-up at the saw, costs you. Nobody is paid it, but it "
+        "counts in what is minimised and proven.",
+        examples=["4"],
+    )
     idle: FlagField = Field(
         default=True,
         description="Whether sticks that no part is cut from may be bought, where that saves money or reaches a "

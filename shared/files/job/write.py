@@ -94,6 +94,7 @@ def _top(job: Job) -> dict[str, Any]:
         "keep_from": "" if job.keep_from is None else _length(job.keep_from, job.unit),
         "tape": "" if job.tape is None else _length(job.tape, job.unit),
         "kind_cost": job.kind_cost and _plain(job.kind_cost),
+        "layout_cost": job.layout_cost and _plain(job.layout_cost),
     }
     return {field: value for field, value in stated.items() if value} | ({} if job.idle else {"idle": False})
 

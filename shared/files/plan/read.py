@@ -114,6 +114,7 @@ class _Back:
             kinds=None if money is None else Decimal(money.kinds),
             own_value=None if money is None else Fraction(money.own_value),
             credit=None if money is None else Fraction(money.credit),
+            layouts=None if money is None or money.layouts is None else Decimal(money.layouts),
         )
 
     def _length(self, text: str, where: str) -> Fraction:

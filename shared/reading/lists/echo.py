@@ -120,3 +120,5 @@ def _ask(question: Question) -> Iterator[str]:
     yield f"{_INDENT}? {question.message}"
     for choice in question.choices:
         yield f"{_INDENT}    {choice.reading}:  {_short(choice.line.strip())}"
+        if choice.makes:
+            yield f"{_INDENT}        = {_short(choice.makes)}"

@@ -21,12 +21,14 @@ from shared.reading.lists.rows import Reader, read_all
 from shared.reading.lists.units import settle_lengths
 from shared.reading.text.ends import find_ends
 from shared.reading.text.evidence import decimal_sign, is_numbered, system_of
-from shared.reading.text.tokens import plain
+from shared.reading.text.tokens import plain, tokenize
 from shared.reading.values.draft import Around
 from shared.reading.values.result import Choice, Kind
+from shared.sections.words import tags_of
 
 __all__ = ["ends_of", "read_rows"]
 
+_LEAST_WORD: Final = 3
 _MOST_OFFERED: Final = 6
 
 
@@ -92,9 +94,15 @@ def _offer_sections(entries: Sequence[Entry], known: Sequence[Section]) -> None:
         return
     for entry in entries:
         for at, question in enumerate(entry.questions):
-            if question.message.startswith("no section;") and not question.choices:
+            if question.message.startswith("no section;") and not question.choices and not _names_family(entry):
                 choices = tuple(Choice(reading=name, line=_with_section(entry, name)) for name in names)
                 entry.questions[at] = replace(question, choices=choices)
+
+
+def _names_family(entry: Entry) -> bool:
+    """Whether a line says what it is cut from, if not how large: then none of the list's other sections is meant."""
+    words = (token.word for token in tokenize(plain(entry.row.text)) if token.word)
+    return any(len(word) >= _LEAST_WORD and tags_of(word) for word in words)
 
 
 def _with_section(entry: Entry, name: str) -> str:

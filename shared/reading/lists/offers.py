@@ -14,6 +14,7 @@ from shared.reading.lists.echo import say_offer
 from shared.reading.lists.entry import Entry, List, joined
 from shared.reading.lists.listing import read_rows
 from shared.reading.lists.plausible import doubts_length, doubts_prices
+from shared.reading.lists.reread import show_choices
 from shared.reading.lists.selling import settle_selling
 from shared.reading.lists.units import length_cell
 from shared.reading.values.draft import Ask, Money
@@ -65,6 +66,19 @@ def read_offers(
     >>> read_offers("3 pcs 20' @ 58.40", kind=Source.STICKS)[1][0].message
     'no section; write what it is cut from, such as SHS 40x40x3'
     """
+    return _read(source, kind, unit, known, yards, offer=True)
+
+
+def _read(
+    source: str | bytes,
+    kind: Source,
+    unit: Unit | None,
+    known: Sequence[Section],
+    yards: Sequence[str],
+    *,
+    offer: bool,
+) -> tuple[OfferList, tuple[Question, ...]]:
+    """Read a list; its choices are read where it is to be offered to somebody."""
     sheet, problems = open_sheet(source)
     named = None if kind is Source.OWN else Yards(yards)
     listing = read_rows(sheet, offers=True, unit=unit, known=known, yards=named)
@@ -73,6 +87,8 @@ def read_offers(
     currency = _currency(listing)
     made = {id(entry): _offer(entry, kind, listing) for entry in listing.entries}
     made.update(dict.fromkeys(doubts_prices(listing.entries, made)))
+    if offer:
+        show_choices(listing.entries, lambda text: _read(text, kind, unit, known, yards, offer=False)[0].lines)
     lines = joined(_line(entry, made, currency) for entry in listing.entries)
     assert listing.unit is not None
     found = OfferList(

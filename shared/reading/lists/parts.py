@@ -16,6 +16,7 @@ from shared.reading.lists.echo import say_part, say_substitute
 from shared.reading.lists.entry import Entry, List, joined
 from shared.reading.lists.listing import ends_of, read_rows
 from shared.reading.lists.plausible import doubts_length
+from shared.reading.lists.reread import show_choices
 from shared.reading.lists.units import length_cell
 from shared.reading.values.draft import Ask
 from shared.reading.values.result import AlsoNeeded, Kind, LineRead, PartRead, PartsList, Question
@@ -51,12 +52,19 @@ def read_parts(source: str | bytes, *, unit: Unit | None = None) -> tuple[PartsL
     >>> read_parts("2 pcs SHS 40x40x3 1.200 mm")[1][0].choices[0].line
     '2 pcs SHS 40x40x3 1200 mm'
     """
+    return _read(source, unit, offer=True)
+
+
+def _read(source: str | bytes, unit: Unit | None, *, offer: bool) -> tuple[PartsList, tuple[Question, ...]]:
+    """Read a list; its choices are read where it is to be offered to somebody."""
     sheet, problems = open_sheet(source)
     listing = read_rows(sheet, offers=False, unit=unit)
     made = {id(entry): _parts(entry, listing) for entry in listing.entries}
     _name(listing, made)
     _check_totals(listing, made)
     assert listing.unit is not None
+    if offer:
+        show_choices(listing.entries, lambda text: _read(text, unit, offer=False)[0].lines)
     parts = tuple(part for entry in listing.entries for part in made[id(entry)])
     also = tuple(_also(entry) for entry in listing.entries if entry.kind is Kind.ALSO)
     lines = joined(_line(entry, made[id(entry)]) for entry in listing.entries)

@@ -108,7 +108,9 @@ def _problem(question: Question) -> dict[str, Any]:
         "text": question.text,
         "message": question.message,
         "position": question.position,
-        "choices": [{"reading": choice.reading, "line": choice.line} for choice in question.choices],
+        "choices": [
+            {"reading": choice.reading, "line": choice.line, "makes": choice.makes} for choice in question.choices
+        ],
     }
 
 

@@ -58,10 +58,13 @@ class Choice:
         The reading, for people.
     line : str
         The whole line rewritten so that it has this reading only.
+    makes : str
+        The part or stick that the line then is, for people; empty where something else stays open, or it wasn't read.
     """
 
     reading: str
     line: str
+    makes: str = ""
 
 
 def shape_of(said: str) -> str:

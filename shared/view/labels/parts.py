@@ -47,6 +47,7 @@ def _all(job: Job, plan: Plan, issue: Issue) -> Iterator[Label]:
     tape = tape_of(job)
     job, plan = as_carried(job, plan, empty=True)
     parts = {part.mark: part for part in job.parts}
+    drawn = {change.mark: change.wanted.label for change in plan.changes}
     sticks = {stick.id: stick for stick in job.sticks}
     for cut, (_, numbers) in zip(plan.cuts, stick_ranges(plan), strict=True):
         whole = whole_drop(cut, sticks[cut.stick])
@@ -54,14 +55,19 @@ def _all(job: Job, plan: Plan, issue: Issue) -> Iterator[Label]:
         for number in numbers:
             for position, piece in enumerate(cut.pieces, start=1):
                 place = f"stick {number}, piece {position}, plan {plan_name}"
-                yield part_label(piece, parts[piece.mark], place, job.title, tape)
+                yield part_label(piece, parts[piece.mark], place, job.title, tape, drawn=drawn.get(piece.mark, ""))
             if kept:
                 at_least = "at least " if sticks[cut.stick].usable is not None else ""
                 yield _drop(cut.section.label, at_least + tape.text(whole), f"from stick {number}", plan_name, issue)
 
 
-def part_label(piece: Piece, part: Part, place: str, title: str, tape: Tape) -> Label:
-    """Make the label of one piece of a part; `place` says which stick it is cut from, and by which plan."""
+def part_label(piece: Piece, part: Part, place: str, title: str, tape: Tape, *, drawn: str = "") -> Label:
+    """Make the label of one piece of a part.
+
+    `place` says which stick it is cut from, and by which plan; `drawn` which section it was drawn in, where that is
+    another.
+    """
+    instead = f"instead of {drawn}: the designer must confirm" if drawn else ""
     length = tape.text(part.length)
     about = [text for text in (part.assembly, part.note) if text]
     ends = ends_words(piece, part.section, tape)
@@ -69,8 +75,8 @@ def part_label(piece: Piece, part: Part, place: str, title: str, tape: Tape) -> 
         head=part.mark,
         length=length,
         section=part.section.label,
-        lines=tuple(text for text in (ends, title, place, ": ".join(about)) if text),
-        code=code_text(part.mark, part.section.label, length, ends, title, place),
+        lines=tuple(text for text in (instead, ends, title, place, ": ".join(about)) if text),
+        code=code_text(part.mark, part.section.label, length, instead, ends, title, place),
     )
 
 

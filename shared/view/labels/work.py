@@ -11,6 +11,7 @@ from shared.view.labels.bars import bar_label
 from shared.view.labels.parts import part_label
 from shared.view.labels.printed import Label, Labels, code_text, label_set
 from shared.view.labels.sizes import LabelSheet
+from shared.view.sheet.frame import drawn_sections
 from shared.view.work.bars import drop_of, stick_name
 from shared.view.work.layouts import by_layout, changed
 from shared.view.work.sheet import work_name, work_tape
@@ -69,11 +70,12 @@ def _all(book: WorkBook, issue: Issue, *, changed_only: bool) -> Iterator[Label]
 def _of_stick(book: WorkBook, slot: Slot, plan: str, tape: Tape) -> Iterator[Label]:
     bar = book.bar(slot.bar)
     steel = f"{bar.name}, heat {bar.heat}" if bar.heat else bar.name
+    drawn = drawn_sections(slot.cut, {part.mark: part.section for part in book.work.job.parts})
     good = {made.position for made in book.made if made.slot == slot.id and made.state is MadeState.GOOD}
     for position, (piece, part) in enumerate(zip(slot.cut.pieces, slot.parts, strict=True), start=1):
         if position in good or (slot.state is SlotState.OPEN and position > slot.sawn):
             place = f"stick {stick_name(slot)}, piece {position}, {steel}, {plan}"
-            yield part_label(piece, part, place, book.work.title, tape)
+            yield part_label(piece, part, place, book.work.title, tape, drawn=drawn.get(piece.mark, ""))
 
 
 def _of_drop(book: WorkBook, slot: Slot, plan: str, tape: Tape, issue: Issue) -> Iterator[Label]:

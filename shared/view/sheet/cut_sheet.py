@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
 from cutting.answer.plan import Plan
 from cutting.question.job import Job
@@ -11,15 +12,16 @@ from shared.view.angled import sharing_words
 from shared.view.assemblies import Assembly, by_assembly
 from shared.view.issue import Issue
 from shared.view.sheet.contents import notes, section_sheet
-from shared.view.sheet.frame import SOURCES, Frame, Numbered, plan_layouts, spans
+from shared.view.sheet.frame import SOURCES, Frame, Numbered, plan_layouts, spans, substituted
 from shared.view.sheet.model import AssemblyLine, CutSheet, FetchLine, TitleBlock
 from shared.wording.cautions import at_the_saw, on_the_summary
 from shared.wording.plurals import many, plural
-from shared.wording.values import amount
 from shared.wording.weights import lift_text, surface_text, weight_text
 from shared.work.carried import as_carried
 
-__all__ = ["cut_sheet"]
+__all__ = ["ASSEMBLIES_NOTE", "cut_sheet"]
+
+ASSEMBLIES_NOTE: Final = "Weight and surface are those of the finished parts."
 
 
 def cut_sheet(job: Job, plan: Plan, issue: Issue) -> CutSheet:
@@ -44,13 +46,14 @@ def cut_sheet(job: Job, plan: Plan, issue: Issue) -> CutSheet:
         block=_block(frame),
         paper=issue.paper.value,
         lead=f"{many(pieces, 'part')} from {many(sticks, 'stick')}, in {layouts}.{_whole(plan)}",
+        changes=tuple(substituted(frame.layouts)),
         unit=frame.tape.heading,
-        notes=tuple(notes(frame, tuple(sharing_words(job, plan)))),
+        notes=tuple(notes(frame, tuple(sharing_words(job, plan, priced=False)))),
         cautions=at_the_saw(job),
         fetch=tuple(_fetch(frame)),
         sections=tuple(section_sheet(frame, group) for group in frame.sections()),
         assemblies=tuple(_assemblies(frame, plan)),
-        assemblies_note=_assemblies_note(job),
+        assemblies_note=ASSEMBLIES_NOTE,
         limits=on_the_summary(job),
     )
 
@@ -94,22 +97,10 @@ def _assemblies(frame: Frame, plan: Plan) -> Iterator[AssemblyLine]:
 
 
 def _assembly(frame: Frame, assembly: Assembly) -> AssemblyLine:
-    thousandths = round(assembly.share * 1000)
-    money = frame.job.currency
     return AssemblyLine(
         name=assembly.name or "no assembly",
         parts=", ".join(f"{share.pieces} × {share.mark}" for share in assembly.parts),
         pieces=str(assembly.pieces),
         weight=weight_text(assembly.weight, frame.tape),
         surface=surface_text(assembly.surface, frame.tape),
-        cost=amount(assembly.cost, money).full if assembly.cost is not None and money else "",
-        share=f"{thousandths // 10}.{thousandths % 10} %",
-    )
-
-
-def _assemblies_note(job: Job) -> str:
-    what = "cost" if job.priced else "steel bought"
-    return (
-        f"The {what} of each section is shared by the length its parts take of it, so that cuts, trims and drops "
-        "are carried by all alike. Weight and surface are those of the finished parts."
     )

@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 from itertools import groupby
 from typing import Final
 
 from cutting.answer.plan import Cut, Plan
-from cutting.question.job import Job, Part, Source, Stick
+from cutting.question.job import Job, Part, Section, Source, Stick
 from shared.view.drawing import stick_ranges
 from shared.view.issue import Issue
 from shared.view.sheet.model import Box
+from shared.wording.cautions import CONFIRM
 from shared.wording.runs import runs
 from shared.wording.tape import Tape, tape_of
 
-__all__ = ["SOURCES", "Frame", "Numbered", "plan_layouts", "spans"]
+__all__ = ["SOURCES", "Frame", "Numbered", "drawn_sections", "plan_layouts", "spans", "substituted"]
 
 SOURCES: Final = {Source.STICKS: "yard", Source.RACK: "yard's rack", Source.OWN: "own drops"}
 
@@ -46,6 +47,8 @@ class Numbered:
         Since which revision it holds, in words; empty in a plan that isn't in hand.
     hold : tuple of str
         Why which of its sticks are not to be sawn as printed.
+    drawn : mapping of str to str
+        By mark, the section that was drawn for a part which is cut from another here.
     """
 
     cut: Cut
@@ -57,6 +60,7 @@ class Numbered:
     left: int
     since: str = ""
     hold: tuple[str, ...] = ()
+    drawn: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def mass(self) -> Fraction | None:
@@ -116,9 +120,26 @@ def plan_layouts(job: Job, plan: Plan) -> tuple[Numbered, ...]:
             numbers=numbers,
             boxes=tuple(Box(label=str(number)) for number in numbers),
             left=cut.quantity,
+            drawn=drawn_sections(cut, {change.mark: change.wanted for change in plan.changes}),
         )
         for cut, (named, numbers) in zip(plan.cuts, stick_ranges(plan), strict=True)
     )
+
+
+def drawn_sections(cut: Cut, wanted: Mapping[str, Section]) -> dict[str, str]:
+    """Return, by mark, what was drawn for the parts of a layout that are cut from another section."""
+    return {
+        piece.mark: wanted[piece.mark].label
+        for piece in cut.pieces
+        if piece.mark in wanted and wanted[piece.mark].key != cut.section.key
+    }
+
+
+def substituted(layouts: Iterable[Numbered]) -> Iterator[str]:
+    """Say which parts are cut from another section than the one drawn, and that the designer must confirm."""
+    said = {(mark, drawn, layout.cut.section.label) for layout in layouts for mark, drawn in layout.drawn.items()}
+    for mark, drawn, taken in sorted(said):
+        yield f"{mark} is cut from {taken} instead of {drawn}. {CONFIRM}"
 
 
 def spans(numbers: Iterable[int]) -> str:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import groupby
 from typing import Final
 
 from shared.view.angled import stroke_views
@@ -12,10 +14,12 @@ from shared.view.sheet.model import LayoutSheet, PieceLine
 from shared.view.sheet.set_up import trim_text
 from shared.wording.angled import edge_words, ends_words
 from shared.wording.plurals import listed
+from shared.wording.tape import ROUNDED, Tape
 from shared.wording.weights import lift_text
 
 __all__ = ["layout_sheet"]
 
+_ALIKE: Final = 4
 _LONG: Final = 16
 _SHORT: Final = 8
 _COLUMNS: Final = ((34, 3), (60, 2))  # of named boxes: up to so many characters, so many side by side
@@ -27,8 +31,8 @@ def layout_sheet(frame: Frame, layout: Numbered) -> LayoutSheet:
     """Return one layout, ready to be set."""
     cut, tape = layout.cut, frame.tape
     rows = tuple(_row(frame, layout, index) for index in range(len(cut.pieces)))
-    columns, lines = _box_grid(layout)
-    below = lines > _FEW
+    lines = tuple(_lines(layout, rows, tape))
+    columns, high = _box_grid(layout)
     return LayoutSheet(
         title=layout.named,
         alike=_alike(layout),
@@ -38,16 +42,17 @@ def layout_sheet(frame: Frame, layout: Numbered) -> LayoutSheet:
         f"{lift_text(layout.mass, tape)}",
         bar=bar_of(cut, layout.stick, layout.parts, tape, title=layout.named, keep_from=frame.job.keep_from),
         rows=rows,
+        lines=lines,
         strokes=tuple(stroke_views(cut, tape)),
         edge=edge_words(cut),
+        changed=_changed(layout),
+        before=tuple(_before(frame, layout)),
         rest=_rest(frame, layout),
         warnings=tuple(_warnings(frame, layout)),
-        narrow=len(cut.pieces) > _LONG
-        and not cut.strokes
-        and not any(row.note or len(row.mark) > _SHORT for row in rows),
+        narrow=len(lines) > _LONG and not cut.strokes and not any(row.note or len(row.mark) > _SHORT for row in lines),
         hold=layout.hold,
         columns=columns,
-        below=below,
+        below=high > _FEW,
     )
 
 
@@ -87,6 +92,25 @@ def _row(frame: Frame, layout: Numbered, index: int) -> PieceLine:
     )
 
 
+def _lines(layout: Numbered, rows: Sequence[PieceLine], tape: Tape) -> Iterator[PieceLine]:
+    """Yield the rows as printed: runs of equal square parts on one line each, where the tape shows their step."""
+    pieces = layout.cut.pieces
+    kinds = [str(index) if layout.cut.strokes else (row.mark, row.length, row.note) for index, row in enumerate(rows)]
+    for _, run in groupby(range(len(rows)), key=lambda index: kinds[index]):
+        first, *others = run
+        step = tape.bare(pieces[others[0]].end - pieces[first].end) if len(others) + 1 >= _ALIKE else ROUNDED
+        if ROUNDED in step:
+            yield from (rows[index] for index in (first, *others))
+            continue
+        last = others[-1]
+        yield replace(
+            rows[first],
+            number=f"{first + 1}–{last + 1}",
+            mark=f"{len(others) + 1} × {rows[first].mark}",
+            end=f"{rows[first].end}, every {step} to {rows[last].end}",
+        )
+
+
 def _rest(frame: Frame, layout: Numbered) -> str:
     whole, keep_from = whole_drop(layout.cut, layout.stick), frame.job.keep_from
     if not whole:
@@ -99,12 +123,24 @@ def _rest(frame: Frame, layout: Numbered) -> str:
     return f"{text}." if whole < keep_from else f"{text}{raw}. Label it and keep it."
 
 
+def _changed(layout: Numbered) -> str:
+    """Say in a layout's heading that parts were drawn otherwise."""
+    by_section: dict[str, list[str]] = {}
+    for mark, drawn in layout.drawn.items():
+        by_section.setdefault(drawn, []).append(mark)
+    told = "; ".join(f"{listed(marks)} instead of {drawn}" for drawn, marks in by_section.items())
+    return f"Substitute: {told}. The designer must confirm." if told else ""
+
+
+def _before(frame: Frame, layout: Numbered) -> Iterator[str]:
+    """Yield what comes before the first cut, right for this stick."""
+    yield f"Trim {trim_text(layout.stick.trims, frame.tape)}."
+    if layout.stick.usable is not None:
+        yield f"Measure the stick: it must be at least {frame.tape.text(layout.stick.usable)} long."
+
+
 def _warnings(frame: Frame, layout: Numbered) -> Iterator[str]:
     cut, stick, tape = layout.cut, layout.stick, frame.tape
-    if stick.trims != frame.usual_trims[cut.section.key]:
-        yield f"Trim {trim_text(stick.trims, tape)}."
-    if stick.usable is not None:
-        yield f"Measure the stick: it must be at least {tape.text(stick.usable)} long."
     if cut.skim:
         yield "The last cut is a skim cut: it meets less than a full cut of steel, where a blade wanders. Feed slowly."
     elif not cut.drop and not stick.trims[1]:

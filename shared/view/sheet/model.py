@@ -152,10 +152,16 @@ class LayoutSheet:
         What its drawing shows.
     rows : tuple of PieceLine
         Parts in cutting order.
+    lines : tuple of PieceLine
+        The same as printed: equal parts in a row on one line, ``28 × B2``, ``every 66``.
     strokes : tuple of StrokeView
         Where ends are angled: every stroke of the saw.
     edge : str
         Along which edge their running dimensions count.
+    changed : str
+        That parts on it are cut from another section than the one drawn; empty where none is.
+    before : tuple of str
+        What to do before the first cut: trim, measure the stick.
     rest : str
         What is left and what to do with it.
     warnings : tuple of str
@@ -178,8 +184,11 @@ class LayoutSheet:
     facts: str
     bar: Bar
     rows: tuple[PieceLine, ...]
+    lines: tuple[PieceLine, ...]
     strokes: tuple[StrokeView, ...]
     edge: str
+    changed: str
+    before: tuple[str, ...]
     rest: str
     warnings: tuple[str, ...]
     narrow: bool
@@ -222,15 +231,13 @@ class SectionSheet:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class AssemblyLine:
-    """One assembly: its parts, and its share of weight, surface and cost."""
+    """One assembly: its parts, their weight and surface. Prices are in the workbook, not on paper for the saw."""
 
     name: str
     parts: str
     pieces: str
     weight: str
     surface: str
-    cost: str
-    share: str
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -245,6 +252,8 @@ class CutSheet:
         ``a4`` or ``letter``.
     lead : str
         How much there is to cut.
+    changes : tuple of str
+        Which parts are cut from another section than the one drawn, and that the designer must confirm.
     unit : str
         Heading of every column of lengths: ``in`` or ``mm [in]``.
     notes : tuple of str
@@ -258,7 +267,7 @@ class CutSheet:
     assemblies : tuple of AssemblyLine
         Empty where the job names none.
     assemblies_note : str
-        How the cost was shared.
+        What weight and surface are those of.
     limits : tuple of str
         What the plan does not vouch for.
     counted : str
@@ -270,6 +279,7 @@ class CutSheet:
     block: TitleBlock
     paper: str
     lead: str
+    changes: tuple[str, ...]
     unit: str
     notes: tuple[str, ...]
     cautions: tuple[str, ...]

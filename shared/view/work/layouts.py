@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import groupby
 
-from shared.view.sheet.frame import Numbered
+from shared.view.sheet.frame import Numbered, drawn_sections
 from shared.view.sheet.model import Box
 from shared.view.work.bars import bar_text, stick_name
 from shared.wording.plurals import listed, many, plural
@@ -80,6 +80,7 @@ def _layout(book: WorkBook, tape: Tape, slots: Sequence[Slot], back: Mapping[int
         left=sum(slot.state is SlotState.OPEN and slot.id not in back for slot in slots),
         since=_since(book, head),
         hold=tuple(_hold(back, slots)),
+        drawn=drawn_sections(head.cut, {part.mark: part.section for part in book.work.job.parts}),
     )
 
 

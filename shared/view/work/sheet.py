@@ -13,7 +13,8 @@ from shared.files.plan import read_plan
 from shared.files.plan.name import plan_id
 from shared.view.issue import Issue
 from shared.view.sheet.contents import notes, section_sheet
-from shared.view.sheet.frame import SOURCES, Frame, spans
+from shared.view.sheet.cut_sheet import ASSEMBLIES_NOTE
+from shared.view.sheet.frame import SOURCES, Frame, spans, substituted
 from shared.view.sheet.model import AssemblyLine, CutSheet, FetchLine, TitleBlock
 from shared.view.work.bars import stick_name
 from shared.view.work.layouts import by_layout, changed, held_back, work_layouts
@@ -60,13 +61,14 @@ def work_cut_sheet(book: WorkBook, issue: Issue, *, changed_only: bool = False) 
         block=work_block(book, issue, name, "Cut sheet"),
         paper=issue.paper.value,
         lead=_lead(book, slots, changed_only=changed_only),
+        changes=tuple(substituted(frame.layouts)),
         unit=frame.tape.heading,
         notes=tuple(notes(frame, tuple(_how_to_tick(book, slots)))),
         cautions=at_the_saw(frame.job),
         fetch=tuple(_fetch(book, slots, tape)),
         sections=tuple(section_sheet(frame, group) for group in frame.sections()),
         assemblies=() if changed_only else tuple(_assemblies(book, tape)),
-        assemblies_note="Weight and surface are those of the finished parts.",
+        assemblies_note=ASSEMBLIES_NOTE,
         limits=on_the_summary(frame.job),
         counted="layouts",
         revision=revision_note(book, changed_only=changed_only),
@@ -196,8 +198,6 @@ def _assemblies(book: WorkBook, tape: Tape) -> Iterator[AssemblyLine]:
             pieces=str(sum(part.quantity for part in group)),
             weight=weight_text(_sum((part.section.mass, length) for part, length in lengths), tape),
             surface=surface_text(_sum((part.section.surface, length) for part, length in lengths), tape),
-            cost="",
-            share="",
         )
 
 

@@ -168,9 +168,10 @@ def _trimmed(stick: Stick, kerf: Fraction) -> Stick:
 def with_sticks(job: Job, parts: Sequence[Part], sticks: Sequence[Stick]) -> Job:
     """Return a job with these parts and sticks, on the terms of another.
 
+    What further layouts cost is left out: those that are open already are set up for, whatever is planned beside them.
     Where nothing with a price is left there is no money to speak of, and terms that speak of it are left out.
     """
-    changed = replace(job, parts=tuple(parts), sticks=tuple(sticks), yards=_yards(job))
+    changed = replace(job, parts=tuple(parts), sticks=tuple(sticks), yards=_yards(job), layout_cost=Decimal(0))
     if job.currency is None or any(stick.price is not None for stick in sticks):
         return changed
     return replace(changed, currency=None, yards=(), kind_cost=Decimal(0), keep_value=None)

@@ -8,7 +8,7 @@ import pytest
 from ortools.sat.python import cp_model
 
 import cutting.buying.rules
-from cutting.buying.market import RoomOrder, Rule
+from cutting.buying.market import RoomOrder, Rule, Taken
 from cutting.buying.master import Master, new_solver
 from cutting.buying.model import model_market
 from cutting.buying.rules import RULES, cost_of
@@ -63,7 +63,8 @@ def said():
         master = Master(market, 0)
         for _ in range(BASKETS):
             orders, idle = random_basket(chance, market)
-            found.append((market, orders, by_rows(master, orders, idle), cost_of(market, orders, idle)))
+            taken = Taken(market=market, orders=orders, loads=[()] * len(orders), idle=idle)
+            found.append((market, orders, by_rows(master, orders, idle), cost_of(taken)))
     return found
 
 

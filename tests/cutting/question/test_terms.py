@@ -55,6 +55,7 @@ def test_a_job_that_is_right_has_no_problem() -> None:
         (replace(FINE, carry=Carry(load=Fraction(-1))), "carry.load", "more than 0"),
         (replace(FINE, carry=Carry(load=Fraction(400))), "carry.load", "isn't known"),
         (replace(FINE, kind_cost=Decimal(-1)), "kind_cost", "0 or more"),
+        (replace(FINE, layout_cost=Decimal(-1)), "layout_cost", "0 or more"),
         (
             replace(FINE, keep_value=KeepValue(amount=Decimal(-1), per=Fraction(1), shortest=Fraction(1))),
             "keep_value.per_length",

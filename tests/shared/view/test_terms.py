@@ -142,6 +142,22 @@ def test_money_is_shown_apart_from_leftovers() -> None:
     assert money.words[2].startswith("Not paid, but counted: USD 3.33 of own pieces used up, USD 5.33 of drops")
 
 
+def test_what_layouts_cost_is_shown_apart_from_what_is_paid() -> None:
+    job, result = demo()
+    plan = result.plan
+    assert plan is not None
+    counted = replace(plan, layouts=Decimal("7.50"), cost=plan.cost + Fraction("7.50"))
+    job = replace(job, layout_cost=Decimal("2.50"))
+    money = present(job, Result(plan=counted, proof=result.proof, report=result.report)).money
+    assert money is not None
+    assert money.words[0] == f"To pay: {money.paid.full}."
+    assert money.words[2:] == (
+        "Not paid, but counted: USD 7.50 for setting the saw up for 3 layouts beyond the first.",
+        f"Minimised was {money.counted.full}.",
+    )
+    assert money.counted.value == Decimal(str(plan.paid)) + Decimal("7.50")
+
+
 def test_layouts_of_one_section_stay_together() -> None:
     sections = [section for section, _ in groupby(layout.section for layout in view().layouts if layout.pieces)]
     assert len(sections) == len(set(sections))

@@ -106,4 +106,11 @@ class MoneyFields(Table):
     paid: AmountText = Field(description="All orders, and `kinds`.")
     kinds: AmountText = Field(description="Cost of buying more than one section.")
     own_value: ExactText = Field(description="Value of one's own pieces that are used.")
-    credit: ExactText = Field(description="Worth of the drops kept, exactly: cost is paid and own_value less credit.")
+    credit: ExactText = Field(
+        description="Worth of the drops kept, exactly: cost is paid, own_value and layouts less credit."
+    )
+    layouts: AmountText | None = Field(
+        default=None,
+        description="What layouts beyond the first cost you, where the job says so; nobody is paid it.",
+        exclude_if=lambda value: value is None,
+    )

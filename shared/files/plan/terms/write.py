@@ -87,4 +87,5 @@ def money_fields(plan: Plan) -> MoneyFields | None:
         kinds=f"{plan.kinds or Decimal(0):f}",
         own_value=exact_text(Fraction(plan.own_value or 0)),
         credit=exact_text(Fraction(plan.credit or 0)),
+        layouts=None if plan.layouts is None else f"{plan.layouts:f}",
     )

@@ -23,6 +23,7 @@ EXAMPLE = """
 unit = "in"
 currency = "USD"
 kind_cost = 15
+layout_cost = "2.50"
 idle = false
 [saw]
 kerf = "3/32"
@@ -118,6 +119,7 @@ def test_every_value_is_exact() -> None:
     )
     assert job.carry == Carry(longest=120 * INCH, load=900 * POUND)
     assert job.kind_cost == Decimal(15)
+    assert job.layout_cost == Decimal("2.50")
     assert not job.idle
     assert job.keep_value == KeepValue(amount=Decimal("1.20"), per=12 * INCH, shortest=24 * INCH)
     assert [stick.yard for stick in job.sticks] == ["North yard", "River yard", ""]
@@ -172,6 +174,7 @@ def test_a_load_is_written_so_that_it_reads_back_exactly() -> None:
         ('longest = "10 ft"', 'longest = "0"', "carry.longest", "longer than 0"),
         ('longest = "10 ft"', 'longst = "10 ft"', "carry.longst", "did you mean longest"),
         ("kind_cost = 15", "kind_cost = 1.005", "kind_cost", "2 decimals"),
+        ('layout_cost = "2.50"', "layout_cost = 1.005", "layout_cost", "2 decimals"),
         ("idle = false", 'idle = "no"', "idle", "write true or false"),
         ("kind_cost = 15", 'longest = "10 ft"', "longest", "written in [carry]"),
         ('per_length = "1.20/ft"', "per_length = 1.20", "keep_value.per_length", "an amount and what it is for"),
@@ -266,7 +269,7 @@ def test_terms_that_cost_money_need_prices() -> None:
     text = EXAMPLE.replace("price = 61.40\n", "").replace("price = 6\n", "")
     text = text[: text.index("breaks = [")] + text[text.index("[[rack]]") :]
     found = bad(text)
-    assert {"yards[0]", "yards[1]", "kind_cost", "keep_value"} == set(found)
+    assert {"yards[0]", "yards[1]", "kind_cost", "layout_cost", "keep_value"} == set(found)
     assert all("has no prices" in each.message for each in found.values())
 
 

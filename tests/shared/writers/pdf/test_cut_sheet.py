@@ -1,29 +1,39 @@
 """The cut sheet as text: every mark, every running dimension, sums that agree, pages that break where they may."""
 
 import re
+import unicodedata
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from functools import cache
 
+import pypdfium2
 import pytest
 
-from cutting.answer.plan import Sharing
+from cutting.answer.plan import Plan, Sharing
 from cutting.checking.check import check
+from cutting.question.job import Job
 from cutting.question.lengths import Unit, parse_length
+from cutting.question.make import make_job
+from cutting.solve import solve
+from shared.files.job import read_job
 from shared.files.plan.name import plan_id
 from shared.view.issue import Issue, Paper
+from shared.view.labels.parts import labels_of
+from shared.view.labels.sizes import usual_labels
 from shared.view.sheet.cut_sheet import cut_sheet
 from shared.view.sheet.model import CutSheet, LayoutSheet
-from shared.wording.cautions import at_the_saw, on_the_summary
+from shared.wording.cautions import CONFIRM, at_the_saw, on_the_summary
 from shared.wording.tape import ROUNDED
 from shared.writers.pdf import cut_sheet_pdf
 from shared.writers.pdf.fonts import in_letters
+from tests.builders import PATIENCE
+from tests.shared.two_yards import PATH
 from tests.shared.writers.pdf import scenes
 from tests.shared.writers.pdf.reading import pages_of, squeezed
 
 ISSUE = Issue(date=date(2026, 11, 25), revision="B")
-PAGES = {"one_part": 1, "speck": 1, "specks": 2, "marks": 3, "mixed": 3, "watched": 3, "crowded": 6, "many": 22}
+PAGES = {"one_part": 1, "speck": 1, "specks": 2, "marks": 3, "mixed": 3, "watched": 3, "crowded": 3, "many": 15}
 
 
 @cache
@@ -44,14 +54,14 @@ def layouts(name: str) -> list[LayoutSheet]:
 def test_every_text_of_the_view_is_on_paper(name: str, paper: Paper) -> None:
     found = squeezed(" ".join(pages(name, paper)))
     view = in_letters(sheet(name, paper), "notes")
-    texts = [view.lead, *view.notes, *view.cautions, *view.limits]
+    texts = [view.lead, *view.changes, *view.notes, *view.cautions, *view.limits]
     for section in view.sections:
         texts += [section.title, section.check, section.stops_note]
         for stop in section.stops:
             texts += _in_order(stop.marks, stop.length, stop.band)
         for layout in section.layouts:
-            texts += [layout.title, layout.facts, layout.rest, *layout.warnings]
-            for row in layout.rows:
+            texts += [layout.title, layout.facts, layout.changed, *layout.before, layout.rest, *layout.warnings]
+            for row in layout.lines:
                 running = () if layout.strokes else (row.start, row.end)
                 texts += _in_order(row.mark, row.length, *running, row.ends, row.note)
             for stroke in layout.strokes:
@@ -176,13 +186,13 @@ def test_what_must_be_watched_is_said_where_it_happens() -> None:
     short, whole, skim = layouts("watched")
     assert short.alike == "2 alike: one at a time"
     assert short.rows[2].note == "too short to hold: packer"
+    assert short.before[1:] == ("Measure the stick: it must be at least 87 1/2 in long.",)
     assert short.warnings == (
-        "Measure the stick: it must be at least 87 1/2 in long.",
         "At part 3 both sides of the cut are shorter than 3 in: clamp with a packer of the same size.",
     )
     assert whole.warnings == ()
-    assert skim.warnings[0] == "Trim nothing."
-    assert "skim cut" in skim.warnings[1]
+    assert skim.before == ("Trim nothing.",)
+    assert "skim cut" in skim.warnings[0]
 
 
 def test_alike_sticks_without_a_risk_may_be_bundled() -> None:
@@ -272,9 +282,9 @@ def test_what_shared_cuts_save_is_said() -> None:
     section = job.sections[0]
     told = {
         (4, Fraction(60), True, True): "SHS 40x40x3: 7 cuts shared by two ends. Cut out singly, the same parts would "
-        "take 4 sticks and EUR 60.00 more.",
+        "take 4 sticks more.",
         (1, Fraction(30), False, True): "SHS 40x40x3: 7 cuts shared by two ends. Cut out singly, the same parts would "
-        "take at least 1 stick and at least EUR 30.00 more.",
+        "take at least 1 stick more.",
         (0, Fraction(0), True, True): "SHS 40x40x3: 7 cuts shared by two ends. Cut out singly, the same parts would "
         "cost the same.",
         (None, None, True, False): "SHS 40x40x3: 7 cuts shared by two ends. Without them the sticks do not suffice.",
@@ -288,5 +298,78 @@ def test_what_shared_cuts_save_is_said() -> None:
 def test_each_row_reads_number_mark_length_from_to(name: str) -> None:
     found = squeezed(" ".join(pages(name)))
     for layout in layouts(name):
-        for row in layout.rows:
+        for row in layout.lines:
             assert squeezed(row.number + row.mark + row.length + row.start + row.end) in found
+
+
+def test_a_substitute_is_flagged_on_page_one_in_its_heading_and_on_its_label() -> None:
+    job, plan = demo("two_yards.toml")
+    (change,) = plan.changes
+    made = cut_sheet(job, plan, ISSUE)
+    told = f"{change.mark} is cut from {change.taken.label} instead of {change.wanted.label}. {CONFIRM}"
+    assert made.changes == (told,)
+    found = pages_of(cut_sheet_pdf(made))
+    assert squeezed(told) in squeezed(found[0])
+    for layout in (layout for section in made.sections for layout in section.layouts):
+        on_it = any(row.mark == change.mark for row in layout.rows)
+        flag = f"Substitute: {change.mark} instead of {change.wanted.label}. The designer must confirm."
+        assert layout.changed == (flag if on_it else "")
+    labels = labels_of(job, plan, ISSUE, usual_labels(Paper.LETTER)).labels
+    for label in labels:
+        flagged = f"instead of {change.wanted.label}: the designer must confirm" in label.lines
+        assert flagged == (label.head == change.mark)
+
+
+def test_no_price_and_no_invisible_character_is_on_saw_paper() -> None:
+    for name in ("two_yards.toml", "kayak_stands.toml"):
+        job, plan = demo(name)
+        document = pypdfium2.PdfDocument(cut_sheet_pdf(cut_sheet(job, plan, ISSUE)))
+        text = " ".join(page.get_textpage().get_text_range() for page in document)
+        assert job.currency is not None
+        assert job.currency not in text
+        assert not {character for character in text if unicodedata.category(character) == "Cf"}
+
+
+def test_equal_parts_in_a_row_stand_on_one_line_and_small_jobs_take_two_pages() -> None:
+    job = make_job(
+        title="Pegs",
+        unit="mm",
+        currency="EUR",
+        kerf=2,
+        end_trim=5,
+        parts=[("SHS 20x20x2", 95, 300, "B1"), ("SHS 20x20x2", 64, 200, "B2")],
+        sticks=[("SHS 20x20x2", 6000, 12)],
+    )
+    result = solve(job, limit=PATIENCE)
+    assert result.plan is not None
+    made = cut_sheet(job, result.plan, ISSUE)
+    layouts = [layout for section in made.sections for layout in section.layouts]
+    assert any("every 97 to" in line.end for layout in layouts for line in layout.lines)
+    for layout in layouts:
+        counts = [int(line.mark.split(" × ")[0]) if " × " in line.mark else 1 for line in layout.lines]
+        assert sum(counts) == len(layout.rows)
+    assert len(pages_of(cut_sheet_pdf(made))) <= 2
+
+
+def test_figures_at_the_saw_are_large_enough_to_be_read_on_a_copy_of_a_copy() -> None:
+    """Running dimensions: digits of 3.5 mm, those of fractions 2.5 mm, measured on the letterforms in the PDF."""
+    job, plan = demo("two_yards.toml")
+    seen = 0
+    for page in pypdfium2.PdfDocument(cut_sheet_pdf(cut_sheet(job, plan, ISSUE))):
+        text = page.get_textpage()
+        for found in re.finditer(r"161\s+3.32", text.get_text_range()):
+            high = [text.get_charbox(at) for at in range(found.start(), found.end())]
+            digits = [(box[3] - box[1]) / 72 * 25.4 for at, box in enumerate(high) if found[0][at].isdigit()]
+            if max(digits) > 3:  # not those of the drawing
+                assert min(digits[:3]) >= 3.5
+                assert min(digits[3:]) >= 2.5
+                seen += 1
+    assert seen == 2
+
+
+def demo(name: str) -> tuple[Job, Plan]:
+    job, problems = read_job((PATH.parent / name).read_bytes())
+    assert job is not None, problems
+    result = solve(job, limit=PATIENCE)
+    assert result.plan is not None
+    return job, result.plan
