@@ -22,8 +22,10 @@ METRIC = [
     [
         "Section\t6 m\t7.5 m\t12 m\nSHS 40x40x3\t38.20\t47.10\t74.00\nSHS 50x50x3\t49.00\t-\t96.00\n",
         "Preise in EUR\nProfil;6000;7500;12000\nSHS 40x40x3;38,20;47,10;74,00\nSHS 50x50x3;49,00;;96,00\n",
-        "size          6 m     7.5 m    12 m\n40x40x3 SHS   38.20   47.10    74.00\n"
-        "50x50x3 SHS   49.00   n/a      96.00\n",
+        (
+            "size          6 m     7.5 m    12 m\n40x40x3 SHS   38.20   47.10    74.00\n"
+            "50x50x3 SHS   49.00   n/a      96.00\n"
+        ),
     ],
 )
 def test_each_price_is_a_stick_as_long_as_its_column_says(text):
