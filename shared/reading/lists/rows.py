@@ -14,11 +14,13 @@ from shared.reading.aside.taking import Aside, Sought, take_from_cells, take_fro
 from shared.reading.aside.yards import Yards
 from shared.reading.grid.columns import guess_columns, settle_columns
 from shared.reading.grid.headers import Column, Role, find_header, with_units
+from shared.reading.grid.matrix import find_matrix
 from shared.reading.grid.sheet import MOST_LINE, Row, Sheet
 from shared.reading.grid.structure import Heading, read_heading, read_material, read_total, read_unit
 from shared.reading.grid.table import Above, read_row
 from shared.reading.line.frame import TakeOff
 from shared.reading.line.line import read_line
+from shared.reading.line.money import read_price
 from shared.reading.line.several import split_several
 from shared.reading.lists.entry import Entry, Shared
 from shared.reading.lists.takeoff import read_takeoff
@@ -111,6 +113,7 @@ class Reader:
         self.yards = yards
         self.row = Row(0, "", ())
         self.counts = False
+        self.matrix = find_matrix(sheet.rows, offers=around.offers)
         self.last: Entry | None = None
         self.around = around
         self.unit = unit
@@ -179,6 +182,9 @@ class Reader:
         structure = None if self.counts else self._structure(index, row)
         if structure is not None:
             return structure
+        crossed = self._crossed(index, row)
+        if crossed is not None:
+            return crossed
         filled = [at for at, cell in enumerate(row.cells) if cell.text]
         sought = Sought(offers=self.around.offers, yards=self.yards, system=self.around.system)
         if self.columns is not None and index > self.header and len(filled) > 1:
@@ -188,6 +194,34 @@ class Reader:
         if yard is not None:
             return yard
         return self._beside(take_from_line(row, sought), row, lambda bare: self._one_line(bare, single=single))
+
+    def _crossed(self, index: int, row: Row) -> Entry | None:
+        """Read a row of a table of section by length, None where it is none."""
+        if self.matrix is None or index < self.matrix.at:
+            return None
+        if index == self.matrix.at:
+            entry = Entry(row, Kind.HEADER)
+            if not self.matrix.united:
+                entry.ask(Ask(message="lengths in which unit? write it behind each, such as 6 m or 20 ft", position=0))
+            return entry
+        sold = self.matrix.sold(row, offers=self.around.offers)
+        if not sold:
+            return None
+        if not self.matrix.united:
+            return Entry(row, Kind.QUESTION, notes=[f"the unit is asked in line {self.matrix.at + 1}"])
+        drafts = [read_line(text, replace(self.around, offers=False)) for text, _ in sold]
+        for draft, (_, cell) in zip(drafts, sold, strict=True):
+            if self.around.offers:
+                draft.money = read_price(cell, draft, header=self.matrix.title)
+            else:
+                draft.quantity = int(cell)
+        lines = [f"{text} {cell}" if self.around.offers else f"{cell} pcs {text}" for text, cell in sold]
+        found = self._each(lines, drafts)
+        if found is not None:
+            return found
+        entry = Entry(row)
+        entry.ask(Ask(message="a row of a table of lengths isn't understood; write each on a line", position=0))
+        return entry
 
     def _structure(self, index: int, row: Row) -> Entry | None:
         """Take a header or a total, None for any other row."""
@@ -324,7 +358,11 @@ class Reader:
         lines = split_several(row.text, self.around)
         if lines is None:
             return self._without_section(row)
-        drafts = [read_line(line, self.around) for line in lines]
+        return self._each(lines, [read_line(line, self.around) for line in lines])
+
+    def _each(self, lines: list[str], drafts: list[Draft]) -> Entry | None:
+        """Take a line of several that is one line for each of them, None where any of them is open."""
+        row = self.row
         if not all(draft.complete and not draft.asks for draft in drafts):
             return None
         shared = Shared(self.row, tuple(lines))
