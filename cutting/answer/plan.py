@@ -434,13 +434,14 @@ class Plan:
     idle : tuple of Idle
         Sticks that stay whole, by yard in the order of `orders`.
     kinds : Decimal or None
-        Cost of buying more than one section; None, as the three below, where no terms or prices are stated.
+        What buying more than one section costs you, which nobody is paid; None, as the three below, where no terms or
+        prices are stated.
     paid : Decimal or None
-        All money paid: the orders and `kinds`.
+        All money paid: the orders.
     own_value : Fraction or None
         Value of one's own pieces that are used; never rounded, since nobody pays it.
     credit : Fraction or None
-        Worth of the drops kept; ``cost = paid + own_value - credit + layouts``.
+        Worth of the drops kept; ``cost = paid + kinds + own_value - credit + layouts``.
     layouts : Decimal or None
         What further layouts cost you, which nobody is paid; None where that isn't stated.
     """

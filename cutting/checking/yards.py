@@ -312,7 +312,7 @@ def _sums(job: Job, plan: Plan, sticks: dict[str, Stick]) -> Iterator[str]:
         return
     bought = {line.section.key for line in plan.buy if line.source is not Source.OWN}
     kinds = cents(job.currency, Fraction(job.kind_cost)) * max(0, len(bought) - 1)
-    paid = kinds + sum((order.total or Decimal(0) for order in plan.orders), Decimal(0))
+    paid = sum((order.total or Decimal(0) for order in plan.orders), Decimal(0))
     own, credit = Fraction(0), Fraction(0)
     for number, cut in enumerate(plan.cuts, start=1):
         stick = sticks[cut.stick]
@@ -329,9 +329,10 @@ def _sums(job: Job, plan: Plan, sticks: dict[str, Stick]) -> Iterator[str]:
             yield f"{what} {wanted}, not {stated}."
     yield from layout_faults(job, plan)
     layouts = layouts_due(job, plan) or Decimal(0)
-    if plan.cost != Fraction(paid) + own - credit + Fraction(layouts):
+    if plan.cost != Fraction(paid + kinds + layouts) + own - credit:
         yield (
             f"The plan says it costs {plan.cost}; it is {paid} paid + {own} of own steel - {credit} kept"
+            f"{f' + {kinds} for further sections' if kinds else ''}"
             f"{f' + {layouts} for further layouts' if layouts else ''}."
         )
 

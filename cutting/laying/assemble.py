@@ -54,7 +54,7 @@ def assemble(job: Job, market: Market, choice: Choice) -> Plan:
     orders = tuple(_order(job, market, choice, each, cuts) for each in made)
     kinds = _kinds(job, market, taken)
     layouts = _layouts(job, market, cuts)
-    paid = None if kinds is None else kinds + sum((order.total or Decimal(0) for order in orders), Decimal(0))
+    paid = None if kinds is None else sum((order.total or Decimal(0) for order in orders), Decimal(0))
     return Plan(
         objective=objective_of(job),
         cost=cost - market.unit * _rule(market, Layouts).cost(taken) + Fraction(layouts or 0),

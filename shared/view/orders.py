@@ -143,9 +143,9 @@ class MoneyView:
     Attributes
     ----------
     paid : Amount
-        All orders, and what several kinds of section cost.
+        All orders: what the yards are paid.
     kinds : Amount
-        That cost.
+        What buying several kinds of section costs you; nobody is paid it.
     own_value : Amount
         Value of one's own pieces that are used.
     credit : Amount
@@ -153,7 +153,7 @@ class MoneyView:
     layouts : Amount
         What further layouts cost you.
     counted : Amount
-        What was minimised: paid, own value and that less the credit.
+        What was minimised: paid, kinds, own value and layouts less the credit.
     words : tuple of str
         Each that is not 0, in a sentence.
     """

@@ -212,13 +212,13 @@ def money_view(job: Job, plan: Plan) -> MoneyView | None:
     )
     words = [f"To pay: {paid.full}."]
     if kinds.value:
-        words.append(f"That includes {kinds.full} for buying more than one section.")
+        words.append(f"Not paid, but counted: {kinds.full} for the trouble of buying more than one section.")
     if own.value or credit.value:
         words.append(f"Not paid, but counted: {own.full} of own pieces used up, {credit.full} of drops worth keeping.")
     if layouts.value:
         further = many(int(layouts.value / round_half_up(job.layout_cost, job.currency)), "layout")
         words.append(f"Not paid, but counted: {layouts.full} for setting the saw up for {further} beyond the first.")
-    if own.value or credit.value or layouts.value:
+    if kinds.value or own.value or credit.value or layouts.value:
         words.append(f"Minimised was {counted.full}.")
     return MoneyView(
         paid=paid,

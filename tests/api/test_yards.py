@@ -27,7 +27,7 @@ def test_the_page_shows_orders_cuts_and_changed_parts(served: Served) -> None:
     assert answer["plan"]["changes"]
     assert "designer must confirm" in page
     assert "of each you carry home" in page
-    assert "1,410.50" in page
+    assert "1,386.50" in page
     saw = served.client.get(f"/plans/{answer['id']}/saw").text
     assert "designer must confirm" in saw
 

@@ -196,7 +196,8 @@ class _Back:
         stated = self._value(objective, text, "cost")
         money = self._file.money
         if objective is Objective.MONEY and self._job.keep_value is not None and money is not None:
-            exact = Fraction(money.paid) + Fraction(money.own_value) - Fraction(money.credit)
+            exact = Fraction(money.paid) + Fraction(money.kinds) + Fraction(money.own_value) - Fraction(money.credit)
+            exact += Fraction(money.layouts or 0)
             plan = Plan(objective=objective, cost=exact, buy=(), cuts=())
             return exact if plan_cost_text(self._job, plan) == text else stated
         if objective is not Objective.WEIGHT:

@@ -39,9 +39,10 @@ def comparison_advice(job: Job, found: Comparison) -> Advice:
 
 def rows_advice(job: Job, rows: Sequence[Row]) -> Advice:
     """Present some rows of a comparison, as long as others are still being planned."""
-    kept = job.keep_value is not None
+    kept = job.keep_value is not None or bool(job.kind_cost or job.layout_cost)
+    counted = "all counted" if job.kind_cost or job.layout_cost else "leftovers counted"
     columns = [Heading(text="buying"), Heading(text="to pay", right=True)]
-    columns += [Heading(text="leftovers counted", right=True)] if kept else []
+    columns += [Heading(text=counted, right=True)] if kept else []
     columns += [Heading(text="more", right=True), Heading(text="how good it is")]
     return Advice(
         title=job.title,
@@ -71,7 +72,7 @@ def case_text(job: Job, case: Case, name: str, one: Fraction | None) -> str:
 
 
 def paid(row: Row) -> Fraction | None:
-    """Return what is paid: all that counts, or where leftovers count, the money alone."""
+    """Return what is paid: all that counts, or where leftovers or your own trouble count, the money alone."""
     if row.plan is not None and row.plan.paid is not None:
         return Fraction(row.plan.paid)
     return row.cost

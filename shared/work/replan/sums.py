@@ -19,7 +19,7 @@ _NOTHING = Fraction(0)
 
 
 def paid(plan: Plan | None) -> Decimal:
-    """Money that a plan of a priced job costs, all fees included; a plan of own pieces alone costs none."""
+    """Money to be paid for a plan of a priced job, all fees included; a plan of own pieces alone costs none."""
     if plan is None:
         return Decimal(0)
     if plan.paid is not None:
@@ -28,11 +28,11 @@ def paid(plan: Plan | None) -> Decimal:
 
 
 def spent(plan: Plan | None, objective: Objective) -> Fraction:
-    """Return what a plan buys: money paid, mm or kg."""
+    """Return what a plan costs that buys: money paid and what more sections cost you, mm or kg."""
     if plan is None:
         return _NOTHING
     if objective is Objective.MONEY:
-        return Fraction(paid(plan))
+        return Fraction(paid(plan) + (plan.kinds or 0))
     bought = [line for line in plan.buy if line.source is not Source.OWN]
     return sum((line.quantity * _measure(line, objective) for line in bought), _NOTHING)
 

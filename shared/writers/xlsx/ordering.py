@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
-
 from cutting.answer.plan import Order
 from shared.view.terms import idle_words, yard_cuts_view
 from shared.writers.xlsx.cells import Cell, Column, Formula, Leaf, Text
@@ -15,10 +13,9 @@ _ORDERS = "Orders"
 
 
 def extra_charges(frame: Frame) -> str:
-    """Return, for use in a formula, what is paid beyond the sticks: cutting, delivery, trips, tax, several sections."""
+    """Return, for use in a formula, what is paid beyond the sticks: cutting, delivery, trips, tax."""
     last = len(frame.plan.orders) + 1
-    kinds = frame.plan.kinds or Decimal(0)
-    return f"SUM('{_ORDERS}'!$G$2:$J${last})+{kinds:f}"
+    return f"SUM('{_ORDERS}'!$G$2:$J${last})"
 
 
 def orders(frame: Frame) -> tuple[Leaf, ...]:

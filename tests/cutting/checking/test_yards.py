@@ -187,6 +187,7 @@ FAULTS: dict[str, Callable[[], Plan]] = {
     "another remark": lambda: replace(plan(), changes=(replace(plan().changes[0], remark="fine"),)),
     "extra kinds for nothing": lambda: replace(plan(), kinds=Decimal(0)),
     "less paid": lambda: replace(plan(), paid=Decimal(1)),
+    "kinds as paid": lambda: replace(plan(), paid=(plan().paid or Decimal(0)) + (plan().kinds or Decimal(0))),
     "own pieces for nothing": lambda: replace(plan(), own_value=ZERO),
     "drops worth more": lambda: replace(plan(), credit=Fraction(100)),
     "a lower cost": lambda: replace(plan(), cost=plan().cost - 1),

@@ -46,7 +46,8 @@ def test_a_bill_adds_up() -> None:
         assert order.charges[0].amount.value == sum((row.cost.value for row in order.rows if row.cost), Decimal(0))
     assert found.money is not None
     totals = [order.total.value for order in found.orders if order.total]
-    assert sum(totals, found.money.kinds.value) == found.money.paid.value
+    assert sum(totals) == found.money.paid.value
+    assert found.money.kinds.value == found.money.counted.value - found.money.paid.value == 24
 
 
 def test_a_bill_says_what_it_charges_for() -> None:
@@ -136,9 +137,9 @@ def test_money_is_shown_apart_from_leftovers() -> None:
     money = present(job, Result(plan=worth, proof=result.proof, report=result.report)).money
     assert money is not None
     assert (money.own_value.text, money.credit.text) == ("3.33", "5.33")
-    assert money.counted.value == Decimal(str(plan.paid)) - 2
+    assert money.counted.value == Decimal(str(plan.paid)) + 24 - 2
     assert money.words[0] == f"To pay: {money.paid.full}."
-    assert money.words[1] == "That includes USD 24.00 for buying more than one section."
+    assert money.words[1] == "Not paid, but counted: USD 24.00 for the trouble of buying more than one section."
     assert money.words[2].startswith("Not paid, but counted: USD 3.33 of own pieces used up, USD 5.33 of drops")
 
 
@@ -155,7 +156,7 @@ def test_what_layouts_cost_is_shown_apart_from_what_is_paid() -> None:
         "Not paid, but counted: USD 7.50 for setting the saw up for 3 layouts beyond the first.",
         f"Minimised was {money.counted.full}.",
     )
-    assert money.counted.value == Decimal(str(plan.paid)) + Decimal("7.50")
+    assert money.counted.value == Decimal(str(plan.paid)) + 24 + Decimal("7.50")
 
 
 def test_layouts_of_one_section_stay_together() -> None:

@@ -103,11 +103,11 @@ class IdleFields(Table):
 class MoneyFields(Table):
     """Money paid, apart from what one's own pieces and the leftovers are worth."""
 
-    paid: AmountText = Field(description="All orders, and `kinds`.")
-    kinds: AmountText = Field(description="Cost of buying more than one section.")
+    paid: AmountText = Field(description="All orders: what is to be paid.")
+    kinds: AmountText = Field(description="What buying more than one section costs you; nobody is paid it.")
     own_value: ExactText = Field(description="Value of one's own pieces that are used.")
     credit: ExactText = Field(
-        description="Worth of the drops kept, exactly: cost is paid, own_value and layouts less credit."
+        description="Worth of the drops kept, exactly: cost is paid, kinds, own_value and layouts less credit."
     )
     layouts: AmountText | None = Field(
         default=None,
