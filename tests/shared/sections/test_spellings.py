@@ -45,5 +45,6 @@ def test_a_spelling_is_understood_or_asked_about(spelling: Spelling) -> None:
     section = understand(spelling.written)
     assert section.name == spelling.meant
     assert section.family
-    assert section.mass is not None
+    by_dimensions = section.family == "channel" and section.name.startswith("C ")
+    assert by_dimensions or section.mass is not None  # the flanges of a bar channel are thicker than its name says
     assert understand(section.name) == understand(spelling.meant)
