@@ -10,8 +10,9 @@ from fractions import Fraction
 from functools import cached_property
 
 from cutting.answer.plan import Plan, Proof, Report, Rests, Result, SectionReport, Status
+from cutting.buying.market import Market
 from cutting.buying.material import least_by_material
-from cutting.buying.model import Market, model_market
+from cutting.buying.model import model_market
 from cutting.buying.portions import Portion, portions
 from cutting.checking.check import check
 from cutting.fit.angled.model import has_angles

@@ -6,7 +6,8 @@ from collections.abc import Callable, Sequence
 from fractions import Fraction
 
 from cutting.buying.lines import Line
-from cutting.buying.model import Market, Room, Way, Wish
+from cutting.buying.market import Market, Room, Way, Wish
+from cutting.buying.rules import NOTHING
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
 from cutting.question.job import Part, Section, Source, Stick
@@ -61,9 +62,9 @@ def bare_market(instance: Instance, own_lengths: Sequence[int] = ()) -> Market:
         ),
         wishes=tuple(Wish(part=part, places=((0, size),)) for size, part in enumerate(parts)),
         terms=(),
-        kind_cost=0,
         unit=Fraction(1),
         money=1,
+        rules=NOTHING,
     )
 
 

@@ -1,46 +1,24 @@
-"""Buying all sections together: the cheapest orders that the yards accept and that cutting hasn't ruled out.
+"""Buying all sections together: the cheapest orders that every rule allows and that cutting hasn't ruled out.
 
-One CP-SAT model in whole numbers over every line of sticks, every yard's terms and every choice of section, so that its
-optimum is a lower bound on all plans as long as each row that cutting added is proven.
+One CP-SAT model in whole numbers over every line of sticks, every rule (`cutting.buying.rules`) and every choice of
+section, so that its optimum is a lower bound on all plans as long as each row that cutting added is proven.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from math import ceil, gcd
 from typing import Any
 
 from ortools.sat.python import cp_model
 
-from cutting.buying.lines import Line
-from cutting.buying.model import Market, Room
-from cutting.buying.portions import bare, ruled
-from cutting.question.yards import Charge
+from cutting.buying.market import Market, Room, RoomOrder
+from cutting.buying.portions import bare
 
-__all__ = ["Basket", "Master", "RoomOrder", "RoomRow", "UnfinishedError", "chains", "new_solver"]
+__all__ = ["Basket", "Master", "RoomRow", "UnfinishedError", "chains", "new_solver"]
 
 HALF = 0.5
-# A trip's load in whole numbers; masses are rounded down, so that trips are never overstated. CP-SAT 9.15 was seen to
-# presolve rows with coefficients around 2^31 wrongly (it called a dearer basket optimal), so this stays well below.
-MASS_UNITS = 1 << 20
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class RoomOrder:
-    """What is bought and to be cut in one room.
-
-    Attributes
-    ----------
-    counts : tuple of int
-        Sticks of each kind.
-    demands : tuple of int
-        Pieces of each size.
-    """
-
-    counts: tuple[int, ...]
-    demands: tuple[int, ...]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -115,18 +93,15 @@ class Master:
         self.nogoods: list[tuple[tuple[int, RoomOrder], ...]] = []
         self.model = cp_model.CpModel()
         self._again = self.model.new_bool_var("")  # baskets put off undecided are allowed
-        self._places = [[self._bool() for _ in wish.places] if wish.places[1:] else [1] for wish in market.wishes]
-        for place in self._places:
-            if place[1:]:
-                self.model.add_exactly_one(place)
-        self._bare = bare(market)
+        self.places = [[self.bool() for _ in wish.places] if wish.places[1:] else [1] for wish in market.wishes]
         self.counts = [
             [self.model.new_int_var(0, limit, "") for limit in room.instance.limits] for room in market.rooms
         ]
         self.demands = self._demands()
         self.idle = [self.model.new_int_var(0, line.idle, "") for line in market.lines]
-        self.cost = self._orders() + self._kinds() - self._credits()
-        if not self._bare:  # else a stick that nothing is cut from is left where it is, and that costs no more
+        self.prices: list[Any] = []
+        self.cost: Any = sum(rule.rows(self) for rule in market.rules)
+        if not bare(market):  # else a stick that nothing is cut from is left where it is, and that costs no more
             self._every_stick_is_used()
         self.model.minimize(self.cost)
 
@@ -134,8 +109,8 @@ class Master:
         """Add an inequality."""
         self.rows.append(row)
         common = gcd(*row.holds, *row.values) or 1
-        holds = self._sum(self.counts[row.room], [held // common for held in row.holds])
-        self.model.add(holds >= self._sum(self.demands[row.room], [value // common for value in row.values]))
+        holds = self.total(self.counts[row.room], [held // common for held in row.holds])
+        self.model.add(holds >= self.total(self.demands[row.room], [value // common for value in row.values]))
 
     def exclude(self, orders: Sequence[tuple[int, RoomOrder]], *, proven: bool = True) -> None:
         """Add a no-good: in at least one of these rooms more sticks of at least some length, or fewer pieces to cut.
@@ -189,7 +164,7 @@ class Master:
         if at_most is not None:
             model.add(self.cost <= at_most)
         if weights is not None:
-            weight = sum(self._sum(counts, some) for counts, some in zip(self.counts, weights, strict=True))
+            weight = sum(self.total(counts, some) for counts, some in zip(self.counts, weights, strict=True))
             model.minimize(weight)
             if below is not None:
                 model.add(weight < below)
@@ -225,7 +200,7 @@ class Master:
 
     def placed(self, solver: cp_model.CpSolver) -> tuple[int, ...]:
         """Return for each wish the number of the place that a solution gives it."""
-        return tuple([solver.value(at) for at in place].index(1) for place in self._places)
+        return tuple([solver.value(at) for at in place].index(1) for place in self.places)
 
     def whole(self, solver: cp_model.CpSolver) -> tuple[int, ...]:
         """Return for each line how many sticks a solution leaves whole."""
@@ -233,14 +208,24 @@ class Master:
 
     def slack(self, row: RoomRow) -> Any:
         """Return what the sticks of a row can hold beyond what the pieces cut there are worth."""
-        return self._sum(self.counts[row.room], row.holds) - self._sum(self.demands[row.room], row.values)
+        return self.total(self.counts[row.room], row.holds) - self.total(self.demands[row.room], row.values)
 
-    @staticmethod
-    def _sum(terms: Sequence[Any], weights: Sequence[int]) -> Any:
+    # -- what rules are written with ----------------------------------------------------------
+
+    def total(self, terms: Sequence[Any], weights: Sequence[int]) -> Any:
+        """Add up terms by weight."""
         return cp_model.LinearExpr.weighted_sum(list(terms), list(weights))
 
-    def _bool(self) -> Any:
+    def bool(self) -> Any:
+        """Make a variable that is 0 or 1."""
         return self.model.new_bool_var("")
+
+    def taken(self, number: int) -> Any:
+        """Return how many sticks of a line are taken."""
+        line = self.market.lines[number]
+        counts = [self.counts[room][kind] for room, kind in line.kinds]
+        counts += [self.idle[number]] if line.idle else []
+        return self.total(counts, [1] * len(counts))
 
     # -- what is cut where --------------------------------------------------------------------
 
@@ -248,7 +233,7 @@ class Master:
         """Pieces of each size of each room: what wishes place in its section, split where that has several rooms."""
         demands: list[list[Any]] = [[] for _ in self.market.rooms]
         placed: dict[tuple[int, int], list[tuple[Any, int]]] = {}
-        for wish, literals in zip(self.market.wishes, self._places, strict=True):
+        for wish, literals in zip(self.market.wishes, self.places, strict=True):
             for place, literal in zip(wish.places, literals, strict=True):
                 placed.setdefault(place, []).append((literal, wish.part.quantity))
         for number, rooms in enumerate(self.market.sections):
@@ -265,14 +250,6 @@ class Master:
                     demands[room].append(share)
         return demands
 
-    def _credits(self) -> Any:
-        """Return what the drops kept, and sticks that stay whole, are worth."""
-        total: Any = self._sum(self.idle, [line.idle_credit for line in self.market.lines])
-        for room, counts, demands in zip(self.market.rooms, self.counts, self.demands, strict=True):
-            if any(room.takes):
-                total += self._sum(counts, [way.credit for way in room.ways]) - self._sum(demands, room.takes)
-        return total
-
     def _every_stick_is_used(self) -> None:
         """A stick with no part is never taken: enough pieces short enough for the sticks of each length.
 
@@ -284,7 +261,7 @@ class Master:
             for longest in sorted(set(singles)):
                 sticks = [count for count, own in zip(counts, singles, strict=True) if own <= longest]
                 pieces = [d for d, need in zip(demands, room.alone, strict=True) if need <= longest]
-                self.model.add(self._sum(sticks, [1] * len(sticks)) <= sum(pieces))
+                self.model.add(self.total(sticks, [1] * len(sticks)) <= sum(pieces))
 
     def _escapes(self, number: int, order: RoomOrder) -> list[Any]:
         room = self.market.rooms[number]
@@ -292,9 +269,9 @@ class Master:
         for kinds in chains(room):
             more = sum(order.counts[kind] for kind in kinds) + 1
             if more <= sum(room.instance.limits[kind] for kind in kinds):
-                literal = self._bool()
+                literal = self.bool()
                 here = [self.counts[number][kind] for kind in kinds]
-                self.model.add(self._sum(here, [1] * len(here)) >= more * literal)
+                self.model.add(self.total(here, [1] * len(here)) >= more * literal)
                 literals.append(literal)
         return literals + self._fewer(number, order)
 
@@ -303,7 +280,7 @@ class Master:
         literals = []
         for size, pieces in enumerate(order.demands):
             if pieces > self._certain(number, size):
-                literal = self._bool()
+                literal = self.bool()
                 most = self.market.rooms[number].instance.demands[size]
                 self.model.add(self.demands[number][size] + (most - pieces + 1) * literal <= most)
                 literals.append(literal)
@@ -315,156 +292,6 @@ class Master:
         if len(self.market.sections[section]) > 1:
             return 0
         return sum(wish.part.quantity for wish in self.market.wishes if wish.places == ((section, size),))
-
-    # -- what it costs ------------------------------------------------------------------------
-
-    def _taken(self, line: Line) -> Any:
-        counts = [self.counts[room][kind] for room, kind in line.kinds]
-        counts += [self._idle_of(line)] if line.idle else []
-        return self._sum(counts, [1] * len(counts))
-
-    def _idle_of(self, line: Line) -> Any:
-        return self.idle[self.market.lines.index(line)]
-
-    def _price(self, line: Line) -> Any:
-        """Return the price of all sticks of a line, by the break that their number reaches; keep to its stock."""
-        steps = [(least, self._in_terms(line, price)) for least, price in line.steps]
-        taken = self._taken(line)
-        if len(line.kinds) > 1 or line.idle:
-            self.model.add(taken <= line.most)
-        if len(steps) == 1:
-            return taken * steps[0][1]
-        ends = [least - 1 for least, _ in steps[1:]] + [line.most]
-        amounts, chosen = [], []
-        for (least, price), end in zip(steps, ends, strict=True):
-            if least <= min(end, line.most):
-                here = self._bool()
-                amount = self.model.new_int_var(0, min(end, line.most), "")
-                self.model.add(amount <= min(end, line.most) * here)
-                self.model.add(amount >= least * here)
-                amounts.append((amount, price))
-                chosen.append(here)
-        self.model.add_at_most_one(chosen)
-        self.model.add(taken == sum(amount for amount, _ in amounts))
-        return self._sum([amount for amount, _ in amounts], [price for _, price in amounts])
-
-    def _in_terms(self, line: Line, price: int) -> int:
-        """Return a price in the smallest unit of the currency for a yard's line, in units of cost for an own piece."""
-        return price if line.yard is None else price // self.market.money
-
-    def _orders(self) -> Any:
-        total: Any = 0
-        own = [line for line in self.market.lines if line.yard is None]
-        for line in own:
-            total += self._price(line)
-        for number in range(len(self.market.terms)):
-            lines = [line for line in self.market.lines if line.yard == number]
-            if lines and number in ruled(self.market):
-                total += self.market.money * self._order(number, lines)
-            else:
-                total += self.market.money * sum(self._price(line) for line in lines)
-        return total
-
-    def _order(self, number: int, lines: Sequence[Line]) -> Any:
-        """Return everything that one yard's order costs, and see to it that the yard takes it."""
-        terms = self.market.terms[number]
-        prices = [(line, self._price(line)) for line in lines]
-        material = sum(price for _, price in prices)
-        deliver, collect = self._bool(), self._bool()
-        self.model.add_at_most_one([deliver, collect])
-        used = deliver + collect
-        if terms.delivery is None:
-            self.model.add(deliver == 0)
-        if terms.collecting is None:
-            self.model.add(collect == 0)
-        for line in lines:
-            self.model.add(self._taken(line) <= line.most * used)
-        if terms.minimum > 0:
-            self.model.add(material >= terms.minimum * used)
-        cuts = self._transported(lines, deliver, collect)
-        return material + self._fees(number, lines, material, cuts, (deliver, collect))
-
-    def _transported(self, lines: Sequence[Line], deliver: Any, collect: Any) -> Any:
-        """Tie kinds of stick to how the order comes home; return the cuts that the yard makes."""
-        cuts: Any = 0
-        for line in lines:
-            if line.idle_delivered:
-                self.model.add(self._idle_of(line) <= line.idle * deliver)
-            for room, kind in line.kinds:
-                way = self.market.rooms[room].ways[kind]
-                count = self.counts[room][kind]
-                if way.only_delivered:
-                    self.model.add(count <= line.most * deliver)
-                if way.cuts:
-                    self.model.add(count <= line.most * collect)
-                    cuts += way.cuts * count
-        return cuts
-
-    def _fees(self, number: int, lines: Sequence[Line], material: Any, cuts: Any, transport: tuple[Any, Any]) -> Any:
-        """Return what a yard and the road cost beyond the sticks."""
-        terms = self.market.terms[number]
-        deliver, collect = transport
-        most = sum(max(price for _, price in line.steps) // self.market.money * line.most for line in lines)
-        most_cuts = self._most_cuts(lines)
-        delivery: Any = 0
-        if terms.delivery:
-            delivery = terms.delivery * deliver
-            if terms.free_from is not None and terms.free_from <= most:
-                free = self._bool()
-                self.model.add(free <= deliver)
-                self.model.add(material >= terms.free_from * free)
-                delivery = terms.delivery * (deliver - free)
-        cutting: Any = 0
-        if terms.charge and most_cuts > terms.free:
-            charged = self.model.new_int_var(0, most_cuts - terms.free, "")
-            self.model.add(charged >= cuts - terms.free)
-            cutting = terms.charge * charged
-        fees = delivery + cutting
-        if terms.collecting:
-            fees += terms.collecting * self._trips(number, lines, collect)
-        charges = {Charge.MATERIAL: material, Charge.CUTS: cutting, Charge.DELIVERY: delivery}
-        base = sum(charges[charge] for charge in Charge if charge in terms.on)
-        if terms.rate and terms.on:
-            fees += self._tax(terms.rate, base, most + (terms.delivery or 0) + terms.charge * most_cuts)
-        return fees
-
-    def _most_cuts(self, lines: Sequence[Line]) -> int:
-        ways = [(line, self.market.rooms[room].ways[kind].cuts) for line in lines for room, kind in line.kinds]
-        return sum(line.most * cuts for line, cuts in ways)
-
-    def _tax(self, rate: Fraction, base: Any, most: int) -> Any:
-        """Round half up from below: the least whole number within half a unit of the exact tax."""
-        tax = self.model.new_int_var(0, int(rate * most) + 1, "")
-        self.model.add(2 * rate.denominator * tax >= 2 * rate.numerator * base - rate.denominator + 1)
-        return tax
-
-    def _trips(self, number: int, lines: Sequence[Line], collect: Any) -> Any:
-        load = self.market.terms[number].load
-        if load is None:
-            return collect
-        masses = [int(line.mass / load * MASS_UNITS) for line in lines]
-        most = -(-sum(mass * line.most for mass, line in zip(masses, lines, strict=True)) // MASS_UNITS) + 1
-        trips = self.model.new_int_var(0, most, "")
-        self.model.add(trips >= collect)
-        carried = sum(mass * self._taken(line) for mass, line in zip(masses, lines, strict=True))
-        self.model.add(trips * MASS_UNITS + most * MASS_UNITS >= carried + most * MASS_UNITS * collect)
-        return trips
-
-    def _kinds(self) -> Any:
-        """Return the cost of every section bought after the first."""
-        sections = sorted({line.section for line in self.market.lines})
-        if not self.market.kind_cost or len(sections) == 1:
-            return 0
-        bought = []
-        for number in sections:
-            here = self._bool()
-            for line in self.market.lines:
-                if line.section == number and line.yard is not None:
-                    self.model.add(self._taken(line) <= line.most * here)
-            bought.append(here)
-        extra = self.model.new_int_var(0, len(bought) - 1, "")
-        self.model.add(extra >= sum(bought) - 1)
-        return self.market.kind_cost * extra
 
 
 def new_solver(seed: int, seconds: float) -> cp_model.CpSolver:

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from cutting.buying.costs import own_worth
 from cutting.buying.objective import price_table
+from cutting.buying.rules.leftovers import own_worth
 from cutting.fit.angled.model import has_angles
 from cutting.fit.angled.shape import lengths_of
 from cutting.question.job import Job, Part, Stick

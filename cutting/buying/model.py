@@ -11,139 +11,21 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cutting.buying.angles import need_alone, row_groups, row_integers
-from cutting.buying.charges import Terms, terms_of, whole_units
 from cutting.buying.costs import Costs
-from cutting.buying.idling import with_idle
 from cutting.buying.lines import Line
+from cutting.buying.market import Market, Room, Way, Wish
+from cutting.buying.rules import costs_of, rules_of
+from cutting.buying.rules.idling import with_idle
+from cutting.buying.terms import terms_of
 from cutting.buying.ways import Found, integers, ways_of
 from cutting.fit.angled.model import has_angles
 from cutting.fit.angled.rows import RowModel
 from cutting.fit.instance import Instance
 from cutting.fit.marked.windows import Windows
-from cutting.question.job import Job, Part, Section, Source, Stick
+from cutting.question.job import Job, Part, Section, Source
 from cutting.question.yards import Yard
 
-__all__ = ["Line", "Market", "Room", "Way", "Wish", "model_market"]
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Way:
-    """One way to take a stick of a line: a kind of stick of a room.
-
-    Attributes
-    ----------
-    stick : Stick
-        The job's line.
-    cuts : int
-        Cuts the yard makes in it.
-    windows : Windows or None
-        What these leave of it, in the room's units; None for an uncut stick.
-    only_delivered : bool
-        Uncut it is too long or too heavy to be carried.
-    credit : int
-        Worth of its drop, in units of cost, if it held nothing; each piece takes `Room.takes` of that.
-    """
-
-    stick: Stick
-    cuts: int
-    windows: Windows | None
-    only_delivered: bool
-    credit: int = 0
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Room:
-    """Sticks of one section, and every part that may be cut from them.
-
-    Where leftovers are worth something, sticks whose drop is kept are another room of their section than sticks whose
-    drop isn't: the same sizes, but less to fill, and what the drop is worth depends on the pieces cut there alone.
-
-    Attributes
-    ----------
-    section : Section
-        Which.
-    instance : Instance
-        Its integers, at the largest demand there can be: 0 for a size that none of its sticks holds.
-    parts : tuple of tuple of Part
-        For each size the parts of that length, as the job states them.
-    ways : tuple of Way
-        For each kind of stick of the instance.
-    takes : tuple of int
-        For each size what one piece takes off the worth of a kept drop, in units of cost.
-    alone : tuple of int
-        For each size what one piece needs alone on a stick, in the units of `holds_alone`.
-    """
-
-    section: Section
-    instance: Instance
-    parts: tuple[tuple[Part, ...], ...]
-    ways: tuple[Way, ...]
-    takes: tuple[int, ...]
-    alone: tuple[int, ...]
-
-    @property
-    def effort(self) -> int:
-        """Estimated work: kinds of part times pieces."""
-        return len(self.instance.sizes) * sum(self.instance.demands)
-
-    def holds_alone(self, kind: int) -> int:
-        """Return what the longest part may need alone that one stick of a kind can hold."""
-        windows = self.ways[kind].windows
-        if windows is not None:
-            return min(max(windows.caps), windows.totals[0])
-        rows = self.instance.rows
-        return (self.instance if rows is None else rows).capacities[kind]
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Wish:
-    """One line of the parts list and where it may be cut.
-
-    Attributes
-    ----------
-    part : Part
-        The line.
-    places : tuple of (int, int)
-        Sections (numbers of `Market.sections`) and the size it has there, its own section first, then substitutes in
-        the designer's order.
-    """
-
-    part: Part
-    places: tuple[tuple[int, int], ...]
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Market:
-    """The whole job in integers.
-
-    Attributes
-    ----------
-    rooms : tuple of Room
-        Something to be cut and something to cut it from, in the order of `sections`.
-    sections : tuple of tuple of int
-        For each section its rooms; the first holds every size.
-    lines : tuple of Line
-        All lines with a use.
-    wishes : tuple of Wish
-        The parts list.
-    terms : tuple of Terms
-        Yards in the order of the job, then those only lines name.
-    kind_cost : int
-        Cost of every section bought after the first.
-    unit : Fraction
-        What one unit of cost is in the objective's unit.
-    money : int
-        Units of cost to one smallest unit of the currency, in which terms are stated.
-    """
-
-    rooms: tuple[Room, ...]
-    sections: tuple[tuple[int, ...], ...]
-    lines: tuple[Line, ...]
-    wishes: tuple[Wish, ...]
-    terms: tuple[Terms, ...]
-    kind_cost: int
-    unit: Fraction
-    money: int
+__all__ = ["model_market"]
 
 
 def model_market(job: Job) -> Market:
@@ -160,7 +42,7 @@ def model_market(job: Job) -> Market:
         A wish without a place can't be fulfilled.
     """
     yards = _yards(job)
-    costs = Costs(job)
+    costs = costs_of(job)
     rooms: list[Room] = []
     sections: list[tuple[int, ...]] = []
     for section in _sections(job):
@@ -174,9 +56,9 @@ def model_market(job: Job) -> Market:
         lines=with_idle(job, _lines(job, rooms, sections, costs, list(yards)), costs, yards, len(sections)),
         wishes=tuple(_wish(part, rooms, sections) for part in job.parts),
         terms=tuple(terms_of(yard, job.currency, job.carry.load) for yard in yards.values()),
-        kind_cost=whole_units(job.kind_cost, job.currency) * costs.money,
         unit=costs.unit,
         money=costs.money,
+        rules=rules_of(job, costs),
     )
 
 

@@ -14,11 +14,11 @@ from dataclasses import dataclass, replace
 from math import gcd
 
 from cutting.answer.load import Load
-from cutting.buying.charges import Terms
 from cutting.buying.lines import Line
-from cutting.buying.model import Market, Room, Way
+from cutting.buying.market import Market, Room, Way
+from cutting.buying.rules.order import ruled
 
-__all__ = ["Portion", "bare", "matters", "portions", "ruled"]
+__all__ = ["Portion", "bare", "portions"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -66,12 +66,6 @@ class Portion:
         return found
 
 
-def matters(terms: Terms) -> bool:
-    """Whether a yard's terms say more than the price of each stick, so that its sticks have to do with each other."""
-    taxed = terms.rate and terms.on
-    return bool(terms.minimum or terms.delivery or terms.collecting or terms.charge or taxed)
-
-
 def bare(market: Market) -> bool:
     """Whether a market is one room whose sticks each cost their price, so that one more never makes others cheaper."""
     return (
@@ -80,20 +74,6 @@ def bare(market: Market) -> bool:
         and not ruled(market)
         and all(len(line.steps) == 1 for line in market.lines)
     )
-
-
-def ruled(market: Market) -> set[int]:
-    """Return the yards whose terms, or how whose sticks come home, join what is taken from them."""
-    ruled = set()
-    for line in market.lines:
-        ways = [market.rooms[room].ways[kind] for room, kind in line.kinds]
-        if line.yard is not None and (
-            matters(market.terms[line.yard])
-            or line.idle_delivered
-            or any(way.cuts or way.only_delivered for way in ways)
-        ):
-            ruled.add(line.yard)
-    return ruled
 
 
 def portions(market: Market, *, priced: bool) -> tuple[Portion, ...]:
@@ -123,12 +103,9 @@ def _joined(market: Market) -> list[tuple[int, ...]]:
             first, second = sorted((group[sections[0]], group[other]))
             group[:] = [first if number == second else number for number in group]
 
-    for wish in market.wishes:
-        join([section for section, _ in wish.places])
-    for yard in sorted(ruled(market)):
-        join([line.section for line in market.lines if line.yard == yard])
-    if market.kind_cost:
-        join(range(len(group)))
+    for rule in market.rules:
+        for some in rule.joins(market):
+            join(some)
     first_of = sorted(set(group[: len(market.sections)]))
     return [tuple(n for n, each in enumerate(group) if each == first) for first in first_of]
 
@@ -152,6 +129,7 @@ def _portion(market: Market, sections: tuple[int, ...], *, priced: bool) -> Port
             replace(wish, places=tuple((sections.index(section), size) for section, size in wish.places))
             for wish in (market.wishes[number] for number in wishes)
         ),
+        rules=tuple(rule.within(sections) for rule in market.rules),
     )
     return Portion(
         market=_coarse(merged) if bare(merged) and not priced else merged,

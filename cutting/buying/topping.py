@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from cutting.buying.lines import Line, taken
-from cutting.buying.master import RoomOrder
-from cutting.buying.model import Market
-from cutting.buying.ordering import bill_of, cost_of
+from cutting.buying.market import Market, RoomOrder, Taken
+from cutting.buying.rules import cost_of
+from cutting.buying.rules.order import bill_of
 
 __all__ = ["Topped", "spared", "topped_up"]
 
@@ -39,7 +39,7 @@ def topped_up(market: Market, orders: Sequence[RoomOrder], said: Sequence[int] |
         None where the yards take none of these orders.
     """
     none = (0,) * len(market.lines)
-    found = _of(market, orders, _by_rule(market, [order.counts for order in orders], none))
+    found = _of(market, orders, _by_rule(market, orders, none))
     for idle in (none, none if said is None else tuple(said)):
         other = _of(market, orders, idle)
         if other is not None and (found is None or other.cost < found.cost):
@@ -65,24 +65,22 @@ def spared(market: Market, orders: Sequence[RoomOrder], topped: Topped) -> Toppe
 
 
 def _of(market: Market, orders: Sequence[RoomOrder], idle: tuple[int, ...]) -> Topped | None:
-    counts = [order.counts for order in orders]
-    if any(taken(line, counts, whole) > line.most for line, whole in zip(market.lines, idle, strict=True)):
-        return None
     cost = cost_of(market, orders, idle)
     return None if cost is None else Topped(idle=idle, cost=cost)
 
 
-def _by_rule(market: Market, counts: Sequence[Sequence[int]], none: tuple[int, ...]) -> tuple[int, ...]:
+def _by_rule(market: Market, orders: Sequence[RoomOrder], none: tuple[int, ...]) -> tuple[int, ...]:
     """Top every order up with sticks of one line, where that makes it possible or cheaper."""
     chosen = list(none)
+    counts = [order.counts for order in orders]
     for number in range(len(market.terms)):
         lines = [(at, line) for at, line in enumerate(market.lines) if line.yard == number]
         if not any(taken(line, counts, 0) for _, line in lines):
             continue
-        least = _total(market, number, counts, none)
+        least = _total(market, number, orders, none)
         for at, line in lines:
             for whole in _numbers(market, line, number, counts):
-                total = _total(market, number, counts, (*none[:at], whole, *none[at + 1 :]))
+                total = _total(market, number, orders, (*none[:at], whole, *none[at + 1 :]))
                 if total is not None and (least is None or total < least):
                     least = total
                     for other, _ in lines:
@@ -90,9 +88,9 @@ def _by_rule(market: Market, counts: Sequence[Sequence[int]], none: tuple[int, .
     return tuple(chosen)
 
 
-def _total(market: Market, number: int, counts: Sequence[Sequence[int]], idle: tuple[int, ...]) -> int | None:
+def _total(market: Market, number: int, orders: Sequence[RoomOrder], idle: tuple[int, ...]) -> int | None:
     """Return what one yard's order costs, in units of cost, less the worth of what stays whole."""
-    made = bill_of(market, number, counts, idle)
+    made = bill_of(Taken(market=market, orders=orders, idle=idle), number)
     worth = sum(line.idle_credit * whole for line, whole in zip(market.lines, idle, strict=True))
     return None if made is None else made.total * market.money - worth
 

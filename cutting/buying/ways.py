@@ -7,14 +7,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
-from cutting.buying.costs import keep_rate
 from cutting.buying.objective import on_grid
+from cutting.buying.rules.leftovers import keep_rate
+from cutting.buying.rules.trips import reach_of
 from cutting.fit.grid import coarsen
 from cutting.fit.marked.windows import Windows, window_lengths
 from cutting.question.job import Job, Source, Stick
 from cutting.question.yards import Yard
 
-__all__ = ["Found", "integers", "kept_of", "reach_of", "ways_of"]
+__all__ = ["Found", "integers", "kept_of", "ways_of"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -55,14 +56,6 @@ def ways_of(job: Job, stick: Stick, yards: dict[str, Yard]) -> list[Found]:
         if windows is not None:
             ways.append(Found(stick=stick, cuts=cuts, windows=windows, usable=stick.clear))
     return ways
-
-
-def reach_of(job: Job, stick: Stick) -> Fraction | None:
-    """Longest piece of a stick that can be carried: by its length, and by its weight on one trip."""
-    limits = [job.carry.longest] if job.carry.longest is not None else []
-    if job.carry.load is not None and stick.section.mass:
-        limits.append(job.carry.load / stick.section.mass * 1000)
-    return min(limits, default=None)
 
 
 def kept_of(job: Job, found: Found) -> Fraction:

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from typing import Any
 
-from cutting.buying.model import Room
+from cutting.buying.market import Room
 from cutting.fit.clock import Clock
 from cutting.search.helpers import GRACE, Errand, Helper
 from cutting.search.market.rooms import Ask, Rooms

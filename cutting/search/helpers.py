@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Any
 
-from cutting.buying.model import Room
+from cutting.buying.market import Room
 from cutting.fit.clock import Clock
 from cutting.search.market.bench import Bench
 from cutting.search.market.loop import Report

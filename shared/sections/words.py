@@ -36,9 +36,13 @@ _HOLLOW_WORDS: Final = (
 )
 _WORDS: Final[dict[tuple[Tag, ...], str]] = {
     (Tag.HOLLOW,): _HOLLOW_WORDS,
-    (Tag.HOLLOW, Tag.SQUARE): "shs quadratrohr vierkantrohr quadratrohre vierkantrohre qro qr cfshs hfshs",
-    (Tag.HOLLOW, Tag.RECTANGULAR): "rhs rechteckrohr rechteckrohre rro rr cfrhs hfrhs",
-    (Tag.HOLLOW, Tag.ROUND): "chs rundrohr rundrohre buis buizen cfchs hfchs kckr vckr",
+    (Tag.HOLLOW, Tag.SQUARE): (
+        "shs quadratrohr vierkantrohr quadratrohre vierkantrohre qro qr qrohr sqtube vierkantkoker cfshs hfshs"
+    ),
+    (Tag.HOLLOW, Tag.RECTANGULAR): (
+        "rhs rechteckrohr rechteckrohre rro rr rrohr recttube rectube rechtrohr rechthoekkoker cfrhs hfrhs"
+    ),
+    (Tag.HOLLOW, Tag.ROUND): "chs rundrohr rundrohre buis buizen rundror rundrør cfchs hfchs kckr vckr",
     (Tag.SQUARE,): (
         "sq square squares vierkant vierkante quadrat quadratisch carre carres cuadrado cuadrados quadro quadri "
         "quadrato vkt"
@@ -68,10 +72,10 @@ _WORDS: Final[dict[tuple[Tag, ...], str]] = {
     ),
     (Tag.ANGLE,): (
         "angle angles l winkel winkelstahl winkeleisen winkelprofil corniere cornieres angular angulo angulos lprofil "
-        "angolare angolari hoeklijn hoeklijnen hoekstaal hoekprofiel hoekprofielen rsa lpn vinkelstang "
-        "vinkeljern vinkelstal kulmateras kulmarauta"
+        "angolare angolari ea ua rsa rsea rsua corn lstahl wkl hoeklijn hoeklijnen hoekstaal hoekprofiel hoekprofielen "
+        "lpn vinkelstang vinkeljern vinkelstal kulmateras kulmarauta"
     ),
-    (Tag.CHANNEL,): "channel channels chan chnl c mc pfc uprofil ustahl profilu",
+    (Tag.CHANNEL,): "channel channels chan chnl c mc pfc rsc uprofil ustahl profilu",
     (Tag.TEE,): "tee tees teestahl tstahl tprofil tstaal tstang tjern",
     (Tag.UPN,): "upn unp",
     (Tag.PIPE,): "pipe pipes nps dn",

@@ -2,7 +2,7 @@
 
 from cutting.answer.plan import Status
 from cutting.buying.material import least_by_material
-from cutting.buying.stated import uses_market
+from cutting.buying.rules import uses_rules
 from cutting.checking.check import check
 from cutting.question.job import Job
 from cutting.solve import solve
@@ -15,7 +15,7 @@ def engine_agrees(job: Job, number: int) -> None:
     wanted = cheapest(job)
     result = solve(job, cores=1, limit=PATIENCE)
     told = f"random job {number}, {result.status}, brute force {wanted}, {result.proof.infeasible}"
-    assert uses_market(job)
+    assert uses_rules(job)
     if wanted is None:
         assert result.status is Status.INFEASIBLE, told
         assert result.proof.infeasible, told

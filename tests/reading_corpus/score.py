@@ -22,6 +22,7 @@ from cutting.question.job import PerLength, PerStick, PerWeight, Price, Source
 from cutting.question.lengths import Unit
 from shared.reading import Kind, LineRead, OfferRead, PartRead, Question, read_offers, read_parts
 from shared.sections import understand
+from shared.sections.materials import PLAIN
 from tests.reading_corpus import MM, Line, PastedList, Reading, load
 
 __all__ = ["Outcome", "Scored", "main", "scored"]
@@ -89,7 +90,8 @@ def _judged(
     mine = found.get(line.number, [])
     asked = [each for each in questions if each.line == line.number]
     whole = [each for each in questions if each.line == 0]
-    outcome = _outcome(line, mine, asked=bool(asked or (whole and not mine)), read=read)
+    waits = read is not None and read.kind is Kind.QUESTION and not mine  # for an answer that another line asks for
+    outcome = _outcome(line, mine, asked=bool(asked or waits or (whole and not mine)), read=read)
     words = [_told(each) for each in mine] or [each.message for each in asked or whole]
     kind = "not seen" if read is None else read.kind.value
     return Scored(of=pasted, line=line, outcome=outcome, made=f"{kind}: {'; '.join(words)}")
@@ -121,7 +123,9 @@ def _same(reading: Reading, mine: PartRead | OfferRead) -> bool:
     if reading.length.mm != mine.length or _name(reading.section) != mine.section.name:
         return False
     fields = dict(reading.fields)
-    if "material" in fields and not mine.section.material and fields["material"].lower() not in mine.note.lower():
+    material = fields.get("material", "").lower()
+    plain = set(material.split()) <= PLAIN  # which a section without a material is of
+    if not plain and not mine.section.material and material not in mine.note.lower():
         return False
     if isinstance(mine, PartRead):
         return reading.quantity == mine.quantity

@@ -10,13 +10,13 @@ from fractions import Fraction
 
 from cutting.answer.plan import Buy, Carried, Change, Cut, Order, Plan, Transport
 from cutting.buying.angles import as_section
-from cutting.buying.charges import Bill
-from cutting.buying.costs import keep_rate, own_worth
-from cutting.buying.lines import Line, taken
-from cutting.buying.model import Market, Room
+from cutting.buying.lines import Line
+from cutting.buying.market import Market, Room, Taken
 from cutting.buying.objective import SectionModel, objective_of
-from cutting.buying.ordering import bills
-from cutting.buying.stated import uses_market
+from cutting.buying.rules import uses_rules
+from cutting.buying.rules.kinds import Kinds
+from cutting.buying.rules.leftovers import keep_rate, own_worth
+from cutting.buying.rules.order import Bill, bills
 from cutting.fit.instance import Instance
 from cutting.fit.marked.windows import assign
 from cutting.laying.layouts import lay_out
@@ -41,16 +41,16 @@ def assemble(job: Job, market: Market, choice: Choice) -> Plan:
     choice : Choice
         What the search found.
     """
-    counts = [order.counts for order in choice.orders]
-    made = [(number, each) for number, each in bills(market, counts, choice.idle) if each is not None]
+    taken = Taken(market=market, orders=choice.orders, idle=choice.idle)
+    made = [(number, each) for number, each in bills(taken) if each is not None]
     transport = {market.terms[number].name: each.transport for number, each in made}
     cuts = [cut for number in range(len(market.sections)) for cut in _section_cuts(job, market, choice, number)]
-    buy, cost = _bought(job, market, choice), market.unit * choice.cost
-    if not uses_market(job):  # nothing is to be said of yards
+    buy, cost = _bought(job, market, taken), market.unit * choice.cost
+    if not uses_rules(job):  # nothing is to be said of yards
         return Plan(objective=objective_of(job), cost=cost, buy=buy, cuts=tuple(cuts))
     cuts = [_credited(job, _carried(cut, _stick(job, cut), transport), _stick(job, cut)) for cut in cuts]
     orders = tuple(_order(job, market, choice, each, cuts) for each in made)
-    kinds = _kinds(job, market, counts, choice.idle)
+    kinds = _kinds(job, market, taken)
     paid = None if kinds is None else kinds + sum((order.total or Decimal(0) for order in orders), Decimal(0))
     return Plan(
         objective=objective_of(job),
@@ -67,10 +67,8 @@ def assemble(job: Job, market: Market, choice: Choice) -> Plan:
     )
 
 
-def _bought(job: Job, market: Market, choice: Choice) -> tuple[Buy, ...]:
-    counts = [order.counts for order in choice.orders]
-    lines = [(line, taken(line, counts, whole)) for line, whole in zip(market.lines, choice.idle, strict=True)]
-    return tuple(_buy(job, market, line, quantity) for line, quantity in lines if quantity)
+def _bought(job: Job, market: Market, taken: Taken) -> tuple[Buy, ...]:
+    return tuple(_buy(job, market, line, quantity) for line, quantity in taken.lines() if quantity)
 
 
 def _stick(job: Job, cut: Cut) -> Stick:
@@ -191,12 +189,11 @@ def _order(job: Job, market: Market, choice: Choice, made: tuple[int, Bill], cut
     )
 
 
-def _kinds(job: Job, market: Market, counts: Sequence[Sequence[int]], idle: Sequence[int]) -> Decimal | None:
+def _kinds(job: Job, market: Market, taken: Taken) -> Decimal | None:
     if job.currency is None:
         return None
-    lines = zip(market.lines, idle, strict=True)
-    bought = {line.section for line, whole in lines if line.yard is not None and taken(line, counts, whole)}
-    return from_minor(market.kind_cost // market.money * max(0, len(bought) - 1), job.currency)
+    cost = next(rule for rule in market.rules if isinstance(rule, Kinds)).cost(taken)
+    return from_minor(cost // market.money, job.currency)
 
 
 def _price(market: Market, line: Line, quantity: int, currency: str) -> Decimal:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from cutting.answer.plan import Carried, Cut, Piece, Stroke
-from cutting.buying.ways import reach_of
+from cutting.buying.rules.trips import reach_of
 from cutting.fit.marked.windows import window_lengths
 from cutting.laying.layouts import square_cut
 from cutting.question.job import Job, Stick

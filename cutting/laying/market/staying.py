@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from cutting.answer.plan import Idle, IdleReason, Transport
-from cutting.buying.charges import Bill
 from cutting.buying.lines import taken
-from cutting.buying.model import Market
-from cutting.buying.ordering import cost_of, material_of
+from cutting.buying.market import Market, Taken
+from cutting.buying.rules import cost_of
+from cutting.buying.rules.order import Bill, material_of
 from cutting.search.market.loop import Choice
 
 __all__ = ["idle_credit", "idle_of"]
@@ -46,7 +46,10 @@ def _idle(market: Market, choice: Choice, number: int, made: Bill) -> Idle:
     lines = zip(market.lines, choice.idle, strict=True)
     without = tuple(0 if line.yard == number else whole for line, whole in lines)
     cost = cost_of(market, choice.orders, without)
-    material, terms = material_of(market, number, counts, without), market.terms[number]
+    material, terms = (
+        material_of(Taken(market=market, orders=choice.orders, idle=without), number),
+        market.terms[number],
+    )
     reasons = []
     if material < terms.minimum:
         reasons.append(IdleReason.MINIMUM)

@@ -12,7 +12,8 @@ from fractions import Fraction
 from typing import Final
 
 from cutting.answer.plan import Change, Cut, Sharing
-from cutting.buying.model import Market, model_market
+from cutting.buying.market import Market
+from cutting.buying.model import model_market
 from cutting.buying.portions import Portion, portions
 from cutting.fit.angled.model import has_angles
 from cutting.fit.angled.shape import lengths_of

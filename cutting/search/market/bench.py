@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from cutting.answer.load import Load
-from cutting.buying.master import RoomOrder, RoomRow
-from cutting.buying.model import Room
+from cutting.buying.market import Room, RoomOrder
+from cutting.buying.master import RoomRow
 from cutting.fit.clock import Clock
 from cutting.fit.instance import Instance
 from cutting.fit.marked.windows import assign

@@ -7,8 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from cutting.answer.load import Load
-from cutting.buying.master import RoomOrder
-from cutting.buying.model import Market, Room
+from cutting.buying.market import Market, Room, RoomOrder
 
 __all__ = ["counts_of", "fill_every_stick", "keep_drops", "order_of"]
 

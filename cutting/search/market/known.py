@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from cutting.answer.load import Load
 from cutting.answer.plan import Cut, Plan
-from cutting.buying.model import Market
+from cutting.buying.market import Market
 from cutting.buying.portions import Portion
 
 __all__ = ["Offer", "offer_of"]

@@ -18,11 +18,11 @@ from typing import TYPE_CHECKING
 
 from cutting.answer.load import Load
 from cutting.answer.plan import Rests
-from cutting.buying.lines import taken
-from cutting.buying.master import Basket, Master, RoomOrder, RoomRow, UnfinishedError
-from cutting.buying.model import Market
-from cutting.buying.ordering import cost_of
-from cutting.buying.portions import Portion, bare, ruled
+from cutting.buying.market import Market, RoomOrder
+from cutting.buying.master import Basket, Master, RoomRow, UnfinishedError
+from cutting.buying.portions import Portion, bare
+from cutting.buying.rules import cost_of
+from cutting.buying.rules.order import ruled
 from cutting.buying.topping import topped_up
 from cutting.fit.clock import Clock
 from cutting.packing.inequality import relaxed_bound
@@ -388,9 +388,6 @@ class MarketSearch:
         """
         loads = keep_drops(self.market, loads)
         orders = tuple(order_of(room, some) for room, some in zip(self.market.rooms, loads, strict=True))
-        counts = [order.counts for order in orders]
-        if any(taken(line, counts, 0) > line.most for line in self.market.lines):
-            return None
         topped = topped_up(self.market, orders, idle)
         if topped is None:
             return None

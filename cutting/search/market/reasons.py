@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from cutting.buying.model import Market, Wish
+from cutting.buying.market import Market, Wish
 from cutting.buying.portions import bare
 from cutting.fit.angled.limits import length_alone
 from cutting.question.feasible import impossibilities

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from cutting.buying.master import RoomOrder, RoomRow
-from cutting.buying.model import Room
+from cutting.buying.market import Room, RoomOrder
+from cutting.buying.master import RoomRow
 from cutting.fit.clock import Clock
 from cutting.search.loop import Outcome, Work
 from cutting.search.market.bench import Bench, Relaxed

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from cutting.buying.model import Market
+from cutting.buying.market import Market
 from cutting.fit.clock import Clock
 from cutting.search.market.known import Offer
 from cutting.search.market.loop import MarketAnswer, MarketSearch, Report

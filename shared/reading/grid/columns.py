@@ -21,6 +21,8 @@ from shared.sections.words import NEUTRAL, fold, tags_of
 
 __all__ = ["count_in", "guess_columns", "settle_columns"]
 
+_NUMBERS: Final = frozenset({"no", "nr", "num", "n"})
+"""Titles that may stand over quantities as well as over the rows' own numbers."""
 _SHARE: Final = 0.75
 _LEAST_ROWS: Final = 2
 _LOOKED_AT: Final = 60
@@ -57,12 +59,14 @@ def settle_columns(columns: list[Column | None], rows: Sequence[Row]) -> list[Co
             settled[at] = Column(Role.NOTE, column.title)
         elif column.role is Role.MARK and mostly and Role.SECTION not in roles:
             settled[at] = Column(Role.SECTION, column.title)
+        elif column.role is Role.ITEM and not roles & {Role.QUANTITY, Role.EACH} and fold(column.title) in _NUMBERS:
+            settled[at] = Column(Role.NUMBER if _running(texts) else Role.QUANTITY, column.title)
         elif column.role is Role.ITEM and Role.MARK not in roles:
             settled[at] = Column(Role.MARK, column.title)
     return settled
 
 
-def guess_columns(rows: Sequence[Row]) -> list[Column | None] | None:
+def guess_columns(rows: Sequence[Row], *, offers: bool = False) -> list[Column | None] | None:
     """Return the columns of a table without a header by what they hold, None where that is not plain."""
     filled = [row for row in rows if sum(bool(cell.text) for cell in row.cells) > 1]
     if len(filled) < _LEAST_ROWS:
@@ -71,12 +75,22 @@ def guess_columns(rows: Sequence[Row]) -> list[Column | None] | None:
     by_column = [
         [row.cells[at].text for row in filled if at < len(row.cells) and row.cells[at].text] for at in range(width)
     ]
-    kinds = [_kind(texts, len(filled)) for texts in by_column]
+    kinds = [
+        "money" if offers and texts and all(map(_is_money, texts)) else _kind(texts, len(filled)) for texts in by_column
+    ]
     sections = [at for at, kind in enumerate(kinds) if kind == "section"]
     if len(sections) != 1:
         return None
-    columns: list[Column | None] = [Column(Role.NOTE, "") if kind == "text" else None for kind in kinds]
+    columns: list[Column | None] = [
+        Column(Role.NOTE, "") if kind == "text" else Column(Role.PRICE, "") if kind == "money" else None
+        for kind in kinds
+    ]
     columns[sections[0]] = Column(Role.SECTION, "")
+    return columns if _place_numbers(columns, kinds, by_column) and kinds.count("money") <= 1 else None
+
+
+def _place_numbers(columns: list[Column | None], kinds: list[str], by_column: list[list[str]]) -> bool:
+    """Say which columns of numbers are lengths, quantities and marks; nothing is plain where that isn't."""
     lengths = [at for at, kind in enumerate(kinds) if kind == "length"]
     counts = [at for at, kind in enumerate(kinds) if kind == "count"]
     marks = [at for at, kind in enumerate(kinds) if kind == "mark"]
@@ -86,7 +100,7 @@ def guess_columns(rows: Sequence[Row]) -> list[Column | None] | None:
         lengths = _larger(by_column, counts)
         counts = [at for at in counts if at not in lengths]
     if len(lengths) != 1 or len(counts) > 1:
-        return None
+        return False
     columns[lengths[0]] = Column(Role.LENGTH, "")
     for at in counts:
         columns[at] = Column(Role.QUANTITY, "")
@@ -94,7 +108,7 @@ def guess_columns(rows: Sequence[Row]) -> list[Column | None] | None:
         columns[marks[0]] = Column(Role.MARK, "")
         for at in marks[1:]:
             columns[at] = Column(Role.NOTE, "")
-    return columns
+    return True
 
 
 def _kind(texts: Sequence[str], rows: int) -> str:
@@ -113,6 +127,16 @@ def _kind(texts: Sequence[str], rows: int) -> str:
     if shares["count"] + shares["length"] >= _SHARE * len(texts):
         return "length"
     return "text"
+
+
+_MONEY: Final = re.compile(
+    r"(?:[€$£]\s*)?\d{1,5}[.,]\d\d(?:\s*(?:[€$£]|EUR|USD|GBP))?|[€$£]\s*\d+|\d+\s*[€£]", re.IGNORECASE
+)
+
+
+def _is_money(text: str) -> bool:
+    """Whether a cell is an amount: two decimals, or a sign of a currency."""
+    return _MONEY.fullmatch(text.strip()) is not None
 
 
 def _is_mark(text: str) -> bool:

@@ -1,4 +1,4 @@
-"""Column headers in English, German, French and Spanish, and the unit that they state."""
+"""Column headers in English, German, French, Spanish, Italian and Dutch, and the unit that they state."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from shared.reading.line.breaks import break_in_header
 from shared.reading.text.tokens import plain, unit_of
 from shared.sections.words import fold
 
-__all__ = ["Column", "Role", "find_header"]
+__all__ = ["Column", "Role", "find_header", "with_units"]
 
 
 class Role(StrEnum):
@@ -20,6 +20,7 @@ class Role(StrEnum):
 
     MARK = "mark"
     ITEM = "item"
+    NUMBER = "the row's number, or its quantity"
     QUANTITY = "quantity"
     EACH = "quantity per assembly"
     SECTION = "section"
@@ -55,42 +56,47 @@ _WORDS: Final = {
         "cant cantidad pcs "
         "pieces count ea nooff noreqd noreq off required reqd totalqty qtytotal quantitytotal nos available "
         "avail stock instock "
-        "lager bestand verfugbar disponible disponibles uds unidades"
+        "lager bestand verfugbar disponible disponibles uds unidades existencias voorraad aantal giacenza giac "
+        "qta quantita pezzi pz hoeveelheid stuks nooff"
     ),
     Role.SECTION: (
         "section sections profile profil profilé perfil shape size sizes dimension dimensions dims abmessung "
         "abmessungen querschnitt "
         "type typ stock stocksize sectionsize barsize halbzeug profilart medidas sección seccion tubesize "
-        "materialsize tube tubing"
+        "materialsize tube tubing profilo profili profiel profielen sezione articolo barra artikel doorsnede"
     ),
     Role.DESCRIPTION: (
         "description desc descr bezeichnung benennung designation descripcion denominacion name component "
         "partname bauteilname "
-        "what use libelle"
+        "what use libelle descrizione omschrijving"
     ),
     Role.MATERIAL: (
+        "materiale materiaal qualita kwaliteit "
         "material mat grade werkstoff gute guete matiere nuance materialgrade finish oberflache acabado calidad acero "
         "stahl"
     ),
     Role.LENGTH: (
         "length len lgth lg lange laenge longueur longitud largo l cutlength lengtheach finishedlength "
         "zuschnitt zuschnittlange "
-        "long longueurdecoupe lgr lonq lengths milllength sticklength"
+        "lunghezza lungh lengte maat long longueurdecoupe lgr lonq lengths milllength sticklength"
     ),
-    Role.UNIT: "unit units einheit unite unidad uom me",
+    Role.UNIT: "unita eenheid unit units einheit unite unidad uom me",
     Role.NOTE: (
         "note notes remark remarks comment comments bemerkung bemerkungen anmerkung hinweis remarque remarques "
         "nota notas "
-        "observaciones observacion ops operations commentaire commentaires comentario"
+        "opmerking opmerkingen observaciones observacion ops operations commentaire commentaires comentario"
     ),
     Role.ENDS: (
         "ends end endprep angle angles cutangle cutangles angle1 angle2 coupe gehrung corte miter mitre enden bouts "
-        "endcuts cut cuts cutting schnitt schnitte"
+        "endcuts cut cuts cutting schnitt schnitte winkel winkelli winkelre winkellinks winkelrechts winkel1 "
+        "winkel2 w1 w2 "
+        "enda endb end1 end2 ende1 ende2 angolo angoli angolo1 angolo2 taglio hoek hoeken hoek1 hoek2 angulo angulos "
+        "angulo1 angulo2 coupe1 coupe2 anglea angleb leftend rightend"
     ),
     Role.ASSEMBLY: "assembly assy baugruppe ensemble sousensemble conjunto usedon group frame unitname",
     Role.PRICE: (
         "price prices unitprice priceea priceeach priceper cost preis einzelpreis stuckpreis prix prixunitaire "
-        "precio preciounitario "
+        "precio preciounitario preciobarra prezzo prezzobarra prijs prijslengte prijsstuk preisstab prixbarre "
         "pricestick each usd eur"
     ),
     Role.YARD: "yard supplier vendor merchant stockist lieferant handler haendler fournisseur proveedor",
@@ -110,6 +116,9 @@ _TRAILING: Final = re.compile(
     r"(?:^|[\s,_/-])(?:in\s+)?(mm|cm|m|in|inch|inches|ft|feet|zoll|pouces|pulg\w*)\.?$", re.IGNORECASE
 )
 _LOOK_AT: Final = 20
+_UNIT_NAMES: Final = frozenset("mm cm m in inch inches ft feet foot zoll pouces po pulgadas pulg".split())  # noqa: SIM905
+_BELOW: Final = frozenset({"n", "no", "nr", "kg", "lb", "lbs", "pcs", "pc", "stk", "st", "pz", "uds", "ea"})
+"""Units of other columns that may stand beside those of lengths."""
 
 
 class Column:
@@ -142,10 +151,14 @@ def _column(title: str) -> Column | None:
     least = break_in_header(text)
     if least is not None:
         return Column(Role.PRICE if least == 1 else Role.BREAK, title, least=least)
+    if re.search(r"[€£$]|\b(?:EUR|USD|GBP)\b", text) and not re.search(r"total|gesamt|sum", text, re.IGNORECASE):
+        return Column(Role.PRICE, title, _unit(text))
     unit = _unit(text)
     bare = _BRACKET.sub(" ", text)
     whole = fold(bare)
     role = _ROLES.get(whole)
+    if role is None and whole in {"ft", "feet", "in", "inch", "inches"}:
+        return Column(Role.LENGTH, title, _unit_word(text.strip()))
     if role is None and unit is not None:
         role = _ROLES.get(fold(_TRAILING.sub("", bare)))
     if role is None:
@@ -158,6 +171,33 @@ def _column(title: str) -> Column | None:
     if role is None:
         return None
     return Column(role, title, unit if role in {Role.LENGTH, Role.PRICE} else None)
+
+
+def with_units(columns: list[Column | None], row: Row) -> list[Column | None] | None:
+    """Return the columns with the units of a row below their header, None where the row isn't one of units.
+
+    A column without a title beside a column of lengths belongs to it: feet and inches in two columns.
+    """
+    texts = [plain(cell.text).strip() for cell in row.cells]
+    said = [text for text in texts if text]
+    if not said or not all(fold(text) in _BELOW or _unit_word(text) is not None for text in said):
+        return None
+    if not any(_unit_word(text) is not None for text in said):
+        return None
+    settled = [*columns, *[None] * (len(texts) - len(columns))]
+    last: Column | None = None
+    for at, column in enumerate(settled):
+        last = column if column is not None else last
+        unit = _unit_word(texts[at]) if at < len(texts) else None
+        if unit is not None and last is not None and last.role is Role.LENGTH:
+            settled[at] = Column(Role.LENGTH, last.title, unit)
+    return settled
+
+
+def _unit_word(text: str) -> Unit | None:
+    """Return the unit that a cell is the name of, None where it is something else."""
+    named = unit_of(text) if re.fullmatch(r"[^\W\d_]{1,12}\.?|[\"']", text) and fold(text) in _UNIT_NAMES else ""
+    return Unit(named) if named in set(Unit) else None
 
 
 def _unit(text: str) -> Unit | None:

@@ -176,8 +176,9 @@ def split_cells(line: str, delimiter: str) -> tuple[Cell, ...]:
     """
     cells: list[Cell] = []
     start = 0
+    ditto = delimiter == "\t" and any(part.strip() == '"' for part in line.split("\t"))
     while True:
-        end = _cell_end(line, start, delimiter)
+        end = _cell_end(line, start, delimiter) if not ditto else _plain_end(line, start, delimiter)
         raw = line[start:end]
         stripped = raw.strip()
         quoted = delimiter in {",", ";", "\t"} and len(stripped) > 1 and stripped[0] == stripped[-1] == '"'
@@ -189,6 +190,12 @@ def split_cells(line: str, delimiter: str) -> tuple[Cell, ...]:
         if end >= len(line) or len(cells) >= _MOST_COLUMNS:
             return tuple(cells)
         start = end + 1
+
+
+def _plain_end(line: str, start: int, delimiter: str) -> int:
+    """Return where a cell ends in a line whose quotes are ditto marks."""
+    end = line.find(delimiter, start)
+    return len(line) if end < 0 else end
 
 
 def _is_quoted(stripped: str) -> bool:

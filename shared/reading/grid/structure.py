@@ -8,8 +8,9 @@ from typing import Final
 
 from cutting.question.lengths import Unit
 from shared.reading.text.tokens import plain, unit_of
-from shared.reading.text.vocabulary import COUNTERS, NUMBERS, SET_WORDS, TOTAL_WORDS
+from shared.reading.text.vocabulary import COUNTERS, DITTO, NUMBERS, TOTAL_WORDS, is_set
 from shared.reading.values.line_state import LineState, open_work, whole
+from shared.sections.materials import finish_words
 from shared.sections.words import fold
 
 __all__ = ["Heading", "Total", "read_heading", "read_total", "read_unit"]
@@ -17,10 +18,30 @@ __all__ = ["Heading", "Total", "read_heading", "read_total", "read_unit"]
 _MAKE: Final = frozenset(
     "make build need needed required fabricate produce times fertigen herstellen bauen faire fabriquer hacer "  # noqa: SIM905
     "fabricar qty quantity "
-    "anzahl order total off".split()
+    "anzahl order total off maken fare costruire realizzare".split()
 )
-_PER: Final = frozenset("per each one single pro je par chaque cada por".split())  # noqa: SIM905
+_PER: Final = frozenset("per each one single pro je par chaque cada por pour voor for".split())  # noqa: SIM905
 _ABOVE: Final = re.compile(r"\b(?:above|oben|obige[nrs]?|ci-dessus|arriba|anteriores?)\b", re.IGNORECASE)
+_AS_ABOVE: Final = re.compile(
+    r"\b(?:as above|wie oben|wie vor|comme ci-dessus|come sopra|als boven|igual que arriba)\b", re.IGNORECASE
+)
+_EACH: Final = re.compile(
+    r"\b(?:per|pro|je|chaque|cada|por|par|for|pour|voor)\s+(?:one|un|une|uno|una|ein|einen|eine|1|één|een)\b"
+    r"|\b(?:per|pro|je|chaque|cada|por|par)\s+[^\W\d]+|\beach\b",
+    re.IGNORECASE,
+)
+"""What says that the quantities below are for one."""
+_TOTALS: Final = re.compile(
+    r"\b(?:totals?|in all|altogether|for all|for the lot|insgesamt|gesamt|zusammen|au total|en total|in totale"
+    r"|totaal)\b",
+    re.IGNORECASE,
+)
+"""What says that the quantities below count all sets already."""
+_MADE: Final = frozenset(
+    "make build fabricate produce fertigen herstellen bauen faire fabriquer hacer fabricar maken fare costruire "  # noqa: SIM905
+    "set sets satz satze jeu jeux juego juegos times".split()
+)
+"""Words that say themselves that sets are made."""
 _CHATTER: Final = frozenset(
     "hi hello hallo dear please pls thanks thank regards cheers bonjour hola gracias merci danke bitte list "  # noqa: SIM905
     "parts partslist cutlist "
@@ -48,12 +69,15 @@ class Heading:
         Whether it says that it means the lines above.
     sure : bool
         Whether it can be nothing but a heading (a colon, sets); otherwise its surroundings tell.
+    asked : bool
+        Whether the sets it states may as well be what the quantities count already.
     """
 
     name: str
     sets: int | None
     above: bool
     sure: bool
+    asked: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -91,15 +115,25 @@ def read_heading(text: str) -> Heading | None:
     ):
         return None
     words = [work.word(at) for at in range(len(work.tokens)) if work.kind(at) == "word"]
+    if numbers and (set(words) & DITTO or _AS_ABOVE.search(line) or '"' in work.signs):
+        return None
     sets, used = _sets(work)
     if len(numbers) > 2 or (numbers and sets is None and not _named_number(work, numbers)):  # noqa: PLR2004
         return None
     name = _name(work, used) if sets is not None else body.rstrip(": ").strip()
-    if sets is not None and (set(words) & (SET_WORDS | _MAKE) or colon):
-        return Heading(name=name, sets=sets, above=bool(_ABOVE.search(body)), sure=True)
+    if sets is not None and not any(character.isalpha() for character in name) and not any(map(is_set, words)):
+        return None
+    if sets is not None and (any(map(is_set, words)) or set(words) & _MAKE or colon):
+        return Heading(
+            name=name,
+            sets=None if _TOTALS.search(body) and not _EACH.search(body) else sets,
+            above=bool(_ABOVE.search(body)),
+            sure=True,
+            asked=not (_EACH.search(body) or set(words) & _MADE or _TOTALS.search(body)),
+        )
     if sets is not None or not words or len(words) > _MOST_WORDS or body.endswith((".", ",", "!", "?")):
         return None
-    if set(words) & _CHATTER and not (colon and set(words) & SET_WORDS):
+    if set(words) & _CHATTER and not (colon and any(map(is_set, words))):
         return None
     return Heading(name=name, sets=None, above=False, sure=colon or marked is not None)
 
@@ -118,7 +152,7 @@ def _sets(work: LineState) -> tuple[int | None, set[int]]:
         before, after = work.word(at - 1), work.word(at + 1)
         crossed = work.kind(at - 1) == "cross" or work.kind(at + 1) == "cross"
         in_words = work.kind(at) == "word"
-        if in_words and after not in SET_WORDS | COUNTERS and before not in _MAKE:
+        if in_words and not is_set(after) and after not in COUNTERS and before not in _MAKE:
             continue
         if before in _PER:
             continue
@@ -127,7 +161,7 @@ def _sets(work: LineState) -> tuple[int | None, set[int]]:
             crossed
             or before in _MAKE
             or after in COUNTERS
-            or set(ahead) & SET_WORDS
+            or any(map(is_set, ahead))
             or work.sign(at - 1) in {"(", ":", "="}
         ):
             used = {at, at - 1 if work.kind(at - 1) == "cross" else at, at + 1 if work.kind(at + 1) == "cross" else at}
@@ -183,6 +217,29 @@ def read_unit(text: str) -> Unit | None:
     )
     named = unit_of(last.group(1) if last else word)
     return Unit(named) if named in set(Unit) else None
+
+
+_ALL: Final = frozenset(
+    "all alles alle tout toute tous todo todos tutto tutti everything material materials grade werkstoff matiere "  # noqa: SIM905
+    "materiale materiaal unless otherwise marked noted stated shown where in en aus is to be sauf sofern nicht anders "
+    "angegeben indication contraire salvo indicacion".split()
+)
+
+
+def read_material(text: str) -> str:
+    """Return the grade or finish that a line states for all below it, empty for any other line.
+
+    Examples
+    --------
+    >>> read_material("All S355 unless marked"), read_material("Werkstoff: 1.4301"), read_material("galvanised gate")
+    ('S355', '1.4301', '')
+    """
+    words = [word for part in plain(text).split() if (word := part.strip(".,:;()"))]
+    named = finish_words([word.lower() for word in words])
+    others = [word for word in words if word.lower() not in named and fold(word) not in _ALL]
+    said = any(fold(word) in _ALL for word in words)
+    grades = [word for word in words if word.lower() in named and fold(word) not in _ALL]
+    return " ".join(grades) if grades and said and not others else ""
 
 
 def read_total(text: str) -> Total | None:

@@ -55,6 +55,7 @@ def read_row(row: Row, columns: Sequence[Column | None], around: Around, above: 
     texts, cells = _by_role(row, columns, above)
     readers: dict[Role, Callable[[Cell, str], None]] = {
         Role.QUANTITY: lambda cell, text: _read_quantity(draft, cell, text, needed=not around.offers),
+        Role.NUMBER: lambda _, text: _ask_number(draft, text),
         Role.EACH: lambda cell, text: _read_each(draft, cell, text),
         Role.LENGTH: lambda cell, text: _read_length(draft, cell, text, _length_unit(columns), around),
         Role.PRICE: lambda cell, text: _read_price(draft, cell, text, _title(columns, Role.PRICE)),
@@ -112,12 +113,45 @@ def _by_role(row: Row, columns: Sequence[Column | None], above: Above) -> tuple[
             cells[role] = cell if not cells[role].text else Cell(texts[role], -1, -1)
         elif role not in cells:
             texts[role], cells[role] = text, cell
-    for role in (Role.SECTION, Role.LENGTH, Role.MATERIAL, Role.ASSEMBLY):
+    _join_feet(row, columns, texts)
+    _join_ends(row, columns, texts)
+    for role in (Role.SECTION, Role.LENGTH, Role.QUANTITY, Role.MATERIAL, Role.ASSEMBLY):
         if role in texts and _is_ditto(texts[role]):
             texts[role] = above.texts.get(role, "")
         elif texts.get(role):
             above.texts[role] = texts[role]
     return texts, cells
+
+
+def _join_feet(row: Row, columns: Sequence[Column | None], texts: dict[Role, str]) -> None:
+    """Join feet and inches that stand in two columns."""
+    lengths = [
+        (column, row.cells[at].text.strip())
+        for at, column in enumerate(columns)
+        if column is not None and column.role is Role.LENGTH and at < len(row.cells)
+    ]
+    if [column.unit for column, _ in lengths] != [Unit.FT, Unit.IN]:
+        return
+    feet, inches = (text.strip("'\" ") for _, text in lengths)
+    if any(text and not _PLAIN.fullmatch(text) for text in (feet, inches)):
+        return
+    texts[Role.LENGTH] = f"{feet}' {inches or 0}\"" if feet else f'{inches}"' if inches else ""
+
+
+_PLAIN: Final = re.compile(r"\d+(?:[ -]\d+/\d+|/\d+|\.\d+)?")
+_ANGLE: Final = re.compile(r"\d{1,2}(?:[.,]\d{1,2})?\s*°?")
+
+
+def _join_ends(row: Row, columns: Sequence[Column | None], texts: dict[Role, str]) -> None:
+    """Join the angles of two ends that stand in two columns; 90 is square."""
+    ends = [
+        row.cells[at].text.strip()
+        for at, column in enumerate(columns)
+        if column is not None and column.role is Role.ENDS and at < len(row.cells)
+    ]
+    if len(ends) == 2 and all(_ANGLE.fullmatch(text) for text in ends):  # noqa: PLR2004
+        one, two = (text.rstrip("° ").replace(",", ".") for text in ends)
+        texts[Role.ENDS] = "" if {one, two} <= {"90", "0"} else f"{one}°/{two}°"
 
 
 def _is_ditto(text: str) -> bool:
@@ -137,6 +171,12 @@ def _read_quantity(draft: Draft, cell: Cell, text: str, *, needed: bool) -> None
             explicit_quantity(work, draft)
     elif needed:
         draft.asks.append(Ask(message="no quantity in this row; write a whole number such as 4", position=0))
+
+
+def _ask_number(draft: Draft, text: str) -> None:
+    """Ask where a column of 1, 2, 3 may count the rows or the pieces."""
+    message = f"is {text} the number of the row or a quantity? write Qty or Item over the column"
+    draft.asks.append(Ask(message=message, position=0))
 
 
 def _read_each(draft: Draft, cell: Cell, text: str) -> None:

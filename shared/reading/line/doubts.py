@@ -13,6 +13,7 @@ from shared.reading.line.lengths import (
     candidates,
 )
 from shared.reading.line.quantity import MOST_PIECES
+from shared.reading.text.vocabulary import COUNTERS
 from shared.reading.values.draft import Ask, Draft, Rewrite
 from shared.reading.values.line_state import LineState, whole
 from shared.sections.words import TAGS
@@ -21,6 +22,8 @@ __all__ = [
     "ask_left_over",
     "ask_loose_chain",
     "ask_section",
+    "ask_struck",
+    "ask_uncounted",
     "ask_unread_ends",
     "asks_loose_start",
     "check_quantity",
@@ -32,15 +35,35 @@ _LEAST_WORD: Final = 4
 _UNREAD_ENDS: Final = re.compile(
     r"\d\s*(?:°|deg\b)|\bmit(?:re|er)|\b[ls]\.?p\.?\b|\b(?:long|short)[\s-]points?\b|\bgehrung"
     r"|\bbevel|\binglete|\bonglet|\bverstek|\bbisel|\bbiseaut?|\bsmuss|\btaglio obliquo"
-    r"|\bspitz(?:e[nr]?)? auf spitz|\blong to long",
+    r"|\bspitz(?:e[nr]?)? auf spitz|\blong to long|\bbiaise?s?\b"
+    r"|\bends? (?:as|to|per|see) (?:the )?(?:drawing|dwg|sketch)"
+    r"|\bfish-?\s?mouth|\bschr[äa]gschnitt|\bschr[äa]g\b|\bscarf",
     re.IGNORECASE,
 )
 _GLUED: Final = re.compile(r"[A-Za-z0-9]+|\.[A-Za-z]\b\.?|\+(?![-/\d])")
 _UNIT_FIRST: Final = re.compile(r"(?:ft|m|cm|mm|in)\d+", re.IGNORECASE)
 _ROUGHLY: Final = frozenset(
     {"about", "approx", "approximately", "ca", "circa", "etwa", "ungefahr", "rund", "environ", "aprox"}
-    | {"aproximadamente", "ongeveer"}
+    | {"aproximadamente", "ongeveer", "unos", "unas", "strong", "scant", "shy", "heavy", "knapp", "reichlich"}
 )
+_SOME: Final = frozenset(
+    "few some several various varias varios unos algunos algunas quelques plusieurs divers einige mehrere diverse "  # noqa: SIM905
+    "verschiedene alcuni alcune vari varie diversi enkele verschillende veel viele lots many".split()
+)
+"""Words for a number that nobody has counted."""
+_EACH_SIDE: Final = re.compile(
+    r"\b(?:each|either|both|per)\s+(?:hands?|sides?)\b|\bje\s+(?:seite|hand)\b|\bpar\s+c[ôo]t[ée]\b|\bpor\s+lado\b"
+    r"|\bpairs?\b.*\b(?:lh|rh|left|right)\b",
+    re.IGNORECASE,
+)
+_BIT: Final = re.compile(r"\b(?:and a bit|or so|give or take|plus a bit)\b", re.IGNORECASE)
+_STRUCK: Final = re.compile(
+    r"\b(?:not (?:needed|required|wanted)|cancel(?:l?ed)?|deleted?|omit(?:ted)?|superseded|entf[äa]llt|gestrichen"
+    r"|annul[ée]e?s?|anulad[oa]s?|annullat[oa]|vervalt|vervallen)\b",
+    re.IGNORECASE,
+)
+_LETTERS: Final = re.compile(r"[lIoO]{1,3}")
+"""What a typewriter's hand writes for 1 and 0."""
 _EITHER: Final = frozenset({"or", "oder", "ou", "o", "of"})
 _SUGGESTED: Final = (  # noqa: SIM905
     "angle angular channel corniere flachstahl flat hollow pipe quadratrohr rechteckrohr rectangular round "
@@ -149,7 +172,8 @@ def ask_left_over(work: LineState, draft: Draft) -> None:
 def ask_glued(work: LineState, draft: Draft) -> None:
     """Ask about letters or digits that stand against a number: ``85O``, ``3ft6``, ``1200 m.m.``, ``34 5/8+``."""
     for at in work.free():
-        if _UNIT_FIRST.fullmatch(work.tokens[at].text):
+        glued = at > 0 and work.kind(at - 1) == "number" and work.tokens[at - 1].end == work.tokens[at].start
+        if glued and _UNIT_FIRST.fullmatch(work.tokens[at].text):
             token = work.tokens[at]
             message = f"what is {token.text}? write feet and inches as 6' 8 3/4\", metres as 1.2 m"
             draft.asks.append(Ask(message=message, position=token.start))
@@ -174,13 +198,41 @@ def ask_hedged(work: LineState, draft: Draft) -> None:
     """Ask for the length where a line gives one only roughly, or two of them."""
     for at in work.free():
         beside = {work.kind(at - 1) if at else "", work.kind(at + 1)}
-        if (work.word(at) in _ROUGHLY or (work.word(at) in _EITHER and work.kind(at + 1) == "number")) and (
-            "number" in beside
-        ):
+        either = work.word(at) in _EITHER and beside == {"number"} and work.kind(at + 2) != "cross"
+        if either or (work.word(at) in _ROUGHLY and "number" in beside):
             token = work.tokens[at]
             message = f"{token.text}? write the one length that is to be cut"
             draft.asks.append(Ask(message=message, position=token.start))
             return
+    bit = _BIT.search(work.text)
+    if bit is not None:
+        message = f"{bit.group()}? write the one length that is to be cut"
+        draft.asks.append(Ask(message=message, position=bit.start()))
+
+
+def ask_struck(work: LineState, draft: Draft) -> None:
+    """Ask where a line says of its part that it isn't wanted."""
+    found = _STRUCK.search(work.text)
+    if found is not None:
+        rewrite = Rewrite(reading="it is needed", start=found.start(), end=found.end(), text="")
+        message = f"{found.group()}: is this part to be cut? take the line out where it isn't"
+        draft.asks.append(Ask(message=message, position=found.start(), rewrites=(rewrite,)))
+
+
+def ask_uncounted(work: LineState, draft: Draft) -> None:
+    """Ask how many where a line counts in words that are no number, in letters, or for each side."""
+    for at in work.free():
+        token = work.tokens[at]
+        some = work.word(at) in _SOME and draft.length is not None
+        letters = _LETTERS.fullmatch(token.text) is not None and work.word(at + 1) in COUNTERS
+        if some or letters:
+            message = f"how many is {token.text}? write a whole number, such as 4 pcs"
+            draft.asks.append(Ask(message=message, position=token.start))
+            return
+    side = _EACH_SIDE.search(work.text)
+    if side is not None:
+        message = f"{side.group()}: how many pieces in all? write their number, or left and right as 2 LH + 2 RH"
+        draft.asks.append(Ask(message=message, position=side.start()))
 
 
 def ask_loose_chain(work: LineState, draft: Draft) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Final
 
 from cutting.question.errors import SectionError
@@ -210,7 +211,16 @@ def _likely(options: list[Found], *, sure_quantity: bool, sure_length: Callable[
         options = [found for found in options if found.length is None] or options
     if sure_quantity:
         options = [found for found in options if found.quantity is None] or options
+    options = [found for found in options if found.length is None or _is_bar(found)] or options
     return [found for found in options if found.error is None] or options
+
+
+def _is_bar(found: Found) -> bool:
+    """Whether the length in the chain makes a bar of the section, no slice of it: ``4 x 40x5`` are four of 40x5."""
+    assert found.length is not None
+    if found.section is None or not found.section.sides or found.length.value is None or found.length.unit:
+        return True
+    return found.length.value * 2 >= max(found.section.sides) / (Fraction(127, 5) if "/" in found.section.name else 1)
 
 
 def _shrinking(left: list[int], right: list[int]) -> Iterator[list[int]]:

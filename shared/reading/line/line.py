@@ -12,6 +12,8 @@ from shared.reading.line.doubts import (
     ask_left_over,
     ask_loose_chain,
     ask_section,
+    ask_struck,
+    ask_uncounted,
     ask_unread_ends,
     asks_loose_start,
     check_quantity,
@@ -157,6 +159,8 @@ def _take_item(work: LineState, draft: Draft, around: Around, at: int) -> None:
 
 def _take_ditto(work: LineState) -> bool:
     """Take a word or sign for "as above" where it stands for a field."""
+    if _take_as_above(work):
+        return True
     if not work.says(DITTO) and not any(token.text == '"' for token in work.tokens):
         return False
     for at in work.free():
@@ -169,6 +173,23 @@ def _take_ditto(work: LineState) -> bool:
             return True
         if work.sign(at) == '"' and (first or work.sign(at + 1) in {"|", ";", '"'} or at + 1 == len(work.tokens)):
             work.take((at,))
+            return True
+    return False
+
+
+_ABOVE: Final = frozenset(
+    {("as", "above"), ("wie", "oben"), ("wie", "vor"), ("come", "sopra"), ("als", "boven"), ("comme", "cidessus")}
+)
+
+
+def _take_as_above(work: LineState) -> bool:
+    """Take ``as above`` and ``-"-``, which stand for what the line above says."""
+    for at in work.free():
+        if (work.word(at), work.word(at + 1)) in _ABOVE:
+            work.take((at, at + 1))
+            return True
+        if work.sign(at) == "-" and work.sign(at + 1) == '"' and work.sign(at + 2) == "-":
+            work.take((at, at + 1, at + 2))
             return True
     return False
 
@@ -227,7 +248,7 @@ def _finish(work: LineState, draft: Draft, around: Around, *, ditto: bool) -> No
     if draft.section is None and not draft.asks:
         ask_loose_chain(work, draft)
     check_quantity(draft)
-    for ask in (ask_glued, ask_hedged, ask_left_over):
+    for ask in (ask_glued, ask_hedged, ask_uncounted, ask_struck, ask_left_over):
         if draft.complete and not draft.asks:
             ask(work, draft)
     rest = work.rest()

@@ -16,7 +16,7 @@ __all__ = ["AMOUNT", "CURRENCY", "PER", "price_in", "read_price", "read_sum", "t
 
 _SIGNS: Final = {"€": "EUR", "£": "GBP", "$": "USD", "¥": "JPY", "₹": "INR", "zł": "PLN", "kč": "CZK"}
 _CODES: Final = r"USD|EUR|GBP|CAD|AUD|NZD|CHF|SEK|NOK|DKK|PLN|CZK|JPY|MXN|ZAR|INR|BRL"
-_CENT: Final = r"(?:¢|ct\b|c(?=\s*/|\s+per\b))"
+_CENT: Final = r"(?:¢|cts?\b|cents?\b|pence\b|(?:c|(?<=\d)p)(?=\s*/|\s+per\b|\s+each\b|\s+ea\b))"
 CURRENCY: Final = rf"(?:(?:{_CODES})(?![A-Za-z])|(?:US|CA|AU|NZ)?\$|€|£|¥|₹|zł|Kč)"
 AMOUNT: Final = r"(?:\d{1,3}(?:[ '\u00a0,.]\d{3})+(?:[.,]\d{2})?(?!\d)|\d{1,7}(?:[.,]\d{1,4})?|[.,]\d{1,4})"
 PER: Final = (
@@ -35,9 +35,24 @@ _PLAIN: Final = re.compile(
     rf"(?:@\s*|(?:price|preis|prix|precio|cost)\s*[:=]?\s*)(?P<amount>{AMOUNT})(?!\s*(?:\"|'|ft\b|in\b|mm\b"
     rf"|m\b|cm\b)|[\d/x'\"-]){PER}"
     rf"|(?<![\w./x-])(?P<amount2>{AMOUNT})(?:\s*/\s*|\s+per\s+)(?P<per2>ft|foot|m|lb|lbs|kg|cwt|t"
-    rf"|100\s*kg)(?![^\W_])\.?",
+    rf"|100\s*kg)(?![^\W_])\.?"
+    r"|(?<![\w./x-])(?P<amount3>\d{1,6})[.,]-{1,2}(?!\d)",
     re.IGNORECASE,
 )
+_SPLIT: Final = re.compile(r"(?<![\w./x,-])(?P<whole>\d{1,5})\s?€(?P<cents>\d{2})(?![\d.,])")
+"""``18 €90``, as prices are written by hand in France."""
+_WAS: Final = re.compile(
+    rf"\b(?:was|rrp|statt|vorher|au lieu de|avant|antes|invece di|prima|voorheen)\s*:?\s*(?:{CURRENCY}\s*)?{AMOUNT}"
+    rf"(?:\s*{CURRENCY})?",
+    re.IGNORECASE,
+)
+_LEAST: Final = re.compile(
+    r"\b(?:min(?:imum|imo|dest(?:ens)?|st)?|m[íi]n(?:imo)?|ab|from)\b\.?\s*(?:order\s*|abnahme\s*|best\.?\s*)?:?\s*\d+"
+    r"(?:\s*(?:pcs?|pieces?|lengths?|st(?:k|ück|uks?|[äa]be?)?|barres?|barras?|barre|uds?|pz|off|no))\b\.?"
+    r"|\bbundles?\b(?:\s+only)?(?:\s+of\s+\d+|\s*\(\d+\))?|\bbund(?:weise)?\b|\bpaquets?\s+de\s+\d+",
+    re.IGNORECASE,
+)
+_SLANG: Final = re.compile(r"\b(?:fiver|tenner|quid|bucks?|grand)\b", re.IGNORECASE)
 _NOW: Final = re.compile(r"\b(?:now|jetzt|nur noch|maintenant|ahora|adesso|ora|nu)\b", re.IGNORECASE)
 _IN_CENTS: Final = re.compile(rf"(?<![\w./x])(?P<amount>{AMOUNT})\s*{_CENT}{PER}", re.IGNORECASE)
 _OFF: Final = re.compile(
@@ -73,6 +88,18 @@ def take_money(work: LineState, draft: Draft) -> None:
 
     A number that only looks like money is taken where another number can be the length.
     """
+    if _ask_terms(work, draft):
+        return
+    was = _WAS.search(work.text)
+    if was:
+        draft.notes.append(f"{was.group().strip()}: left aside")
+        _take(work, was.span())
+        work.text = work.text[: was.start()] + " " * len(was.group()) + work.text[was.end() :]
+    split = _SPLIT.search(work.text)
+    if split:
+        by_hand = Decimal(f"{split['whole']}.{split['cents']}")
+        _set(work, draft, Money(amount=by_hand, currency="EUR"), split.span())
+        return
     cents = _IN_CENTS.search(work.text)
     if cents:
         money = _money(draft, cents["amount"], cents["per"] or "", "", cents.start("amount"))
@@ -89,10 +116,10 @@ def take_money(work: LineState, draft: Draft) -> None:
     found = _signed(work.text) or _PLAIN.search(work.text)
     if found:
         groups = found.groupdict()
-        amount = groups.get("amount") or groups.get("amount2") or ""
+        amount = groups.get("amount") or groups.get("amount2") or groups.get("amount3") or ""
         per = groups.get("per") or groups.get("per2") or ""
         sign = groups.get("before") or groups.get("after") or ""
-        group = "amount" if groups.get("amount") else "amount2"
+        group = next(name for name in ("amount", "amount2", "amount3") if groups.get(name))
         money = _money(draft, amount, per, sign, found.start(group))
         if money is not None:
             _set(work, draft, money, found.span())
@@ -100,6 +127,29 @@ def take_money(work: LineState, draft: Draft) -> None:
             _take(work, found.span())
         return
     _take_cents(work, draft)
+
+
+def _ask_terms(work: LineState, draft: Draft) -> bool:
+    """Ask about a smallest number and about money in slang: neither is a price or a quantity."""
+    least = _LEAST.search(work.text)
+    if least is not None and not re.match(r"\s*[:=@€$£]", work.text[least.end() :]):
+        end = least.end()
+        start = len(work.text[: least.start()].rstrip(" ,;-("))
+        draft.asks.append(
+            Ask(
+                message=f"{least.group().strip()}: a plan holds to no smallest number; write a price by quantity, "
+                "such as from 5: 11.90, or leave it out and buy enough",
+                position=least.start(),
+                rewrites=(Rewrite(reading="without it", start=start, end=end, text=""),),
+            )
+        )
+        return True
+    slang = _SLANG.search(work.text)
+    if slang is not None:
+        message = f"how much is {slang.group()}? write an amount such as 5.00"
+        draft.asks.append(Ask(message=message, position=slang.start()))
+        return True
+    return False
 
 
 def price_in(draft: Draft) -> None:

@@ -23,12 +23,15 @@ _HANDED: Final = re.compile(
     re.IGNORECASE,
 )
 _SURE: Final = frozenset("qty quantity qte quantite menge anzahl cant cantidad".split())  # noqa: SIM905
+_HALF: Final = frozenset({"half", "halbes", "demi", "media", "mezza"})
+_ARTICLES: Final = frozenset({"one", "un", "une", "uno", "una", "ein", "eine", "einen", "een"})
+"""Number words that are articles as well: ``one end mitred`` counts nothing."""
 _PER: Final = frozenset("per pro par por je each".split())  # noqa: SIM905
 
 
 def explicit_quantity(work: LineState, draft: Draft) -> None:
     """Take the quantity that a line states in so many words; nothing where it states none."""
-    for reader in (_handed, _per_assembly, _announced, _counted, _before_at, _crossed, _in_parentheses):
+    for reader in (_handed, _over, _per_assembly, _announced, _counted, _before_at, _crossed, _in_parentheses, _worded):
         if reader(work, draft):
             return
 
@@ -47,6 +50,29 @@ def _handed(work: LineState, draft: Draft) -> bool:
     _take_parentheses(work, inside[0], inside[-1])
     _take_announcement(work, inside[0])
     _same_total(work, draft)
+    return True
+
+
+_OVER: Final = re.compile(r"(?<![\w./'\"-])(?P<count>\d{1,3})\s?/\s?(?P<length>\d{3,5})(?![\w/\"'.])")
+
+
+def _over(work: LineState, draft: Draft) -> bool:
+    """Read ``2/1180``: two pieces of 1180, as no fraction has so large a foot."""
+    found = _OVER.findall(work.text)
+    if len(found) != 1:
+        return False
+    at = next(
+        (
+            at
+            for at in work.free()
+            if whole(work.tokens[at]) is not None and work.sign(at + 1) == "/" and work.kind(at + 2) == "number"
+        ),
+        None,
+    )
+    if at is None:
+        return False
+    draft.quantity = whole(work.tokens[at])
+    work.take((at, at + 1))
     return True
 
 
@@ -146,6 +172,11 @@ def _counted(work: LineState, draft: Draft) -> bool:
         inside = range(at, spot + 1)
         work.take(inside)
         work.noted.difference_update(inside)
+        before = _count_at(work, at - 2) if work.sign(at - 1) == "+" else None
+        if before is not None:
+            draft.notes.append(f"{before} + {draft.quantity} pieces")
+            draft.quantity += before
+            work.take((at - 2, at - 1))
         if work.sign(spot + 1) == "." or work.word(spot + 1) in {"of", "de", "von"}:
             work.take((spot + 1,))
         _take_parentheses(work, at, spot)
@@ -240,6 +271,25 @@ def _in_parentheses(work: LineState, draft: Draft) -> bool:
         work.take((at - 1, at, at + 1))
         _take_counter(work, at + 2)
         return True
+    return False
+
+
+def _worded(work: LineState, draft: Draft) -> bool:
+    """Read ``two sq tube 2x2x1/8`` and ``half dozen flat``: a number word where a line begins, or before ``at``."""
+    free = work.free()
+    if not free:
+        return False
+    at = free[0]
+    if work.word(at) in _HALF and work.word(at + 1) in MULTIPLIERS:
+        draft.quantity = MULTIPLIERS[work.word(at + 1)] // 2
+        work.take((at, at + 1))
+        return True
+    for spot in free:
+        begins = spot == at and work.word(spot) not in _ARTICLES and work.kind(spot + 1) in {"word", "number"}
+        if work.word(spot) in NUMBERS and (begins or work.word(spot + 1) == "at" or work.sign(spot + 1) == "@"):
+            draft.quantity = NUMBERS[work.word(spot)]
+            work.take((spot,))
+            return True
     return False
 
 

@@ -24,7 +24,7 @@ class Entry:
     """One line on its way from text to reading.
 
     `yard` is the yard it belongs to, `yard_below` the one it names for the lines below it, `above` the line that an
-    addition belongs to.
+    addition belongs to; `sure` that somebody said of it that it is meant as it stands.
     """
 
     row: Row
@@ -39,6 +39,7 @@ class Entry:
     section_cell: Cell | None = None
     breaks: list[BreakRead] = field(default_factory=list)
     substitutes: list[Substitute] = field(default_factory=list)
+    sure: bool = False
     yard: str = ""
     yard_below: str = ""
     above: Entry | None = None

@@ -12,8 +12,9 @@ from shared.reading.lists.entry import Entry, List
 from shared.reading.values.draft import Ask, Draft
 from shared.reading.values.result import Kind
 from shared.sections import understand
+from shared.sections.equivalents import material_key
 
-__all__ = ["settle_sections"]
+__all__ = ["settle_materials", "settle_sections"]
 
 _ROUNDED: Final = 1000
 
@@ -49,6 +50,21 @@ def settle_sections(listing: List, known: Sequence[Section]) -> None:
             _say_writing(entry, draft, section)
 
 
+def settle_materials(listing: List, known: Sequence[Section]) -> None:
+    """Write one material in one way: as the list, or the parts it is for, wrote it first."""
+    first = {material_key(section.material): section.material for section in reversed(known)}
+    for entry in listing.entries:
+        draft = entry.draft
+        if draft is None or draft.section is None or not draft.section.material:
+            continue
+        material = draft.section.material
+        said = first.setdefault(material_key(material), material)
+        if said != material:
+            draft.section = understand(draft.section.name, said)
+            if said.lower() != material.lower():
+                entry.notes.append(f"{material} is the list's {said or 'plain steel'}")
+
+
 def _settle_family(entry: Entry, draft: Draft, same: list[Section], delimiter: str) -> None:
     """Settle dimensions without a family word by the list; asked where the list has two such sections."""
     assert draft.section is not None
@@ -56,6 +72,9 @@ def _settle_family(entry: Entry, draft: Draft, same: list[Section], delimiter: s
     if len(same) == 1:
         draft.section = understand(same[0].name, material or same[0].material)
         entry.notes.append(f"{name} taken as the list's {draft.section.name}")
+    elif name.endswith("ga"):
+        draft.section = understand(f"tube {name}", material)
+        entry.notes.append(f"{name} taken as {draft.section.name}: a wall by gauge is tube")
     elif same:
         names = " or ".join(section.name for section in same)
         entry.ask(Ask(message=f"{name} is {names}? write which", position=0), None, delimiter)

@@ -13,7 +13,8 @@ from shared.reading.grid.headers import Role
 from shared.reading.grid.sheet import MOST_LINE, Cell, Row, Sheet
 from shared.reading.line.angled import make_ends
 from shared.reading.lists.entry import Entry, List
-from shared.reading.lists.families import settle_sections
+from shared.reading.lists.families import settle_materials, settle_sections
+from shared.reading.lists.pasted import ask_columns
 from shared.reading.lists.rows import Reader, read_all
 from shared.reading.lists.units import settle_lengths
 from shared.reading.text.ends import find_ends
@@ -63,9 +64,11 @@ def read_rows(
         columns=reader.columns,
         delimiter=sheet.delimiter,
     )
+    ask_columns(entries)
     _offer_sections(entries, known)
     _multiply_above(entries)
     settle_sections(listing, known)
+    settle_materials(listing, known)
     settle_lengths(listing)
     return listing
 

@@ -13,7 +13,9 @@ from shared.reading.grid.sheet import open_sheet
 from shared.reading.lists.echo import say_offer
 from shared.reading.lists.entry import Entry, List
 from shared.reading.lists.listing import read_rows
+from shared.reading.lists.plausible import doubts_length, doubts_prices
 from shared.reading.lists.selling import settle_selling
+from shared.reading.lists.units import length_cell
 from shared.reading.values.draft import Ask, Money
 from shared.reading.values.result import Kind, LineRead, OfferList, OfferRead, Question
 
@@ -69,7 +71,8 @@ def read_offers(
     for entry in listing.entries:
         settle_selling(entry)
     currency = _currency(listing)
-    made = {entry.row.line: _offer(entry, kind, listing.entries) for entry in listing.entries}
+    made = {entry.row.line: _offer(entry, kind, listing) for entry in listing.entries}
+    made.update(dict.fromkeys(doubts_prices(listing.entries, made)))
     lines = tuple(_line(entry, made, currency) for entry in listing.entries)
     assert listing.unit is not None
     found = OfferList(
@@ -101,12 +104,15 @@ def _currency(listing: List) -> str | None:
     return code
 
 
-def _offer(entry: Entry, kind: Source, entries: Sequence[Entry]) -> OfferRead | None:
+def _offer(entry: Entry, kind: Source, listing: List) -> OfferRead | None:
     """Return the stick of one line."""
     draft = entry.draft
     if entry.kind is not Kind.OFFER or draft is None or draft.section is None or draft.length is None:
         return None
     if draft.length.unit is None:
+        return None
+    length = draft.length.value * draft.length.unit.mm
+    if doubts_length(entry, length, kind, length_cell(entry, listing), listing.delimiter):
         return None
     price = _price(draft.money)
     if isinstance(price, Discount) and (kind is not Source.RACK or not 0 < price.share <= _MOST_DISCOUNT):
@@ -121,14 +127,14 @@ def _offer(entry: Entry, kind: Source, entries: Sequence[Entry]) -> OfferRead | 
     return OfferRead(
         line=entry.row.line,
         section=draft.section,
-        length=draft.length.value * draft.length.unit.mm,
+        length=length,
         unit=draft.length.unit,
         source=kind,
         price=price,
         available=available,
         note=draft.note,
         yard=entry.yard,
-        breaks=tuple(each for entry in _together(entry, entries) for each in _breaks(entry, draft.money)),
+        breaks=tuple(each for entry in _together(entry, listing.entries) for each in _breaks(entry, draft.money)),
     )
 
 

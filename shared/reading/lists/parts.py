@@ -15,6 +15,8 @@ from shared.reading.line.quantity import MOST_PIECES
 from shared.reading.lists.echo import say_part, say_substitute
 from shared.reading.lists.entry import Entry, List
 from shared.reading.lists.listing import ends_of, read_rows
+from shared.reading.lists.plausible import doubts_length
+from shared.reading.lists.units import length_cell
 from shared.reading.values.draft import Ask
 from shared.reading.values.result import AlsoNeeded, Kind, LineRead, PartRead, PartsList, Question
 from shared.sections import understand
@@ -80,6 +82,9 @@ def _parts(entry: Entry, listing: List) -> list[PartRead]:
     quantity = (draft.quantity or 1) * entry.sets
     if entry.sets > 1:
         entry.notes.append(f"{draft.quantity or 1} x {entry.sets} sets = {quantity}")
+    length = draft.length.value * draft.length.unit.mm
+    if doubts_length(entry, length, None, length_cell(entry, listing), listing.delimiter):
+        return []
     if quantity > MOST_PIECES:
         entry.ask(Ask(message=f"{quantity} pieces? write at most {MOST_PIECES}", position=0))
         return []
@@ -88,7 +93,7 @@ def _parts(entry: Entry, listing: List) -> list[PartRead]:
             line=entry.row.line,
             mark=draft.mark,
             section=draft.section,
-            length=draft.length.value * draft.length.unit.mm,
+            length=length,
             unit=Unit.IN if draft.length.unit is Unit.FT and draft.length.value.denominator > 1 else draft.length.unit,
             quantity=quantity,
             note=draft.note,

@@ -11,17 +11,19 @@ from cutting.question.lengths import Unit
 from shared.reading.aside.taking import Aside, Sought, take_from_cells, take_from_line
 from shared.reading.aside.yards import Yards
 from shared.reading.grid.columns import guess_columns, settle_columns
-from shared.reading.grid.headers import Column, Role, find_header
+from shared.reading.grid.headers import Column, Role, find_header, with_units
 from shared.reading.grid.sheet import MOST_LINE, Row, Sheet
-from shared.reading.grid.structure import Heading, read_heading, read_total, read_unit
+from shared.reading.grid.structure import Heading, read_heading, read_material, read_total, read_unit
 from shared.reading.grid.table import Above, read_row
 from shared.reading.line.frame import TakeOff
 from shared.reading.line.line import read_line
 from shared.reading.lists.entry import Entry
 from shared.reading.lists.takeoff import read_takeoff
+from shared.reading.text.sure import SURE
 from shared.reading.text.tokens import plain, tokenize
 from shared.reading.values.draft import Around, Ask, Draft, Rewrite
 from shared.reading.values.result import Kind
+from shared.sections import understand
 
 __all__ = ["Reader", "read_all"]
 
@@ -69,6 +71,11 @@ def several_parts(text: str) -> Ask | None:
     )
 
 
+def _unsaid(text: str) -> str:
+    """Blank the word out that a line is meant as it stands; what stands elsewhere keeps its place."""
+    return SURE.sub(lambda found: " " * len(found.group()), text)
+
+
 class Reader:
     """Reads rows one after the other and remembers what the next ones need."""
 
@@ -82,7 +89,10 @@ class Reader:
         self.above = Above({})
         self.assembly = ""
         self.sets = 1
+        self.material = ""
+        self.waits: Entry | None = None
         self.header = -1
+        self.headers: set[int] = set()
         self.columns: list[Column | None] | None = None
         self.stated_unit: Unit | None = None
         self._find_columns()
@@ -95,13 +105,30 @@ class Reader:
         if found is not None:
             self.header = found[0]
             below = [row for row in self.sheet.rows[self.header + 1 :] if row.text.strip()]
-            self.columns = settle_columns(found[1], below)
+            self.headers = {self.header}
+            columns = found[1]
+            units = with_units(columns, below[0]) if below else None
+            if units is not None:
+                columns, self.header = units, self.sheet.rows.index(below[0])
+                self.headers.add(self.header)
+                below = below[1:]
+            self.columns = settle_columns(columns, below)
         else:
-            self.columns = guess_columns(self.sheet.rows)
+            self.columns = guess_columns(self.sheet.rows, offers=self.around.offers)
 
     def entry(self, index: int, row: Row) -> Entry:
-        """Read one row."""
+        """Read one row, without the word that it is meant as it stands."""
         self.row = row
+        if SURE.search(row.text) is None:
+            return self._entry(index, row)
+        cells = tuple(replace(cell, text=SURE.sub("", cell.text)) for cell in row.cells)
+        bare = Row(row.line, _unsaid(row.text), cells)
+        entry = self._entry(index, bare)
+        entry.row, entry.sure = row, True
+        return entry
+
+    def _entry(self, index: int, row: Row) -> Entry:
+        """Read one row."""
         if not row.text.strip("\t\r ;,|-:=_+"):
             return Entry(row, Kind.BLANK)
         if len(row.text) > MOST_LINE:
@@ -114,7 +141,7 @@ class Reader:
             entry = Entry(row)
             entry.ask(Ask(message="too much for one line; write one part on a line", position=0))
             return entry
-        if index == self.header or self._is_header(row):
+        if index in self.headers or self._is_header(row):
             return Entry(row, Kind.HEADER)
         total = read_total(" ".join(cell.text for cell in row.cells) if row.cells else row.text)
         if total is not None:
@@ -134,6 +161,9 @@ class Reader:
         if aside.alone:
             return self._addition(aside, row)
         entry = read(aside.row)
+        if self.waits is not None and entry.kind in {Kind.PART, Kind.TAKE_OFF, Kind.ALSO}:
+            entry.kind = Kind.QUESTION
+            entry.notes.append(f"how many is asked in line {self.waits.row.line}")
         entry.breaks, entry.substitutes = aside.breaks, aside.substitutes
         entry.yard = aside.yard or (self.yards.current if self.yards is not None else "")
         for ask, cell in aside.asks:
@@ -200,6 +230,12 @@ class Reader:
         if stated is not None:
             self.stated_unit = stated
             return Entry(self.row, Kind.REMARK, notes=[f"bare lengths are {stated}"])
+        material = read_material(text)
+        if material:
+            self.material = material
+            return Entry(
+                self.row, Kind.HEADING, notes=[f"material of the lines below, where they name none: {material}"]
+            )
         heading = read_heading(text)
         if heading is not None and heading.sets is not None:
             return self._heading(heading)
@@ -231,11 +267,35 @@ class Reader:
     def _heading(self, heading: Heading) -> Entry:
         """Take a heading: the assembly and sets for the lines below, unless it means those above."""
         entry = Entry(self.row, Kind.HEADING, heading=heading)
+        if heading.asked and heading.sets is not None and heading.sets > 1:
+            self._ask_sets(entry, heading)
+            return entry
         if not heading.above:
             if heading.name or heading.sets is not None:
                 self.assembly = heading.name or self.assembly
             self.sets = heading.sets or 1
+            self.waits = None
         return entry
+
+    def _ask_sets(self, entry: Entry, heading: Heading) -> None:
+        """Ask whether the quantities are for one set or count all of them; what is below waits for it."""
+        text, end = self.row.text, len(self.row.text.rstrip(" :-*="))
+        entry.ask(
+            Ask(
+                message=f"{heading.sets} times what is listed, or do the quantities count all of them already?",
+                position=0,
+                rewrites=(
+                    Rewrite(
+                        reading=f"the quantities are for one: make {heading.sets}",
+                        start=end,
+                        end=len(text),
+                        text=", quantities for each:",
+                    ),
+                    Rewrite(reading="they are totals", start=end, end=len(text), text=", quantities are totals:"),
+                ),
+            )
+        )
+        self.assembly, self.sets, self.waits = heading.name or self.assembly, 1, entry
 
     def _sorted(self, entry: Entry) -> Entry:
         """Sort a line that was read into part, other need, section heading, question or remark."""
@@ -243,6 +303,8 @@ class Reader:
         assert draft is not None
         entry.assembly = draft.assembly or self.assembly
         entry.sets = self.sets
+        if self.material and draft.section is not None and not draft.section.material:
+            draft.section = understand(draft.section.name, self.material)
         entry.notes += draft.notes
         if draft.also:
             entry.kind = Kind.ALSO

@@ -15,12 +15,12 @@ __all__ = ["settle_selling"]
 _GONE: Final = re.compile(
     r"\b(?:out of stock|sold out|no stock|discontinued|ausverkauft|vergriffen|nicht (?:lieferbar|vorr[äa]tig|am lager)"
     r"|[ée]puis[ée]e?s?|rupture de stock|agotad[oa]s?|sin existencias|esaurit[oa]|non disponibile|uitverkocht"
-    r"|niet (?:leverbaar|voorradig))",
+    r"|niet (?:leverbaar|voorradig)|on order|auf bestellung|sur commande|bajo pedido|su ordinazione|op bestelling)",
     re.IGNORECASE,
 )
 _LOT: Final = re.compile(
     r"\b(?:the lot|in total|total|altogether|for all|zusammen|alle zusammen|le lot|el lote|in tutto|il lotto|samen"
-    r"|per partij)\b",
+    r"|per partij)\b|\bfor(?=$|\s*[€$£])",
     re.IGNORECASE,
 )
 

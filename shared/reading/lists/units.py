@@ -19,7 +19,7 @@ from shared.reading.values.result import Kind
 from shared.reading.values.system import system_in
 from shared.sections import System
 
-__all__ = ["settle_lengths"]
+__all__ = ["length_cell", "settle_lengths"]
 
 _LEAST_BARE: Final = {
     Unit.MM: Fraction(10),
@@ -107,7 +107,7 @@ def _ask_unit(entry: Entry, length: Measured, chosen: Unit | None, value: Fracti
     """Ask for the unit of a bare length."""
     possible = [unit for unit in (Unit.IN, Unit.MM, Unit.M, Unit.FT) if _LEAST_BARE[unit] < value <= _MOST_BARE[unit]]
     possible = [unit for unit in possible if unit is not Unit.FT or chosen in {Unit.IN, Unit.FT}]
-    cell = _length_cell(entry, listing)
+    cell = length_cell(entry, listing)
     text = cell.text if cell else entry.row.text
     end = len(text[: length.end].rstrip())
     doubt = f"{float(value):g} {chosen} of such a section? " if chosen else ""
@@ -124,7 +124,7 @@ def _ask_unit(entry: Entry, length: Measured, chosen: Unit | None, value: Fracti
     )
 
 
-def _length_cell(entry: Entry, listing: List) -> Cell | None:
+def length_cell(entry: Entry, listing: List) -> Cell | None:
     """Return the cell of a row's length, None for free text."""
     if listing.columns is None or not entry.row.cells or sum(bool(cell.text) for cell in entry.row.cells) < 2:  # noqa: PLR2004
         return None
@@ -142,7 +142,7 @@ def _settle_sign(entry: Entry, draft: Draft, listing: List) -> None:
     if note:
         entry.notes.append(note)
     if ask is not None:
-        entry.ask(ask, _length_cell(entry, listing), listing.delimiter)
+        entry.ask(ask, length_cell(entry, listing), listing.delimiter)
     draft.length = settled
 
 
@@ -152,6 +152,6 @@ def _check_length(entry: Entry, draft: Draft, listing: List) -> None:
     if draft.length.value <= 0:
         entry.ask(
             Ask(message="a length is above 0; write one such as 80 1/2 or 2042.5 mm", position=draft.length.start),
-            _length_cell(entry, listing),
+            length_cell(entry, listing),
             listing.delimiter,
         )

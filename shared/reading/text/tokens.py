@@ -75,14 +75,18 @@ _UNIT: Final = (
     r"|fuß|pieds?|pies?"
     r"|millimet(?:er|re)s?|millimètres?|milimetros?|milímetros?|mm|centimet(?:er|re)s?|cm|met(?:er|re)s?"
     r"|mètres?|metros?"
-    r"|m|deg(?:rees?)?|grad|degrés?|grados?|lbs?|pounds?|kgs?)(?![^\W_])\.?)"
+    r"|mtrs?|m\.m|m|deg(?:rees?)?|grad|degrés?|grados?|lbs?|pounds?|kgs?)(?![^\W_])\.?)"
 )
 _TOKEN: Final = re.compile(
     rf"(?P<gauge>(?<![\d./,])\d{{1,2}}\s*(?:gauge|gage|ga|g)(?![^\W_])\.?)"
     rf"|(?P<schedule>(?:schedule|sched|sch)\.?\s*(?:\d{{1,3}})s?(?![\w/.])|(?<![^\W_])(?:std|xs|xh)(?![^\W_]))"
     rf"|(?P<glued>(?<![^\W_])(?:hss|shs|rhs|chs|upn|unp|fb|plt?|pipe|tube|rohr|dn|ø|(?:l|c|mc"
     rf"|u)(?=\d[\d./ -]*\s*[x*]\s*\d))(?=\d))"
+    rf"|(?P<grade>(?<![\w.])(?:1\.4[0-9]\d\d|30[34]L|316(?:L|Ti)|60[68]\d-T\d{{1,2}}|6005A?-T\d)(?![\w]))"
     rf"|(?P<number>(?<!\d[.,])(?:"
+    rf"(?P<metres>\d{{1,2}})m(?P<behind>\d{{2,3}})(?![\w/.,])"
+    rf"|(?P<feet>\d{{1,3}})\s?(?:ft|foot|feet)\.?\s?(?P<inches>\d{{1,2}})(?![\w/.,]|\s*(?:x\b|[-/]\s?\d)|\s\d{{1,2}}/\d)"
+    rf"|"
     rf"(?P<group>\d{{1,3}}(?:{_HARD}\d{{3}})+(?:[.,]\d{{1,4}})?(?!\d)|\d{{1,3}}(?:\.\d{{3}})+,\d{{1,4}}"
     rf"|\d{{1,3}}(?:,\d{{3}})+\.\d{{1,4}}"
     rf"|\d{{1,3}}(?:\.\d{{3}}){{2,}}(?!\d)|\d{{1,3}}(?:,\d{{3}}){{2,}}(?!\d)"
@@ -113,6 +117,7 @@ _UNITS: Final = {
     "feet": Unit.FT.value,
     "foot": Unit.FT.value,
     "mm": Unit.MM.value,
+    "m.m": Unit.MM.value,
     "cm": Unit.CM.value,
     "m": Unit.M.value,
     "in": Unit.IN.value,
@@ -185,6 +190,7 @@ def glyph_value(character: str) -> Fraction:
 def _number(found: re.Match[str]) -> Token:
     """Return the token of a matched number."""
     unit = unit_of(found["unit"]) if found["unit"] else ""
+    unit = Unit.M.value if found["metres"] else Unit.IN.value if found["feet"] else unit
     body_end = found.start("unit") if found["unit"] else found.end()
     body = found.string[found.start() : body_end].rstrip()
     form, value, readings = _value(found, body)
@@ -212,6 +218,8 @@ def _value(found: re.Match[str], body: str) -> tuple[str, Fraction | None, tuple
     """Return the form, the value and the readings of a matched number."""
     if found["int"]:
         return "int", _plain_value(body), ()
+    if found["metres"] or found["feet"]:
+        return _glued(found)
     if found["decimal"]:
         return "decimal", _plain_value(body.replace(",", ".")), ()
     if found["whole"]:
@@ -231,6 +239,13 @@ def _value(found: re.Match[str], body: str) -> tuple[str, Fraction | None, tuple
     first, _, second = body.partition(" ")
     parts = (Fraction(int(first)), Fraction(second.replace(",", ".")))
     return "spaced", None, (*parts, Fraction((first + second).replace(",", ".")))
+
+
+def _glued(found: re.Match[str]) -> tuple[str, Fraction, tuple[Fraction, ...]]:
+    """Return the value of ``1m20`` in metres and of ``3ft6`` in inches."""
+    if found["metres"]:
+        return "decimal", Fraction(f"{found['metres']}.{found['behind']}"), ()
+    return "feet", Fraction(12 * int(found["feet"]) + int(found["inches"])), ()
 
 
 def _grouped(body: str) -> Fraction:
@@ -258,7 +273,9 @@ def tokenize(line: str) -> tuple[Token, ...]:
             continue
         kind = str(found.lastgroup)
         text = found.group()
-        if kind in {"glued", "word"}:
+        if kind == "grade":
+            tokens.append(Token("code", text, found.start(), found.end()))
+        elif kind in {"glued", "word"}:
             tokens.append(Token("word", text, found.start(), found.end(), word=fold(text)))
         else:
             tokens.append(Token(kind, text, found.start(), found.end()))

@@ -20,6 +20,7 @@ __all__ = [
     "TOTAL_WORDS",
     "fold",
     "is_also",
+    "is_set",
 ]
 
 
@@ -30,18 +31,18 @@ def _words(text: str) -> frozenset[str]:
 NUMBERS: Final[dict[str, int]] = {
     word: value
     for value, words in {
-        1: "one ein eine einen un une uno una",
-        2: "two zwei deux dos pair pr paar paire par",
-        3: "three drei trois tres",
-        4: "four vier quatre cuatro",
-        5: "five funf cinq cinco",
-        6: "six sechs seis",
-        7: "seven sieben sept siete",
-        8: "eight acht huit ocho",
-        9: "nine neun neuf nueve",
-        10: "ten zehn dix diez",
-        11: "eleven elf onze once",
-        12: "twelve zwolf douze doce dozen dutzend douzaine docena",
+        1: "one ein eine einen eins un une uno una een",
+        2: "two zwei deux dos due twee pair pr paar paire par",
+        3: "three drei trois tres tre drie",
+        4: "four vier quatre cuatro quattro",
+        5: "five funf cinq cinco cinque vijf",
+        6: "six sechs seis sei zes halfdozen",
+        7: "seven sieben sept siete sette zeven",
+        8: "eight acht huit ocho otto",
+        9: "nine neun neuf nueve nove negen",
+        10: "ten zehn dix diez dieci tien",
+        11: "eleven elf onze once undici",
+        12: "twelve zwolf douze doce dodici twaalf dozen dutzend douzaine docena",
         16: "sixteen",
         20: "twenty zwanzig vingt veinte",
         24: "twentyfour",
@@ -60,7 +61,7 @@ COUNTERS: Final = _words(
     "pc pcs pce pces piece pieces ea each off nr nos no reqd required req times stk stck stuck st stueck piece "
     "pieces pza pzas "
     "pieza piezas ud uds unidad unidades pz pair pairs pr prs paar dozen doz dutzend lengths lgths exemplaires "
-    "ex fois mal"
+    "ex fois mal stuks stuk lengtes pezzo pezzi volte keer"
 )
 """Words that stand behind a quantity."""
 
@@ -91,23 +92,21 @@ NOTE_WORDS: Final = _words(
 """Words after which numbers belong to a note."""
 
 ALSO: Final = _words(
-    "pl plt bl plate plates baseplate baseplates platte platten blech bleche lochblech plaque plaques tole "
-    "toles placa placas chapa chapas "
-    "sheet sheets bolt bolts screw screws nut nuts washer washers rivet rivets schraube schrauben mutter "
-    "muttern scheibe scheiben "
-    "boulon boulons vis ecrou ecrous rondelle rondelles tornillo tornillos tuerca tuercas arandela arandelas "
-    "hinge hinges "
-    "scharnier scharniere charniere charnieres bisagra bisagras castor castors caster casters wheel wheels "
-    "rolle rollen "
-    "lenkrolle lenkrollen roulette roulettes rueda ruedas gusset gussets bracket brackets cap caps endcap "
-    "endcaps kappe kappen "
-    "bouchon bouchons tapon tapones latch latches hook hooks haken crochet crochets gancho ganchos chain mesh "
-    "expanded anchor "
-    "anchors dubel pads pad glide glides handle handles griff griffe poignee tarp tarpaulin canvas plank "
-    "planks decking board boards plywood timber lumber electrode electrodes wire "
-    "rope cable magnet magnets spring springs lock locks bearing bearings bushing bushings eyelet eyelets knob "
-    "knobs clamp clamps "
-    "clip clips insert inserts rivnut rivnuts threaded gewindestange"
+    "pl plt bl plate plates baseplate baseplates platte platten blech bleche lochblech plaque plaques tole toles "
+    "placa placas chapa chapas sheet sheets bolt bolts screw screws nut nuts washer washers rivet rivets schraube "
+    "schrauben mutter muttern scheibe scheiben boulon boulons vis ecrou ecrous rondelle rondelles tornillo "
+    "tornillos tuerca tuercas arandela arandelas hinge hinges scharnier scharniere charniere charnieres bisagra "
+    "bisagras castor castors caster casters wheel wheels rolle rollen lenkrolle lenkrollen roulette roulettes "
+    "rueda ruedas gusset gussets bracket brackets cap caps endcap endcaps kappe kappen bouchon bouchons tapon "
+    "tapones latch latches hook hooks haken crochet crochets gancho ganchos chain mesh expanded anchor anchors "
+    "dubel pads pad glide glides handle handles griff griffe poignee tarp tarpaulin canvas plank planks decking "
+    "board boards plywood timber lumber electrode electrodes wire primer paint primers paints tin tins tub tubs "
+    "litre litres liter ltr gallon gallons dose dosen farbe lack grundierung rostschutzgrund spray spraydose "
+    "peinture antirouille bombe bombes pot pots galva pintura imprimacion antioxidante bote botes vernice "
+    "elettrodi elettrodo verf grondverf zinkspray spuitbus spuitbussen blik blikken glas glass glaze torband "
+    "torbander bandjes kruk oogbout rope cable magnet magnets spring springs lock locks bearing bearings bushing "
+    "bushings eyelet eyelets knob knobs clamp clamps clip clips insert inserts rivnut rivnuts threaded "
+    "gewindestange"
 )
 """Nouns of what is no bar stock."""
 
@@ -149,9 +148,38 @@ SET_WORDS: Final = _words(
     "panels stand stands "
     "bench benches satz satze sets gestell gestelle rahmen baugruppe baugruppen jeu jeux ensemble ensembles "
     "cadre cadres juego "
-    "juegos conjunto conjuntos marco marcos table tables module modules bay bays trestle trestles"
+    "juegos conjunto conjuntos marco marcos table tables module modules bay bays trestle trestles "
+    "tisch tische bock bocke bank banke tor tore zaun zaune stander regal regale mesa mesas banco bancos "
+    "caballete caballetes puerta puertas chevalet chevalets portail portails banc bancs cavalletto cavalletti "
+    "tavolo tavoli panca panche cancello cancelli telaio telai rek rekken tafel tafels bok bokken poort poorten "
+    "hek hekken stel stellen"
 )
 """Words for an assembly that is made several times."""
+
+_SET_ENDINGS: Final = (
+    "gestell",
+    "gestelle",
+    "rahmen",
+    "tisch",
+    "tische",
+    "rek",
+    "rekken",
+    "stander",
+    "frame",
+    "frames",
+)
+
+
+def is_set(word: str) -> bool:
+    """Whether a folded word names an assembly that is made several times.
+
+    Examples
+    --------
+    >>> is_set("stalls"), is_set("kajakrek"), is_set("rails")
+    (True, True, False)
+    """
+    return word in SET_WORDS or word.endswith(_SET_ENDINGS)
+
 
 HANDS: Final[dict[str, str]] = {
     **dict.fromkeys(("l", "lh", "left", "links", "gauche", "izq", "izquierda", "izquierdo"), "left"),

@@ -9,7 +9,7 @@ from typing import Final
 
 from cutting.answer.plan import Plan, Proof, Report, Result
 from cutting.buying.objective import objective_of
-from cutting.buying.stated import uses_market
+from cutting.buying.rules import uses_rules
 from cutting.fit.clock import Clock
 from cutting.question.errors import JobError
 from cutting.question.job import Job
@@ -102,7 +102,7 @@ class Asking:
         self.relaid: dict[int, Relaid] = relaid_of(moved, remains, seed)
         self.pins = tuple(pin for pin in remains.pins if pin.standing is Standing.STAYS or pin.slot.id in self.relaid)
         self.missing = remains.missing(self.pins)
-        self.market = uses_market(remains.question(()))
+        self.market = uses_rules(remains.question(()))
         self.sections = None if self.market else frozenset(part.section.key for part in self.missing)
         self.everything = remains.question((), self.sections)
         self.objective = objective_of(self.everything if self.everything.parts else remains.job)

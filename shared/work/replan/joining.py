@@ -9,9 +9,9 @@ from decimal import Decimal
 from fractions import Fraction
 
 from cutting.answer.plan import Buy, Cut, Plan
-from cutting.buying.costs import keep_rate, own_worth
 from cutting.buying.objective import objective_of
-from cutting.buying.stated import uses_market
+from cutting.buying.rules import uses_rules
+from cutting.buying.rules.leftovers import keep_rate, own_worth
 from cutting.question.feasible import input_problems
 from cutting.question.job import Job, Part, Stick
 from cutting.solve import solve
@@ -147,7 +147,7 @@ def _whole_job(remains: Remains, job: Job, relaid: Sequence[Relaid]) -> Job:
 def _empty(job: Job) -> Plan:
     """Return a plan that takes nothing yet, with the sums that such a job's plan states."""
     plan = Plan(objective=objective_of(job), cost=Fraction(0), buy=(), cuts=())
-    if job.currency is None or not uses_market(job):
+    if job.currency is None or not uses_rules(job):
         return plan
     return replace(plan, kinds=Decimal(0), paid=Decimal(0), own_value=Fraction(0), credit=Fraction(0))
 

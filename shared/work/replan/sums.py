@@ -8,7 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from cutting.answer.plan import Buy, Objective, Plan
-from cutting.buying.costs import keep_rate, own_worth
+from cutting.buying.rules.leftovers import keep_rate, own_worth
 from cutting.question.job import Job, Source, Stick
 from shared.work.replan.standing import Judged, wider_trim
 from shared.work.saw.sawing import rest_of, saw

@@ -4,7 +4,8 @@ from itertools import product
 
 import pytest
 
-from cutting.buying.master import Master, RoomOrder, RoomRow
+from cutting.buying.market import RoomOrder
+from cutting.buying.master import Master, RoomRow
 from cutting.fit.instance import Instance
 from cutting.packing.inequality import Inequality
 from tests.bare import bare_market

@@ -1,4 +1,4 @@
-"""Sticks that stay whole: how many of a line may be worth buying though no part is cut from them.
+"""Rule: sticks that stay whole: how many of a line may be worth buying though no part is cut from them.
 
 Such a stick is bought for what it does to the order: it reaches a minimum, makes delivery free, or brings a price by
 quantity. It comes home as it is: no yard cuts it, so one that is too long to be carried is only delivered.
@@ -12,15 +12,31 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
-from cutting.buying.charges import whole_units
-from cutting.buying.costs import Costs, keep_rate
+from cutting.buying.costs import Costs, whole_units
 from cutting.buying.lines import Line
-from cutting.buying.ways import reach_of
+from cutting.buying.market import Rows, Rule, Taken
+from cutting.buying.rules.leftovers import keep_rate
+from cutting.buying.rules.trips import reach_of
 from cutting.question.job import Job, Source, Stick
 from cutting.question.yards import Yard
 
-__all__ = ["with_idle"]
+__all__ = ["Idling", "with_idle"]
+
+
+class Idling(Rule):
+    """Credits sticks that stay whole where leftovers are worth something; what they cost is their line's price."""
+
+    __slots__ = ()
+
+    def rows(self, master: Rows) -> Any:
+        """Return what they are worth, as less than nothing."""
+        return -master.total(master.idle, [line.idle_credit for line in master.market.lines])
+
+    def cost(self, taken: Taken) -> int:
+        """Return the same of what is taken."""
+        return -sum(line.idle_credit * n for line, n in zip(taken.market.lines, taken.idle, strict=True))
 
 
 def with_idle(
