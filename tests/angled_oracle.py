@@ -49,6 +49,8 @@ def outline(section: Section) -> str:
         return "square"
     if section.family in ("shs", "rhs", "flat", "square"):
         return "square" if equal else "rectangle"
+    if section.family == "beam":
+        return "rectangle"
     if section.family == "channel":
         return "C"
     if section.family == "angle":

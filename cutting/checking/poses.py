@@ -141,6 +141,8 @@ def _points(section: Section) -> frozenset[Vector] | None:
     corners = {(up, right), (up, -right), (-up, right), (-up, -right)}
     if section.family in ("shs", "rhs", "flat", "square") and section.sides:
         return frozenset(corners)
+    if section.family == "beam":
+        return frozenset({(3, 2), (3, -2), (-3, 2), (-3, -2)})  # its web tells upright from lying, however wide it is
     if section.family == "channel":
         return frozenset({*corners, (0, -right)})  # steel in the middle of the web, none between the toes
     if section.family == "tee":

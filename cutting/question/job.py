@@ -77,11 +77,11 @@ class Section:
     surface : Fraction or None
         Outside surface to paint, m2 per metre, None where unknown.
     family : str
-        Family key (``shs``, ``rhs``, ``chs``, ``pipe``, ``angle``, ``channel``, ``tee``, ``flat``, ``round``,
-        ``square``), empty where unknown.
+        Family key (``shs``, ``rhs``, ``chs``, ``pipe``, ``angle``, ``channel``, ``tee``, ``beam``, ``flat``, ``round``,
+        ``square``, ``hex``), empty where unknown.
     sides : tuple of Fraction
-        The cross-section's outer dimensions in mm: (larger, smaller); a round has its diameter twice; empty where
-        unknown.
+        The cross-section's outer dimensions in mm: (larger, smaller), of a channel, tee or beam along and across the
+        web; a round has its diameter twice; empty where unknown.
     walls : tuple of Fraction
         mm, of an angle or a tee: how thick its upright and its lying wall are at most; empty where unknown.
     source : str

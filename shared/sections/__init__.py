@@ -1,6 +1,6 @@
 """Section names: what they mean, what a metre weighs and how much of it is there to paint."""
 
 from shared.sections.materials import MATERIALS, Material, material_of
-from shared.sections.understand import System, understand
+from shared.sections.understand import System, UnfinishedSectionError, understand
 
-__all__ = ["MATERIALS", "Material", "System", "material_of", "understand"]
+__all__ = ["MATERIALS", "Material", "System", "UnfinishedSectionError", "material_of", "understand"]

@@ -39,7 +39,9 @@ STEEL: Final = Material(
     r"|galv|galvani[sz]ed|galvanized|hdg|zinc|zincked|electrogalvani[sz]ed|primed|painted|powder|coated|corten"
     r"|weathering|structural|a36|a53|a500|a501|a513|a529|a572(?:-\d+)?|a588|a992|gr(?:ade)?\.?|[abc]|1018|1020|1026"
     r"|s235\w*|s275\w*|s355\w*|s420\w*|s460\w*|e195|e220|e235|st37(?:-2)?|st52(?:-3)?|verzinkt|feuerverzinkt|schwarz"
-    r"|stahl|baustahl|galvanis[ée]e?|acier|noir|acero|galvanizado|zincat[oa]|gegalvaniseerd|acciaio|staal|negro|en|astm|ral|certified|cert|3\.1|2\.2",
+    r"|stahl|baustahl|galvanis[ée]e?|acier|noir|acero|galvanizado|zincat[oa]|gegalvaniseerd|acciaio|staal|negro|en|astm|ral|certified|cert|3\.1|2\.2"
+    r"|bright|en\d{1,2}[a-z]?|en \d{4,5}(?:-\d)?|b500[abc]?|bst|warmgewalst|koudgewalst|warmgewalzt"
+    r"|kaltgewalzt|kaltgefertigt|warmgefertigt|blank|galvanizad[ao]|zincad[ao]",
     source="EN 10219-2 and EN 1991-1-1 table A.4: 7850 kg/m3",
 )
 
@@ -125,7 +127,8 @@ _FINISH: Final = re.compile(
     r"|6060(?:-t\d+)?|6082(?:-t6)?|verzinkt|feuerverzinkt|galvanis[ée]e?|galvanizado|aluminio|brass|messing|copper"
     r"|a\d{2,3}|s\d{3}\w*|1\.4\d{3}|10(?:18|20|26)|st(?:37|52)(?:-\d)?|303|60(?:05|60|61|63|82)a?(?:-t\d+)?|primed|black"
     r"|hr|cr|hrs|crs"
-    r"|steel|mild|ms|acier|acero|stahl|certified"
+    r"|steel|mild|ms|acier|acero|stahl|certified|bright|en\d{1,2}[a-z]?|en \d{4,5}(?:-\d)?|b500[abc]?"
+    r"|warmgewalst|koudgewalst|warmgewalzt|kaltgewalzt|kaltgefertigt|warmgefertigt|blank|galvanizad[ao]|zincad[ao]"
 )
 
 

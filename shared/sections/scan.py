@@ -9,6 +9,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import Final
 
+from shared.sections.spelling import DIMENSIONAL
 from shared.sections.words import NEUTRAL, fold, tags_of
 
 __all__ = ["NUMBER", "Number", "Spec", "System", "plain", "scan", "value_of"]
@@ -50,9 +51,11 @@ class Spec:
     gauge : int or None
         Wall gauge number.
     schedule : str or None
-        Pipe schedule: ``10``, ``40`` or ``80``.
+        Pipe schedule: ``5``, ``10``, ``40``, ``80``, ``160`` or ``XXS``.
     dn : bool
         Whether a pipe's size is stated as DN.
+    series : str
+        ``medium`` or ``heavy`` series of a pipe after EN 10255, empty where neither is said.
     loose : tuple of str
         Words, in lower case, that nothing is known about; grades and finishes are among them.
     """
@@ -62,6 +65,7 @@ class Spec:
     gauge: int | None
     schedule: str | None
     dn: bool
+    series: str
     loose: tuple[str, ...]
 
 
@@ -81,17 +85,28 @@ NUMBER: Final = (
     rf"|\d{{0,5}}[.,]\d{{1,6}}|\d{{1,5}})"
 )
 _TOKEN: Final = re.compile(
-    rf"(?P<grade>(?<![\w./])(?<![x×]\s)(?:s(?:235|275|355|420|460)[a-z]?\w{{0,4}}|a\d{{2,3}}|30[34]l?|316(?:l|ti)?|430"
-    rf"|1\.4\d{{3}}|60(?:05|60|61|63|82)a?(?:-t\d{{1,2}})?|10(?:18|20|26)|st(?:37|52)(?:-\d)?)(?![\w/])(?!\s*x\s*\d))"
+    rf"(?P<standard>(?<!\w)(?:(?:din|bs|nf|une|uni|nen|sfs|ss|ns|ds)[ -]?)?en[ -]?(?:iso[ -]?)?\d{{4,5}}"
+    rf"(?:-\d)?(?::\d{{4}})?"
+    rf"|(?<!\w)din[ -]?\d{{4,5}}(?:-\d)?|(?<!\w)bs[ -]?4(?:-1)?(?![\w/]))"
+    rf"|(?P<grade>(?<![\w./])(?<![x×]\s)(?:s(?:235|275|355|420|460)[a-z]?\w{{0,4}}|a\d{{2,3}}|30[34]l?|316(?:l|ti)?|430"
+    rf"|1\.4\d{{3}}|60(?:05|60|61|63|82)a?(?:-t\d{{1,2}})?|10(?:18|20|26)|st(?:37|52)(?:-\d)?|en\d{{1,2}}[a-z]?|b500[abc]?)(?![\w/])(?!\s*x\s*\d))"
     rf"|(?P<gauge>(?<![\d/.,])\d{{1,2}}\s*(?:ga(?:uge)?|gage|g)(?![a-z])\.?)"
     rf"|(?:schedule|sched|sch)\.?\s*(?P<schedule>\d{{1,3}})s?(?![\w/.])"
-    rf"|(?P<named>(?:std|xs|xh)(?![a-z]))"
+    rf"|(?P<named>(?:std|xxs|xxh|xs|xh)(?![a-z]))"
     rf"|(?P<number>(?<![\d/.,]){NUMBER}(?![\d/]))\s*(?P<unit>\"|''|(?:inches|inch|in|mm)(?![a-z])\.?)?"
     rf"|(?P<cross>x(?=\s*[\d.,{VULGAR}]))"
     rf"|(?P<word>ø|[^\W\d_]+(?:[.-][^\W\d_]+)*|\S)",
     re.IGNORECASE,
 )
-_SCHEDULES: Final = {"std": "40", "xs": "80", "xh": "80"}
+_SERIES: Final = {
+    "medium": "medium",
+    "med": "medium",
+    "mittel": "medium",
+    "mittelschwer": "medium",
+    "heavy": "heavy",
+    "schwer": "heavy",
+}
+_SCHEDULES: Final = {"std": "40", "xs": "80", "xh": "80", "xxs": "XXS", "xxh": "XXS"}
 
 
 def plain(text: str) -> str:
@@ -161,7 +176,9 @@ def scan(text: str) -> Spec:
     gauge = schedule = None
     dn = False
     for found in _TOKEN.finditer(plain(text)):
-        if found.group("number"):
+        if found.group("standard"):
+            _sort_standard(found.group("standard"), loose)
+        elif found.group("number"):
             numbers.append(_number(found))
         elif found.group("gauge"):
             gauge = int(re.match(r"\d+", found.group("gauge")).group())  # type: ignore[union-attr]
@@ -172,7 +189,24 @@ def scan(text: str) -> Spec:
         elif found.group("word"):
             dn = dn or found.group("word").lower() == "dn"
             _sort_word(found.group("word"), words, loose)
-    return Spec(words=tuple(words), numbers=tuple(numbers), gauge=gauge, schedule=schedule, dn=dn, loose=tuple(loose))
+    series = [_SERIES[word] for word in loose if word in _SERIES] if dn else []
+    return Spec(
+        words=tuple(words),
+        numbers=tuple(numbers),
+        gauge=gauge,
+        schedule=schedule,
+        dn=dn,
+        series=series[0] if series else "",
+        loose=tuple(word for word in loose if not series or word not in _SERIES),
+    )
+
+
+def _sort_standard(text: str, loose: list[str]) -> None:
+    """Keep a standard that says what a section is made of; one that only says its size adds nothing to its name."""
+    words = " ".join(re.sub(r"[\s-]*(en|din|bs)[\s-]*", r" \1 ", text.lower()).split())
+    if not DIMENSIONAL.fullmatch(words):
+        number = re.search(r"\d{4,5}(?:-\d)?", words)
+        loose.append(f"en {number.group()}" if number and " en " in f" {words} " else words)
 
 
 def _sort_word(word: str, words: list[str], loose: list[str]) -> None:

@@ -9,9 +9,7 @@ from typing import Final
 
 from shared.sections.scan import System
 from shared.sections.sizes import (
-    FLANGES,
     PIPE,
-    UPN_FLANGES,
     plausible_bar,
     plausible_hollow,
     plausible_profile,
@@ -20,6 +18,7 @@ from shared.sections.sizes import (
 __all__ = ["Family", "Shape", "area", "perimeter", "plausible", "sides", "walls", "write_dimension"]
 
 PI: Final = Fraction("3.14159265358979323846")
+ROOT_3: Final = Fraction("1.7320508075688772935")
 _INCH: Final = Fraction(127, 5)
 _FINEST_FRACTION: Final = 64
 
@@ -37,6 +36,7 @@ class Family(StrEnum):
     FLAT = "flat"
     ROUND = "round"
     SQUARE = "square"
+    HEX = "hex"
 
 
 _PREFIX: Final = {
@@ -50,6 +50,7 @@ _PREFIX: Final = {
     Family.FLAT: "FLAT ",
     Family.ROUND: "ROUND ",
     Family.SQUARE: "SQUARE ",
+    Family.HEX: "HEX ",
 }
 
 
@@ -65,7 +66,8 @@ class Shape:
         The unit of `numbers`.
     numbers : tuple of Fraction
         Hollow, angle and tee: larger side, smaller side, wall; CHS: diameter, wall; pipe: nominal size; flat: width,
-        thickness; round and square: one side; channel: depth and lb/ft, depth alone (UPN), or depth, flange, wall.
+        thickness; round and square: one side; hexagon: across its flats; channel: depth and lb/ft where no table has
+        it, or depth, flange, wall.
     schedule : str
         Pipe only.
     """
@@ -76,11 +78,6 @@ class Shape:
     schedule: str = ""
 
     @property
-    def upn(self) -> bool:
-        """Whether it is a channel named by its depth alone, after DIN 1026-1."""
-        return self.family is Family.CHANNEL and len(self.numbers) == 1
-
-    @property
     def by_weight(self) -> bool:
         """Whether it is a US channel whose second number is its lb/ft."""
         return self.family is Family.CHANNEL and len(self.numbers) == 2  # noqa: PLR2004
@@ -88,8 +85,6 @@ class Shape:
     @property
     def name(self) -> str:
         """The canonical name; it is read back as this very shape."""
-        if self.upn:
-            return f"UPN {write_dimension(self.numbers[0], self.system)}"
         if self.by_weight:
             depth, weight = self.numbers
             return f"C{write_dimension(depth, self.system)}x{write_dimension(weight, System.MM)}"
@@ -136,7 +131,7 @@ def plausible(family: Family, numbers: tuple[Fraction, ...]) -> list[System]:
         return plausible_profile(*numbers)
     if family is Family.FLAT:
         return plausible_bar(*numbers)
-    if family in {Family.ROUND, Family.SQUARE}:
+    if family in {Family.ROUND, Family.SQUARE, Family.HEX}:
         return plausible_bar(numbers[0], numbers[0])
     return []
 
@@ -160,12 +155,8 @@ def sides(shape: Shape) -> tuple[Fraction, ...]:
     mm = _mm(shape)
     if shape.family in {Family.CHS, Family.ROUND, Family.SQUARE}:
         return (mm[0], mm[0])
-    if shape.upn:
-        flange = UPN_FLANGES.get(int(shape.numbers[0]))
-        return (mm[0], Fraction(flange)) if flange else ()
-    if shape.by_weight:
-        inches = FLANGES.get((shape.numbers[0], shape.numbers[1]))
-        return (mm[0], inches * _INCH) if inches else ()
+    if shape.by_weight or shape.family is Family.HEX:
+        return ()
     return mm[:2]
 
 
@@ -206,6 +197,8 @@ def area(shape: Shape) -> Fraction | None:
         return mm[0] ** 2
     if shape.family is Family.ROUND:
         return PI * mm[0] ** 2 / 4
+    if shape.family is Family.HEX:
+        return ROOT_3 / 2 * mm[0] ** 2
     return None
 
 
@@ -222,6 +215,8 @@ def perimeter(shape: Shape) -> Fraction | None:
         return 4 * mm[0]
     if shape.family is Family.ROUND:
         return PI * mm[0]
+    if shape.family is Family.HEX:
+        return 2 * ROOT_3 * mm[0]
     if shape.family is Family.CHANNEL and len(mm) > 2:  # noqa: PLR2004
         return 2 * mm[0] + 4 * mm[1] - 2 * mm[2]
     return None

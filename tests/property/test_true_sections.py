@@ -1,4 +1,4 @@
-"""Rows of mitred angles, channels and tees against brute force over orders and poses, on steel made of points.
+"""Rows of mitred angles, channels, tees and beams against brute force over orders and poses, on steel made of points.
 
 The geometry is the test's own: a section is a set of rectangles, sampled as points; where two cuts come closest is the
 smallest distance along the stick over all these points; a part may lie in any way that takes every point to steel.
@@ -44,7 +44,7 @@ class Shape:
 
     @property
     def section(self) -> Section:
-        walls = (Fraction(self.wall), Fraction(self.floor)) if self.family != "channel" else ()
+        walls = (Fraction(self.wall), Fraction(self.floor)) if self.family in {"angle", "tee"} else ()
         name = f"{self.family} {self.high}x{self.wide}x{self.wall}x{self.floor}"
         return Section(name=name, family=self.family, sides=(Fraction(self.high), Fraction(self.wide)), walls=walls)
 
@@ -57,6 +57,7 @@ class Shape:
         return {
             "angle": (left_wall, floor),
             "channel": (left_wall, floor, ceiling),
+            "beam": (floor, ceiling, (-top, top, -wall / 2, wall / 2)),
             "tee": (ceiling, (-top, top, -wall / 2, wall / 2)),
         }[self.family]
 
@@ -141,7 +142,9 @@ def random_row(number: int) -> tuple[Shape, Job]:
     high = chance.choice([30, 40, 50, 60])
     family = chance.choice(["angle", "angle", "angle", "channel", "tee", "tee"])
     wide = chance.choice([high, high, high - 10, high // 2])
-    if family == "tee":
+    if number % 5 == 3:
+        family = "beam"
+    elif family == "tee" and number % 2:
         wide = high
     wall = chance.choice([3, 4, 6])
     floor = wall if family == "angle" and high == wide else chance.choice([3, 4, 6])
@@ -229,7 +232,9 @@ def test_a_row_needs_what_brute_force_on_points_needs(batch: int) -> None:
 
 def test_the_random_rows_are_of_every_sort() -> None:
     made = [random_row(number) for number in range(ROWS)]
-    assert {shape.family for shape, _ in made} == {"angle", "channel", "tee"}
+    assert {shape.family for shape, _ in made} == {"angle", "beam", "channel", "tee"}
+    assert any(shape.high == shape.wide for shape, _ in made if shape.family == "beam")
+    assert any(shape.high != shape.wide for shape, _ in made if shape.family == "tee")
     planes = {part.ends.planes for _, question in made for part in question.parts if part.ends}
     assert planes == {(0, 0), (0, 1), (1, 0), (1, 1)}
     assert any(shape.high != shape.wide for shape, _ in made if shape.family == "angle")

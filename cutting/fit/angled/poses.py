@@ -1,9 +1,10 @@
 """How a part may lie in the stick: the proper rotations that map the section onto itself.
 
 The cross-section is seen from the trimmed end with its first side upright: w0 points up, w1 to the right. An angle
-reads as the letter L, a channel as the letter C, a tee as the letter T. A rotation either keeps the direction of the
-stick (a roll) or reverses it (a turn end for end); on the cross-section it is a signed permutation of the two axes,
-with determinant 1 for a roll and -1 for a turn, so that in space it is always a rotation, never a mirror image.
+reads as the letter L, a channel as the letter C, a tee as the letter T, a beam as the letter I. A rotation either
+keeps the direction of the stick (a roll) or reverses it (a turn end for end); on the cross-section it is a signed
+permutation of the two axes, with determinant 1 for a roll and -1 for a turn, so that in space it is always a
+rotation, never a mirror image.
 """
 
 from __future__ import annotations
@@ -82,9 +83,9 @@ _ROUND: Final = frozenset({"chs", "pipe", "round"})
 def poses_of(section: Section) -> tuple[Pose, ...]:
     """Return the poses of a section's symmetry, the identity first.
 
-    Rectangular hollow and flat have 4, square hollow 8, channel 2, tee 2, equal angle 2, unequal angle and whatever we
-    don't know 1. A round may be rolled at will; as parts are angled in two planes square to each other at most, its
-    quarter turns are all that can ever help, so it counts as a square.
+    Rectangular hollow, flat and beams (I and H) have 4, square hollow 8, channel 2, tee 2, equal angle 2, unequal
+    angle and whatever we don't know 1. A round may be rolled at will; as parts are angled in two planes square to
+    each other at most, its quarter turns are all that can ever help, so it counts as a square.
     """
     sides = section.sides
     equal = len(sides) > 1 and sides[0] == sides[1]
@@ -92,6 +93,8 @@ def poses_of(section: Section) -> tuple[Pose, ...]:
         return _SQUARE_TUBE
     if section.family in _RECTANGULAR and sides:
         return _SQUARE_TUBE if equal else _RECTANGLE
+    if section.family == "beam":
+        return _RECTANGLE  # also where it is as wide as it is deep: web and flanges don't change places
     if section.family == "channel":
         return _CHANNEL
     if section.family == "tee":

@@ -42,7 +42,10 @@ _NAMES: Final = {
     "channel": ("web", "flange"),
     "angle": ("upright leg", "lying leg"),
     "tee": ("web", "flange"),
+    "beam": ("web", "flange"),
 }
+_NO_OUTLINE: Final = frozenset({"hex"})
+"""Families whose outline the search for angled cuts doesn't know; a box around it would claim what isn't so."""
 _NUMBERED: Final = ("first", "second")
 _MEASURES: Final = {
     **{measure.value: measure for measure in Measure},
@@ -211,6 +214,11 @@ class _Asking:
         if stated.ends is None or not any(stated.ends):
             self._unneeded()
             return None
+        if self.part.section.family in _NO_OUTLINE:
+            self.ask(
+                "ends", f"{self.part.section.label} is cut square only: how its corners lie in the saw is not known"
+            )
+            return None
         if stated.measured is None:
             self.ask("measured", 'missing; write measured = "long point", "short point" or "centre line"')
         depths = self._depths()
@@ -304,7 +312,7 @@ class _Asking:
 
 
 def _edge_question(section: Section, ends: Ends) -> str:
-    letter = {"angle": "an L", "channel": "a C", "tee": "a T"}.get(section.family)
+    letter = {"angle": "an L", "channel": "a C", "tee": "a T", "beam": "an I"}.get(section.family)
     seen = f"so that it reads as {letter}" if letter else "its first side upright"
     words = [("top", "bottom") if plane == 0 else ("right", "left") for plane in ends.planes]
     if all(ends.angles) and ends.planes[0] != ends.planes[1]:

@@ -113,9 +113,12 @@ def _ask_measure(read: EndsRead, end: int) -> Ask:
 def _plane(read: EndsRead, section: Section, asks: list[Ask], end: int) -> int | None:
     """Return which side lies in the plane of the cut; asks where the sides differ and nothing is said."""
     sides = section.sides
-    if section.family == "tee":
+    if section.family in {"tee", "beam"}:
         asks.append(
-            Ask(message="tees with angled ends are written in the job file, which says how they lie", position=0)
+            Ask(
+                message=f"{section.family}s with angled ends are written in the job file, which says how they lie",
+                position=0,
+            )
         )
         return None
     if section.family in _EQUAL_SIDED or (sides and sides[0] == sides[1]):

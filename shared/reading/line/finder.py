@@ -25,7 +25,7 @@ from shared.reading.line.chain import (
     tube_like,
 )
 from shared.reading.text.tokens import Token
-from shared.sections import System, understand
+from shared.sections import System, UnfinishedSectionError, understand
 from shared.sections.materials import finish_words
 from shared.sections.words import NEUTRAL, Tag, fold, tags_of
 
@@ -255,6 +255,8 @@ def _try(
     section, error = None, None
     try:
         section = understand(text, system=system)
+    except UnfinishedSectionError:
+        return None
     except SectionError as caught:
         error = caught
     lipped = split.dims == LIPPED and section is not None
@@ -331,6 +333,8 @@ def _beside(tokens: Sequence[Token], words: list[int], spot: int, step: int, sys
     text = _name(tokens, own, [number])
     try:
         section = understand(text, system=system)
+    except UnfinishedSectionError:
+        return None
     except SectionError as error:
         return Found(used=(*own, spot), text=text, section=None, error=error, quantity=None, length=None, known=True)
     if not section.family:
