@@ -30,6 +30,7 @@ MOST_LINE: Final = 600
 _MOST_UNPACKED: Final = 60_000_000
 _MOST_RATIO: Final = 200
 _MOST_COLUMNS: Final = 60
+_DIMENSIONS: Final = re.compile(r"\d\s*[x\u00d7*]\s*\d", re.IGNORECASE)
 _DELIMITERS: Final = ("\t", ";", "|", ",")
 _EXPECTED: Final = frozenset("äöüÄÖÜßéèêàâçñáíóúÁÉÍÓÚëïôûÑÇ½¼¾°ר·ø×Ø–—’‘“”″′€£")
 
@@ -218,22 +219,48 @@ def _cell_end(line: str, start: int, delimiter: str) -> int:
 
 
 def _open_workbook(data: bytes) -> tuple[Sheet, tuple[Question, ...]]:
-    """Return the rows of a workbook's first sheet that has any."""
+    """Return the rows of a workbook's first sheet that has any; that others seem to hold a list too is a question."""
     problem = _unsafe(data)
     if problem:
         return _refused(problem)
+    filled: dict[str, Sequence[Sequence[object]]] = {}
     try:
         with CalamineWorkbook.from_filelike(io.BytesIO(data)) as book:
             for name in book.sheet_names:
                 sheet = book.get_sheet_by_name(name)
                 if sheet.total_height > 2 * MOST_LINES:
                     return _refused(f"the sheet {name} has more than {MOST_LINES} rows; split the list")
-                values = sheet.to_python(skip_empty_area=False)
-                if any(value not in {"", None} for row in values for value in row[:_MOST_COLUMNS]):
-                    return _from_values(values)
+                values = [list(row[:_MOST_COLUMNS]) for row in sheet.to_python(skip_empty_area=False)]
+                if any(value not in {"", None} for row in values for value in row):
+                    filled[name] = values
     except (CalamineError, OSError, ValueError, zipfile.BadZipFile) as error:
         return _refused(f"this workbook can't be read ({error}); save it as xlsx, ods or CSV and try again")
-    return _refused("this workbook is empty")
+    if not filled:
+        return _refused("this workbook is empty")
+    read, *others = filled
+    found, problems = _from_values(filled[read])
+    return found, (*problems, *_unread(read, [name for name in others if _holds_list(filled[name])]))
+
+
+def _holds_list(values: Sequence[Sequence[object]]) -> bool:
+    """Whether a sheet seems to hold a list: a row with dimensions and, in another cell, a number."""
+    for row in values:
+        texts = [str(value) for value in row if value not in {"", None}]
+        sized = [text for text in texts if _DIMENSIONS.search(text)]
+        if sized and any(text not in sized and any(map(str.isdigit, text)) for text in texts):
+            return True
+    return False
+
+
+def _unread(read: str, names: Sequence[str]) -> tuple[Question, ...]:
+    """Ask about sheets that hold a list and weren't read."""
+    if not names:
+        return ()
+    message = (
+        f"only the sheet {read} was read, and {', '.join(names)} seems to hold a list too; put all of it on one sheet, "
+        "or delete what isn't meant"
+    )
+    return (Question(line=0, text="", message=message),)
 
 
 def _unsafe(data: bytes) -> str:

@@ -232,3 +232,21 @@ def test_a_stray_cell_in_the_last_row_and_column_is_named_and_never_laid_out():
 def test_a_stray_cell_that_is_no_burden_leaves_the_list_readable(row, column):
     found, _ = read_parts(with_stray(row, column))
     assert [(part.quantity, part.section.name, part.length) for part in found.parts] == [(2, "SHS 40x40x3", 1200)]
+
+
+def test_a_second_sheet_with_a_list_is_asked_about_and_notes_are_not():
+    book = openpyxl.Workbook()
+    for name, rows in (("Frames", ROWS), ("Racks", ROWS), ("Notes", (("see drawing", "rev 2"), ("paint", "grey")))):
+        sheet = book.create_sheet(name)
+        for row in rows:
+            sheet.append(row)
+    buffer = io.BytesIO()
+    book.save(buffer)
+    found, questions = read_parts(buffer.getvalue())
+    assert len(found.parts) == 3
+    assert [question.line for question in questions] == [0]
+    assert "only the sheet Frames was read, and Racks seems to hold a list too" in questions[0].message
+    del book["Racks"]
+    buffer = io.BytesIO()
+    book.save(buffer)
+    assert read_parts(buffer.getvalue())[1] == ()
