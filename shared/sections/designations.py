@@ -27,12 +27,15 @@ class Designation:
         What to ask; empty where nothing is.
     rest : str
         What the text says beside.
+    span : (int, int)
+        Where it stands in the text.
     """
 
     name: str = ""
     choices: tuple[str, ...] = ()
     question: str = ""
     rest: str = ""
+    span: tuple[int, int] = (0, 0)
 
 
 _Reading = tuple[str, tuple[str, ...], str] | None  # name, choices, question
@@ -188,4 +191,4 @@ def _readings(text: str) -> Iterator[Designation]:
             if reading is not None:
                 name, choices, question = reading
                 rest = f"{text[: found.start()]} {text[found.end() :]}"
-                yield Designation(name=name, choices=choices, question=question, rest=rest)
+                yield Designation(name=name, choices=choices, question=question, rest=rest, span=found.span())

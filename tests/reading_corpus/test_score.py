@@ -5,8 +5,8 @@ from collections import Counter
 from tests.reading_corpus import load
 from tests.reading_corpus.score import Outcome, scored
 
-MOST = {Outcome.WRONG: 3, Outcome.INVENTED: 0, Outcome.LOST: 0, Outcome.NEEDLESS: 43}
-MOST_BY_HAND = {Outcome.WRONG: 3, Outcome.INVENTED: 0, Outcome.LOST: 0, Outcome.NEEDLESS: 40}
+MOST = {Outcome.WRONG: 3, Outcome.INVENTED: 0, Outcome.LOST: 0, Outcome.NEEDLESS: 42}
+MOST_BY_HAND = {Outcome.WRONG: 3, Outcome.INVENTED: 0, Outcome.LOST: 0, Outcome.NEEDLESS: 39}
 
 
 def test_no_more_lines_are_misread_than_were() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
@@ -26,10 +27,15 @@ from shared.reading.line.chain import (
 )
 from shared.reading.text.tokens import Token
 from shared.sections import System, UnfinishedSectionError, understand
+from shared.sections.designations import find_designation
 from shared.sections.materials import finish_words
 from shared.sections.words import NEUTRAL, Tag, fold, tags_of
 
-__all__ = ["Found", "find_section", "names_section"]
+__all__ = ["GRADES", "Found", "find_section", "is_numbered_grade", "names_section"]
+
+GRADES: Final = frozenset({"304", "316", "430"})
+"""Stainless grades of AISI that look like lengths."""
+_STAINLESS: Final = frozenset("stainless inox edelstahl ss type grade aisi inoxidable inoxydable rvs".split())  # noqa: SIM905
 
 _JOINTS: Final = frozenset(",-.")
 _DESIGNATION: Final = re.compile(
@@ -119,12 +125,7 @@ def _cluster(tokens: Sequence[Token], at: int, step: int) -> list[int]:
     at += step
     while 0 <= at < len(tokens) and len(found) < 8:  # noqa: PLR2004
         token = tokens[at]
-        if (
-            is_family(token)
-            or token.kind in {"gauge", "schedule"}
-            or _is_grade(token)
-            or _is_numbered_grade(tokens, at)
-        ):
+        if is_family(token) or token.kind in {"gauge", "schedule"} or _is_grade(token) or is_numbered_grade(tokens, at):
             if _is_length_marker(tokens, at):
                 break
             found.append(at)
@@ -138,14 +139,11 @@ def _cluster(tokens: Sequence[Token], at: int, step: int) -> list[int]:
     return found[:kept]
 
 
-def _is_numbered_grade(tokens: Sequence[Token], at: int) -> bool:
+def is_numbered_grade(tokens: Sequence[Token], at: int) -> bool:
     """Whether a number names a stainless grade: 304, 316 or 430 next to a word that says stainless."""
-    if tokens[at].kind != "number" or tokens[at].text not in {"304", "316", "430"}:
+    if tokens[at].kind != "number" or tokens[at].text not in GRADES:
         return False
-    beside = [tokens[spot].word for spot in (at - 1, at + 1) if 0 <= spot < len(tokens)]
-    return any(
-        word in {"stainless", "inox", "edelstahl", "ss", "type", "grade", "aisi", "inoxidable"} for word in beside
-    )
+    return any(tokens[spot].word in _STAINLESS for spot in (at - 1, at + 1) if 0 <= spot < len(tokens))
 
 
 def _is_grade(token: Token) -> bool:
@@ -296,18 +294,30 @@ def _bare(
         ]
         material = " ".join(tokens[index].text for index in named)
         name = "x".join(say_dimension(token, dims) for token in dims)
+        section, word = _with_word(tokens, run, name, material)
         spare = ({run[0]} if lead else set()) | ({run[lead + 3]} if length else set()) | ({run[-1]} if tail else set())
         crosses = {index for index in range(run[0], run[-1]) if tokens[index].kind == "cross"}
         return Found(
-            used=tuple(sorted({*run, *crosses, *named} - spare)),
+            used=tuple(sorted({*run, *crosses, *named, *word} - spare)),
             text=name,
-            section=Section(name=name, material=material),
+            section=section,
             error=None,
             quantity=numbers[0] if lead else numbers[-1] if tail else None,
             length=numbers[lead + 3] if length else None,
-            known=False,
+            known=bool(section.family),
         )
     return None
+
+
+def _with_word(tokens: Sequence[Token], run: list[int], name: str, material: str) -> tuple[Section, set[int]]:
+    """Return the section that dimensions are with the word next to them (``T 40x40x5``), and where that word stands."""
+    for at in (run[0] - 1, run[-1] + 1):
+        if 0 <= at < len(tokens) and tokens[at].kind == "word":
+            with suppress(SectionError):
+                section = understand(f"{tokens[at].text} {name}", material)
+                if section.family:
+                    return section, {at}
+    return Section(name=name, material=material), set()
 
 
 def _from_single(tokens: Sequence[Token], system: System | None) -> Found | None:
@@ -356,7 +366,10 @@ def _marked_first(tokens: Sequence[Token], options: list[Found]) -> Found:
 
 
 def _designation(tokens: Sequence[Token]) -> Found | None:
-    """Read a rolled section that we know by name only (IPE 100, W6x9)."""
+    """Read a rolled section by its table's designation (203x133x25 UB, W6x9); one of no table by its name only."""
+    listed = _listed(tokens)
+    if listed is not None:
+        return listed
     for at, token in enumerate(tokens):
         if token.kind == "code" and _DESIGNATION.fullmatch(token.text):
             return _named_only((at,), token.text.upper().replace("X", "x"))
@@ -364,6 +377,21 @@ def _designation(tokens: Sequence[Token]) -> Found | None:
         if token.kind == "word" and fold(token.text) in _BEAMS and after is not None and after.form == "int":
             return _named_only((at, at + 1), f"{token.text.upper()} {after.body}")
     return None
+
+
+def _listed(tokens: Sequence[Token]) -> Found | None:
+    """Read the designation of a table, None where the tokens name none or leave open which."""
+    text = ""
+    for token in tokens:
+        if token.kind != "bar":
+            text = text.ljust(token.start) + token.text
+    found = find_designation(text)
+    if found is None or not found.name:
+        return None
+    start, end = found.span
+    used = tuple(at for at, token in enumerate(tokens) if token.start < end and token.end > start)
+    section = understand(found.name)
+    return Found(used=used, text=found.name, section=section, error=None, quantity=None, length=None, known=True)
 
 
 def _named_only(used: tuple[int, ...], name: str) -> Found:

@@ -7,19 +7,18 @@ from fractions import Fraction
 from typing import Final
 
 from cutting.question.lengths import Unit
+from shared.reading.line.chain import is_family
+from shared.reading.line.finder import GRADES, is_numbered_grade
 from shared.reading.text.tokens import Token
 from shared.reading.text.vocabulary import LENGTH_WORDS, NOTE_WORDS
 from shared.reading.values.account import TakenFor
 from shared.reading.values.draft import Around, Ask, Draft, Measured, Rewrite
 from shared.reading.values.line_state import LineState, whole
-from shared.sections.words import tags_of
 
 __all__ = ["LENGTH_UNITS", "candidates", "claim", "is_announced", "is_range", "measured", "settle_open", "take_length"]
 
 LENGTH_UNITS: Final = frozenset(unit.value for unit in Unit)
 _BEHIND: Final = frozenset("long lg lang largo lgth length lange longueur".split())  # noqa: SIM905
-_GRADES: Final = frozenset({"304", "316", "430"})
-_STAINLESS: Final = frozenset("stainless inox edelstahl ss type grade aisi inoxidable inoxydable rvs".split())  # noqa: SIM905
 _NAMES: Final = {".": "point", ",": "comma"}
 _SHOP_FORMS: Final = frozenset({"fraction", "mixed", "glyph", "feet", "feet?"})
 
@@ -31,9 +30,8 @@ def candidates(work: LineState) -> list[int]:
         if work.word(at) in NOTE_WORDS and found and not _is_length_word(work, at):
             break
         token = work.tokens[at]
-        if token.text in _GRADES and at + 1 < len(work.tokens) and tags_of(work.tokens[at + 1].text):
-            continue
-        if token.text in _GRADES and _STAINLESS & {work.word(at - 1) if at else "", work.word(at + 1)}:
+        before_family = token.text in GRADES and at + 1 < len(work.tokens) and is_family(work.tokens[at + 1])
+        if before_family or is_numbered_grade(work.tokens, at):
             continue
         if token.kind == "number" and token.unit not in {"deg", "%", "lb", "kg"} and token.form != "odd":
             found.append(at)

@@ -33,8 +33,6 @@ _STUB: Final = Fraction(100)
 """Shorter pieces of tube, hardly longer than it is deep, are more often another unit than a stub."""
 _FEW: Final = 3
 _FAR: Final = 3
-_BY_DEPTH: Final = re.compile(r"(?:IPE|HE[ABM]|UPN|UPE|UNP)\s?(\d{2,4})\b")
-"""Shapes that are named by their depth in mm (EN 10365)."""
 _MARKED: Final = re.compile(r"[A-Za-z'\"]")
 
 
@@ -106,10 +104,7 @@ def _why(section: Section, mm: Fraction, source: Source | None) -> str:
 
 def _depth(section: Section) -> Fraction:
     """Return the length below which a cut is no bar any more: half the width for flats, which make pads."""
-    if not section.sides:
-        named = _BY_DEPTH.match(section.name)
-        return Fraction(named[1]) if named else Fraction(0)
-    return max(section.sides) / (2 if section.family == "flat" else 1)
+    return max(section.sides, default=Fraction(0)) / (2 if section.family == "flat" else 1)
 
 
 def _in_other_units(section: Section, length: Measured, source: Source | None, text: str) -> list[Rewrite]:

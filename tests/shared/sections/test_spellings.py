@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
 from cutting.question.errors import SectionError
+from shared.reading import read_parts
 from shared.sections import understand
 
 
@@ -48,3 +50,24 @@ def test_a_spelling_is_understood_or_asked_about(spelling: Spelling) -> None:
     by_dimensions = section.family == "channel" and section.name.startswith("C ")
     assert by_dimensions or section.mass is not None  # the flanges of a bar channel are thicker than its name says
     assert understand(section.name) == understand(spelling.meant)
+
+
+@pytest.mark.parametrize("spelling", SPELLINGS, ids=lambda spelling: spelling.written)
+def test_a_spelling_in_a_pasted_line_is_that_section_or_asked(spelling: Spelling) -> None:
+    found, questions = read_parts(f"2 off {spelling.written} @ 1200 mm")
+    if not found.parts:
+        assert questions
+        return
+    said = [(part.section.name, part.quantity, part.length) for part in found.parts]
+    assert (said, questions) == ([(spelling.meant, 2, 1200)], ())
+    assert found.parts[0].section.mass == understand(spelling.written).mass
+
+
+@pytest.mark.parametrize(
+    ("line", "length"),
+    [("2 off IPE 100 1200", "1200"), ("2 off UB 203x133x25 1500", "1500"), ("2 pcs W6x9 96", "2438.4")],
+)
+def test_a_bare_length_beside_a_rolled_shape_is_in_its_tables_unit(line: str, length: str) -> None:
+    found, questions = read_parts(line)
+    assert questions == ()
+    assert [part.length for part in found.parts] == [Fraction(length)]
