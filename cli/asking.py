@@ -114,7 +114,7 @@ def _answer(lines: Sequence[LineRead], line: LineRead) -> dict[int, str] | None:
     reading = readings[int(text) - 1]
     put = chosen(line, question, reading)
     assert put is not None
-    alike = answer_alike(lines, question.alike, reading) if len(asking_alike(lines, question)) > 1 else {}
+    alike = answer_alike(lines, question.alike, reading) if len(asking_alike(lines, question.alike)) > 1 else {}
     alike.pop(line.line, None)
     if alike and _yes(f"      the same for {_others(alike)}? y/N: "):
         return {**alike, line.line: put}

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from cli.exits import Code, leave, leave_with_problems
+from cli.exits import Code, leave, leave_with_problems, printable
 from cli.files import name_of, read_bytes, write_bytes
 from cli.papers import LabelSheetOption, LabelsUsedOption, PaperOption, today
 from cli.rack import PlaceFilter, SectionFilter, UnitOption, at_hand, chosen, rack, say_outcome, titles
@@ -157,13 +157,9 @@ def _shown(found: RackList) -> list[str]:
     unseen = [f"{found.unseen} not looked at"] if found.unseen else []
     tail = "; ".join([*seen, *unseen]) or "nothing else"
     return [
-        *(_printable(f"  {words}") for words in found.words),
+        *(printable(f"  {words}") for words in found.words),
         f"{'Nothing changes; ' if not found.words else ''}{tail}.",
     ]
-
-
-def _printable(text: str) -> str:
-    return "".join(character if character.isprintable() else "\N{REPLACEMENT CHARACTER}" for character in text)
 
 
 def _stock_list(target: str, bars: Sequence[Bar], works: Mapping[str, str], paper: str | None) -> bytes:

@@ -6,6 +6,7 @@ import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
+from cli.exits import printable
 from cli.terminal import is_bold_wanted, width
 from cutting.question.lengths import Unit, show_length
 from shared.work.rack.bars import Bar, bar_name
@@ -23,7 +24,7 @@ def rack_text(bars: Iterable[Bar], works: Mapping[str, str], unit: Unit | None =
     view = rack_view(bars, works, unit)
     lines = wrapped(view.sum[:1].upper() + view.sum[1:], width())
     for group in view.groups:
-        lines += ["", _strong(_printable(f"{group.section}: {group.sum}")), *map(_printable, _lines(group))]
+        lines += ["", _strong(printable(f"{group.section}: {group.sum}")), *map(printable, _lines(group))]
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
@@ -67,7 +68,7 @@ def history_text(entries: Sequence[Entry]) -> str:
         return "Nothing happened yet\n"
     rows = [["entry", "when (UTC)", "who", "what"]]
     rows += [[str(entry.id), f"{entry.at:%Y-%m-%d %H:%M:%S}", entry.who, _what(entry)] for entry in entries]
-    return "\n".join(_printable(line[2:]) for line in columns(rows, "><<~", width() + 2)) + "\n"
+    return "\n".join(printable(line[2:]) for line in columns(rows, "><<~", width() + 2)) + "\n"
 
 
 def _what(entry: Entry) -> str:
@@ -99,8 +100,3 @@ def _json(table: Mapping[str, Any]) -> bytes:
 
 def _strong(text: str) -> str:
     return f"\x1b[1m{text}\x1b[0m" if is_bold_wanted() else text
-
-
-def _printable(text: str) -> str:
-    """Keep a terminal safe from what somebody may have written."""
-    return "".join(character if character.isprintable() else "\N{REPLACEMENT CHARACTER}" for character in text)

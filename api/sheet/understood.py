@@ -124,7 +124,7 @@ class SheetRead:
 
     def alike(self, name: str, question: Question) -> int:
         """Count the lines that ask the same as this one, which one answer can hold for."""
-        return len(asking_alike(self.lines[name], question))
+        return len(asking_alike(self.lines[name], question.alike))
 
     def whole(self, name: str) -> tuple[Question, ...]:
         """Return what concerns a list as a whole."""

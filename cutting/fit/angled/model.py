@@ -13,7 +13,7 @@ from cutting.fit.angled.rows import Faces, RowModel, build_rows
 from cutting.fit.angled.shape import depth_at, faces_of, finest
 from cutting.question.job import Job, Part, Section
 
-__all__ = ["Grouped", "gaps_among", "gaps_of", "group_parts", "has_angles", "model_rows", "safe_sizes", "shortest_row"]
+__all__ = ["Grouped", "gaps_among", "gaps_of", "group_parts", "has_angles", "model_rows", "safe_sizes"]
 
 _ROUND = frozenset({"chs", "pipe", "round"})
 
@@ -97,12 +97,6 @@ def model_rows(job: Job, section: Section, groups: Sequence[Grouped], clear: Seq
     return build_rows(
         [(group.length, group.faces) for group in groups], clear, gaps_of(job, section), poses_of(section)
     )
-
-
-def shortest_row(job: Job, section: Section, groups: Sequence[Grouped]) -> Fraction:
-    """Clear length (mm) that the part needs which needs least of it, alone on a stick."""
-    gaps = gaps_of(job, section)
-    return min(group.length + gaps.outer(group.faces[0]) + gaps.outer(group.faces[1]) for group in groups)
 
 
 def safe_sizes(rows: RowModel) -> tuple[tuple[int, ...], tuple[int, ...]]:

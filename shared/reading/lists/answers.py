@@ -54,9 +54,9 @@ def _shapes(question: Question) -> list[str]:
     return [shape_of(choice.reading) for choice in question.choices]
 
 
-def asking_alike(lines: Sequence[LineRead], question: Question) -> list[tuple[LineRead, Question]]:
-    """Return the lines that ask the same, each with its question."""
-    return [(line, each) for line in lines for each in line.questions[:1] if each.alike == question.alike]
+def asking_alike(lines: Sequence[LineRead], alike: str) -> list[tuple[LineRead, Question]]:
+    """Return the lines that ask the same (`Question.alike`), each with its question."""
+    return [(line, each) for line in lines for each in line.questions[:1] if each.alike == alike]
 
 
 def answer_alike(lines: Sequence[LineRead], alike: str, answer: str) -> dict[int, str]:
@@ -71,7 +71,7 @@ def answer_alike(lines: Sequence[LineRead], alike: str, answer: str) -> dict[int
     answer : str
         One of the readings offered, or `NOT_A_PART`.
     """
-    asking = [(line, each) for line in lines for each in line.questions[:1] if each.alike == alike]
+    asking = asking_alike(lines, alike)
     like = next((each for _, each in asking if any(choice.reading == answer for choice in each.choices)), None)
     answers = {line.line: chosen(line, each, answer, like) for line, each in asking}
     return {number: text for number, text in answers.items() if text is not None}

@@ -10,7 +10,7 @@ from typing import Final
 from cutting.question.job import Section
 from shared.reading.lists.entry import Entry, List
 from shared.reading.values.draft import Ask, Draft
-from shared.reading.values.result import Kind
+from shared.reading.values.result import COUNTING
 from shared.sections import understand
 from shared.sections.equivalents import material_key
 
@@ -37,7 +37,7 @@ def settle_sections(listing: List, known: Sequence[Section]) -> None:
     rounded = _roundings(stated)
     for entry in listing.entries:
         draft = entry.draft
-        if draft is None or draft.section is None or entry.kind not in {Kind.PART, Kind.OFFER}:
+        if draft is None or draft.section is None or entry.kind not in COUNTING:
             continue
         section = draft.section
         if not section.family and re.fullmatch(r"[\d./x-]+(?:ga)?", section.name):

@@ -8,17 +8,16 @@ from typing import Final
 
 from shared.reading.lists.entry import Entry
 from shared.reading.values.draft import Ask, Rewrite
-from shared.reading.values.result import Kind
+from shared.reading.values.result import COUNTING
 
 __all__ = ["ask_quoted"]
 
 _QUOTED: Final = re.compile(r"\s*>[>\s]*")
-_COUNTING: Final = frozenset({Kind.PART, Kind.OFFER})
 
 
 def ask_quoted(entries: Sequence[Entry]) -> None:
     """Ask whether quoted lines count, where others aren't quoted; a list that is quoted as a whole is a list."""
-    counting = [entry for entry in entries if entry.kind in _COUNTING]
+    counting = [entry for entry in entries if entry.kind in COUNTING]
     quoted = [entry for entry in counting if entry.row.text.lstrip().startswith(">")]
     if len(quoted) == len(counting):
         return

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Final, TypeAlias
 
 from shared.reading.lists.entry import Entry
-from shared.reading.values.result import Choice, Kind, LineRead, Question
+from shared.reading.values.result import COUNTING, Choice, LineRead, Question
 
 __all__ = ["Again", "show_choices"]
 
@@ -16,7 +16,6 @@ Again: TypeAlias = Callable[[str], Sequence[LineRead]]
 
 _MOST_LINES: Final = 1000
 """Lines read anew for the choices of one list; beyond it they are offered unread: lists of thousands stay quick."""
-_COUNTING: Final = frozenset({Kind.PART, Kind.OFFER})
 
 
 def show_choices(entries: Sequence[Entry], again: Again) -> None:
@@ -58,7 +57,7 @@ def _shown(question: Question, texts: Sequence[str], again: Again) -> Question:
         lines = [line for line in again(whole) if first <= line.line <= last]
         if any(other.message == question.message for line in lines for other in line.questions):
             continue
-        made = [said for line in lines for said in line.understood if line.kind in _COUNTING]
+        made = [said for line in lines for said in line.understood if line.kind in COUNTING]
         kept.append(replace(choice, makes="; ".join(_unmarked(said) for said in made)))
     return replace(question, choices=tuple(kept))
 

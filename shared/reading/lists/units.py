@@ -15,7 +15,7 @@ from shared.reading.line.lengths import (
 )
 from shared.reading.lists.entry import Entry, List
 from shared.reading.values.draft import Ask, Draft, Measured, Rewrite
-from shared.reading.values.result import Kind
+from shared.reading.values.result import COUNTING
 from shared.reading.values.system import system_in
 from shared.sections import System
 
@@ -44,16 +44,14 @@ _NEVER_METRES: Final = Fraction(100)
 def settle_lengths(listing: List) -> None:
     """Give bare lengths their unit and open ones their value."""
     lengths = [
-        entry.draft.length
-        for entry in listing.entries
-        if entry.draft and entry.draft.length and entry.kind in {Kind.PART, Kind.OFFER}
+        entry.draft.length for entry in listing.entries if entry.draft and entry.draft.length and entry.kind in COUNTING
     ]
     unit, why = (listing.unit, "") if listing.unit else _usual_unit(listing, lengths)
     said = not why
     doubted = unit is Unit.CM and listing.unit is None and not listing.around.offers and _long(lengths)
     for entry in listing.entries:
         draft = entry.draft
-        if draft is None or draft.length is None or entry.kind not in {Kind.PART, Kind.OFFER}:
+        if draft is None or draft.length is None or entry.kind not in COUNTING:
             continue
         bare = draft.length.unit is None and not draft.length.shop
         _settle_unit(entry, draft, unit, listing, doubted=doubted)

@@ -15,6 +15,7 @@ from shared.reading.text.sure import ASIDE, COUNTS, SAID_ASIDE, SAID_COUNTS, SAI
 from shared.reading.values.account import Taken
 
 __all__ = [
+    "COUNTING",
     "AlsoNeeded",
     "Choice",
     "Kind",
@@ -42,6 +43,10 @@ class Kind(StrEnum):
     REMARK = "remark"
     BLANK = "blank"
     QUESTION = "question"
+
+
+COUNTING: Final = frozenset({Kind.PART, Kind.OFFER})
+"""Lines that were read as a part or a stick."""
 
 
 _DIGITS: Final = re.compile(r"\d+(?:[.,/ -]*\d+)*")

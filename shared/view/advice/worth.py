@@ -15,7 +15,6 @@ from shared.wording.tape import tape_of
 
 __all__ = ["worth_advice", "worth_plot"]
 
-_BAR = Heading(text="")
 _WIDE = 32
 _EIGHTHS = " ▏▎▍▌▋▊▉█"
 

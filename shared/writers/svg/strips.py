@@ -25,7 +25,6 @@ DEPTH: Final = 8.0
 
 _LABEL: Final = 3.5
 _SIDE: Final = 8.0
-_STUB: Final = 5.0
 _SHORT_MARK: Final = 10
 _CLEAR: Final = 1.6
 _LEADER: Final = 4.0
