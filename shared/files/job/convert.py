@@ -11,6 +11,7 @@ from typing import Final
 
 from cutting.question.feasible import Places
 from cutting.question.job import Job, Part, Saw, Section, Source, Stick
+from cutting.question.prices import settle_currency
 from cutting.question.problems import Problem
 from shared.files.job.ends import make_ends
 from shared.files.job.fields import Reading
@@ -58,14 +59,13 @@ def convert(
     parts, part_places, problems = _parts(lines["parts"], reading)
     sticks, stick_places = _sticks(lines, saw.end_trim or _NO_TRIM)
     yards = [(index, yard_of(line)) for index, line in lines["yards"] if isinstance(line, YardLine)]
-    terms = bool(yards or keep or (top and (top.kind_cost or top.layout_cost)))
     job = Job(
         parts=parts,
         sticks=sticks,
         saw=Saw(kerf=saw.kerf, hold=saw.hold, largest=saw.largest_angle, one_way=saw.one_way),
         unit=reading.unit,
         title=top.title if top else "",
-        currency=reading.currency if _priced(sticks, terms=terms) else None,
+        currency=reading.currency,
         tolerance=top.tolerance if top else None,
         keep_from=top.keep_from if top else None,
         tape=top.tape if top else None,
@@ -77,13 +77,7 @@ def convert(
         idle=top.idle if top else True,
     )
     yard_places = tuple(f"yards[{index}]" for index, _ in yards)
-    return job, Places(parts=part_places, sticks=stick_places, yards=yard_places), problems
-
-
-def _priced(sticks: tuple[Stick, ...], *, terms: bool) -> bool:
-    """Whether money is spoken of: prices, or where one's own pieces are all there is, terms that come to nothing."""
-    own = bool(sticks) and all(stick.source is Source.OWN for stick in sticks)
-    return any(stick.price for stick in sticks) or (own and terms)
+    return settle_currency(job), Places(parts=part_places, sticks=stick_places, yards=yard_places), problems
 
 
 def _parts(lines: Lines, reading: Reading) -> tuple[tuple[Part, ...], tuple[str, ...], tuple[Problem, ...]]:
