@@ -31,8 +31,9 @@ from cutting.search.task import Answer, Task
 
 __all__ = ["Progress", "Solving", "solve"]
 
-MARGIN = 0.05  # seconds kept back for putting the plan together and checking it, and for each line of parts:
-SQUARE_MARGIN, ANGLED_MARGIN = 0.000_25, 0.003
+MARGIN = 0.05  # seconds kept back for putting the plan together and checking it; beside them
+FINISHING = 6  # times what it took to prepare the search: both go by the lines, and a busy machine stretches both,
+SQUARE_MARGIN, ANGLED_MARGIN = 0.001, 0.012  # but no more seconds than these for each line of parts
 HEARTBEAT = 0.1  # seconds without news after which the caller is asked again whether to go on
 
 
@@ -132,6 +133,8 @@ class Solving:
     def __init__(
         self, job: Job, *, seed: int = 0, cores: int | None = None, known: Result | Hints | None = None
     ) -> None:
+        self._preparing = Clock(0.0)
+        self._prepared: float | None = None
         problems = input_problems(job)
         if problems:
             raise JobError(problems)
@@ -158,6 +161,12 @@ class Solving:
         least = least_by_material(self.job)
         return least if self.known.proof is None else max(least, self.known.proof.lower_bound)
 
+    def prepared(self) -> float:
+        """Seconds that all the work before the first search took, asked for at its end."""
+        if self._prepared is None:
+            self._prepared = self._preparing.elapsed
+        return self._prepared
+
     def run(self, limit: float = 10.0, progress: ProgressCallback | None = None, *, savings: bool = True) -> Result:
         """Search for so many seconds at most; parameters and errors are those of `solve`.
 
@@ -178,9 +187,10 @@ def _beyond_money(market: Market) -> bool:
     return any(any(room.takes) for room in market.rooms) or any(rule.lists() for rule in market.rules)
 
 
-def _margin(job: Job) -> float:
-    """Seconds to keep back for what comes behind the search; there are about as many layouts as lines of parts."""
-    return MARGIN + len(job.parts) * (ANGLED_MARGIN if has_angles(job.parts) else SQUARE_MARGIN)
+def _margin(job: Job, prepared: float) -> float:
+    """Seconds to keep back for what comes behind the search, which took so many to prepare."""
+    most = len(job.parts) * (ANGLED_MARGIN if has_angles(job.parts) else SQUARE_MARGIN)
+    return MARGIN + min(FINISHING * prepared, most)
 
 
 class _Run:
@@ -193,7 +203,7 @@ class _Run:
         self.seed = solving.seed
         self.progress = progress
         self.cancelled = False
-        self.clock = Clock(max(limit - _margin(solving.job), limit / 2), self._is_cancelled)
+        self.clock = Clock(limit, self._is_cancelled)
         self.limit = limit
         self._lock = threading.Lock()
         self._last: Progress | None = None
@@ -220,6 +230,7 @@ class _Run:
         if impossible:
             return self._impossible(impossible)
         parts = self.solving.parts
+        self.clock.keep_back(min(_margin(self.job, self.solving.prepared()), self.limit / 2))
         answers = self._solve(parts)
         self.solving.answers = answers
         reasons = tuple(
