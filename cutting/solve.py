@@ -196,7 +196,9 @@ def _margin(job: Job, prepared: float) -> float:
 class _Run:
     """One run of a solve."""
 
-    def __init__(self, solving: Solving, limit: float, progress: ProgressCallback | None, *, savings: bool = True) -> None:
+    def __init__(
+        self, solving: Solving, limit: float, progress: ProgressCallback | None, *, savings: bool = True
+    ) -> None:
         self.solving = solving
         self.savings = savings
         self.job = solving.job
