@@ -15,7 +15,7 @@ from api.sheet.draft import Draft
 from api.sheet.form import LISTS, SheetForm, Upload
 from api.sheet.mill import usual_lengths
 from api.sheet.saws import kerf_of, measured_kerf
-from api.sheet.terms import Terms, field_at, read_terms
+from api.sheet.terms import field_at, read_terms
 from api.sheet.understood import Missing, SheetRead
 from cutting.question.errors import LengthError
 from cutting.question.feasible import Places, input_problems
@@ -28,16 +28,12 @@ from shared.reading import (
     Choice,
     LineRead,
     OfferList,
-    OfferRead,
     PartsList,
     Question,
-    join_sections,
     lines_of,
-    part_of,
-    place_in_yards,
+    list_job,
     read_offers,
     read_parts,
-    stick_of,
     yards_named,
 )
 from shared.wording.plurals import many
@@ -60,16 +56,16 @@ _FIELDS: Final = {
 _MENDED: Final = {
     "price": "other lines have a price and this one has none; write one behind it, such as 61.40, 3.07/ft or 0.86/lb"
 }
-_LETTERS: Final = {"sticks": "S", "rack": "R", "own": "O"}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class _Buying:
-    """Currency, terms, and all yards that sheet and lists name."""
+class _Stated:
+    """What the sheet states once, as a job without lists, and all yards that sheet and lists name."""
 
-    currency: str | None
-    terms: Terms
+    job: Job
+    trims: tuple[Fraction, Fraction]
     yards: tuple[str, ...]
+    numbers: tuple[int, ...]
 
 
 def read_sheet_task(
@@ -98,13 +94,11 @@ def _read_sheet(form: SheetForm, uploads: Sequence[Upload], shop_rack: Sequence[
     for name in _SOURCES:
         offers[name] = _offers(draft, name, sources[name], known, yards)
         yards += [yard for yard in yards_named(offers[name].offers) if yard not in yards]
-    saw = _saw(draft)
-    currency = _currency(draft, offers)
-    terms = read_terms(draft.form, draft.unit, currency, draft.blame)
-    job, places = _job(draft, parts, offers, saw, _Buying(currency=currency, terms=terms, yards=tuple(yards)))
+    stated = _stated(draft, _currency(draft, offers), tuple(yards))
+    job, places = _job(draft, parts, offers, stated)
     if job.parts:
         _check(draft, job, places)
-        job = replace(job, sticks=(*job.sticks, *own_sticks(shop_rack, job, saw[1])))
+        job = replace(job, sticks=(*job.sticks, *own_sticks(shop_rack, job, stated.trims)))
     missing = _missing(job)
     ready = draft.settled and bool(job.parts) and not missing
     return SheetRead(
@@ -169,6 +163,29 @@ def _saw(draft: Draft) -> tuple[Saw, tuple[Fraction, Fraction]]:
     return saw, (trim, trim if form.both_ends else Fraction(0))
 
 
+def _stated(draft: Draft, currency: str | None, yards: tuple[str, ...]) -> _Stated:
+    saw, trims = _saw(draft)
+    terms = read_terms(draft.form, draft.unit, currency, draft.blame)
+    job = Job(
+        parts=(),
+        sticks=(),
+        saw=saw,
+        unit=draft.unit,
+        title=" ".join(draft.form.title.split())[:_LONGEST_TITLE],
+        currency=currency,
+        keep_from=_length(draft, "keep_from", draft.form.keep_from) or None,
+        yards=terms.with_names(yards),
+        carry=terms.carry,
+        kind_cost=terms.kind_cost,
+        layout_cost=terms.layout_cost,
+        keep_value=terms.keep_value,
+        idle=not draft.form.no_idle,
+    )
+    numbers = [number for number, _ in terms.yards]
+    unnumbered = [0] * (len(job.yards) - len(numbers))
+    return _Stated(job=job, trims=trims, yards=yards, numbers=(*numbers, *unnumbered))
+
+
 def _currency(draft: Draft, offers: Mapping[str, OfferList]) -> str | None:
     """Return the currency of the lists' own signs, else the field's; None where nothing has a price."""
     own = bool(offers["own"].offers) and not any(offers[name].offers for name in ("sticks", "rack"))
@@ -196,51 +213,19 @@ def _limit(draft: Draft) -> float:
     return 1.0
 
 
-def _job(
-    draft: Draft,
-    parts: PartsList,
-    offers: Mapping[str, OfferList],
-    saw: tuple[Saw, tuple[Fraction, Fraction]],
-    buying: _Buying,
-) -> tuple[Job, Places]:
-    listed = [(name, offer) for name, read in offers.items() for offer in read.offers]
-    needed, offered = join_sections(parts.parts, [offer for _, offer in listed])
-    offered = _placed(draft, listed, offered, buying.yards)
-    ids = [f"{_LETTERS[name]}{number}" for name, read in offers.items() for number in range(1, len(read.offers) + 1)]
-    job = Job(
-        parts=tuple(part_of(part) for part in needed),
-        sticks=tuple(stick_of(name, offer, saw[1]) for name, offer in zip(ids, offered, strict=True)),
-        saw=saw[0],
-        unit=draft.unit,
-        title=" ".join(draft.form.title.split())[:_LONGEST_TITLE],
-        currency=buying.currency,
-        keep_from=_length(draft, "keep_from", draft.form.keep_from) or None,
-        yards=buying.terms.with_names(buying.yards),
-        carry=buying.terms.carry,
-        kind_cost=buying.terms.kind_cost,
-        layout_cost=buying.terms.layout_cost,
-        keep_value=buying.terms.keep_value,
-        idle=not draft.form.no_idle,
-    )
-    numbers = [number for number, _ in buying.terms.yards]
-    return job, Places(
-        parts=tuple(f"parts:{part.line}" for part in parts.parts),
-        sticks=tuple(f"{name}:{offer.line}" for name, offer in listed),
-        yards=tuple(f"yard-{number}" for number in [*numbers, *[0] * (len(job.yards) - len(numbers))]),
-    )
-
-
-def _placed(
-    draft: Draft, listed: Sequence[tuple[str, OfferRead]], offers: Sequence[OfferRead], yards: Sequence[str]
-) -> tuple[OfferRead, ...]:
-    """Put each line at its yard; where that is open, ask."""
-    placed, runs = place_in_yards(offers, yards)
-    for at, count in runs:
-        draft.ask_yard(listed[at][0], offers[at].line, count, yards)
-    for (name, before), after in zip(listed, placed, strict=True):
+def _job(draft: Draft, parts: PartsList, offers: Mapping[str, OfferList], stated: _Stated) -> tuple[Job, Places]:
+    listed = [offer for read in offers.values() for offer in read.offers]
+    made = list_job(parts.parts, listed, stated.job, trims=stated.trims, yards=stated.yards)
+    for at, count in made.unplaced:
+        draft.ask_yard(made.offers[at].source, made.offers[at].line, count, stated.yards)
+    for before, after in zip(listed, made.offers, strict=True):
         if after.yard != before.yard:
-            draft.note(name, before.line, f"from {after.yard}, the only yard")
-    return placed
+            draft.note(after.source, before.line, f"from {after.yard}, the only yard")
+    return made.job, Places(
+        parts=tuple(f"parts:{part.line}" for part in parts.parts),
+        sticks=tuple(f"{offer.source}:{offer.line}" for offer in made.offers),
+        yards=tuple(f"yard-{number}" for number in stated.numbers),
+    )
 
 
 def _check(draft: Draft, job: Job, places: Places) -> None:
