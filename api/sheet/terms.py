@@ -12,10 +12,10 @@ from api.sheet.yards import YardForm, field_of
 from cutting.question.lengths import Unit
 from cutting.question.money import minor_digits
 from cutting.question.yards import Carry, Charge, KeepValue, Yard
-from shared.files.job.fields import WEIGHTS, Reading
+from shared.files.job.fields import Reading
 from shared.files.job.lines import validate_table
-from shared.files.job.terms.convert import carry_of, keep_of, yard_of
-from shared.files.job.terms.wire import CarryFields, KeepFields, YardLine
+from shared.files.job.money import WEIGHTS
+from shared.files.job.terms import CarryFields, KeepFields, YardLine
 from shared.reading.line.money import read_sum
 
 __all__ = ["Terms", "field_at", "read_terms"]
@@ -209,7 +209,7 @@ def _yard(pen: _Pen, number: int, form: YardForm) -> Yard | None:
         return field_of(number, name), name
 
     line = _validated(pen, YardLine, table, named)
-    return yard_of(line) if form.title and line is not None else None
+    return line.value() if form.title and line is not None else None
 
 
 def _taxed(form: YardForm) -> list[str]:
@@ -246,7 +246,8 @@ def _carry(pen: _Pen, form: SheetForm) -> Carry:
         table.pop("load")
     elif "load" in table:
         table["load"] = _weight(table["load"])
-    return carry_of(_validated(pen, CarryFields, table, lambda where: (where, where)))
+    found = _validated(pen, CarryFields, table, lambda where: (where, where))
+    return Carry() if found is None else found.value()
 
 
 def _weight(text: str) -> str:
@@ -275,7 +276,8 @@ def _keep(pen: _Pen, form: SheetForm) -> KeepValue | None:
         worth = f"{read:f}/{per.strip()}"
     names = {"per_length": "leftover", "shortest": "leftover_from"}
     table = {"per_length": worth, "shortest": shortest}
-    return keep_of(_validated(pen, KeepFields, table, lambda where: (names[where], names[where])))
+    found = _validated(pen, KeepFields, table, lambda where: (names[where], names[where]))
+    return None if found is None else found.value()
 
 
 def _validated(pen: _Pen, model: Any, table: Mapping[str, Any], named: Callable[[str], tuple[str, str]]) -> Any:
