@@ -32,6 +32,8 @@ class ProgressNews:
         With their units, empty where there is no plan yet.
     seconds : float
         Since the search began.
+    closed : float or None
+        How much of the best plan's cost is proven to be needed, from 0 to 1; None where there is no plan yet.
     """
 
     objective: str
@@ -41,6 +43,7 @@ class ProgressNews:
     shown_incumbent: str
     shown_gap: str
     seconds: float
+    closed: float | None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -85,6 +88,7 @@ def news_of(job: Job, progress: Progress, seconds: float) -> ProgressNews:
         shown_incumbent="" if best is None else worth_text(job, best),
         shown_gap="" if gap is None else worth_text(job, gap),
         seconds=seconds,
+        closed=None if not best or best < 0 else float(min(Fraction(1), max(Fraction(0), progress.lower_bound / best))),
     )
 
 
