@@ -7,12 +7,12 @@ from fractions import Fraction
 
 from cutting.answer.plan import Lie, Sharing, Stroke
 from cutting.buying.objective import objective_of
-from cutting.question.job import Job
+from cutting.question.job import Job, Section
 from cutting.question.lengths import format_length
 from shared.files.plan.wire import LieFields, SharingFields, StrokeFields
 from shared.wording.amounts import cost_text
 
-__all__ = ["lie_fields", "read_lie", "read_stroke", "sharing_fields", "stroke_fields"]
+__all__ = ["lie_fields", "read_lie", "read_sharing", "read_stroke", "sharing_fields", "stroke_fields"]
 
 
 def _degrees(angle: Fraction) -> str:
@@ -83,4 +83,16 @@ def sharing_fields(job: Job, sharing: Sharing) -> SharingFields:
         cost=None if sharing.cost is None else cost_text(job, objective_of(job), sharing.cost),
         certain=sharing.certain,
         possible=sharing.possible,
+    )
+
+
+def read_sharing(fields: SharingFields, section: Section, cost: Fraction | None) -> Sharing:
+    """Read what shared cuts save in one section; what they cost less has been read already."""
+    return Sharing(
+        section=section,
+        shared=fields.shared,
+        sticks=fields.sticks,
+        cost=cost,
+        certain=fields.certain,
+        possible=fields.possible,
     )

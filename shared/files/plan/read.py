@@ -8,16 +8,16 @@ from fractions import Fraction
 
 from pydantic import ValidationError
 
-from cutting.answer.plan import Buy, Carried, Change, Cut, Lie, Objective, Piece, Plan
+from cutting.answer.plan import Buy, Carried, Change, Cut, Lie, Objective, Piece, Plan, Sharing
 from cutting.question.errors import LengthError
 from cutting.question.job import Job, Section, Source
 from cutting.question.lengths import Unit, parse_length
 from cutting.question.problems import Problem
 from shared.files.job.document import read_document
-from shared.files.plan.angled import read_lie, read_stroke
+from shared.files.plan.angled import read_lie, read_sharing, read_stroke
 from shared.files.plan.terms.read import carried_of, change_of, idle_of, order_of
 from shared.files.plan.terms.wire import CarriedFields, ChangeFields
-from shared.files.plan.wire import BuyFields, CutFields, PieceFields, PlanFile
+from shared.files.plan.wire import BuyFields, CutFields, PieceFields, PlanFile, SharingFields
 from shared.wording.amounts import cost_text, plan_cost_text
 
 __all__ = ["StatedPlan", "read_plan"]
@@ -84,7 +84,8 @@ class _Back:
     def __init__(self, file: PlanFile, job: Job) -> None:
         self._file = file
         self._unit = Unit(file.unit)
-        self._sections = {each.key: each for each in (*job.sections, *(stick.section for stick in job.sticks))}
+        others = (other.section for part in job.parts for other in part.substitutes)
+        self._sections = {s.key: s for s in (*(stick.section for stick in job.sticks), *others, *job.sections)}
         self._job = job
         self._problems: list[Problem] = []
 
@@ -101,7 +102,7 @@ class _Back:
 
     def _plan(self, objective: Objective, cost: Fraction, buy: tuple[Buy, ...], cuts: tuple[Cut, ...]) -> Plan:
         money = self._file.money
-        changes = enumerate(self._file.changes)
+        changes, sharing = enumerate(self._file.changes), enumerate(self._file.sharing)
         return Plan(
             objective=objective,
             cost=cost,
@@ -110,6 +111,7 @@ class _Back:
             orders=tuple(order_of(order, self._job, buy) for order in self._file.orders),
             changes=tuple(self._change(objective, each, f"changes[{n}]") for n, each in changes),
             idle=tuple(map(idle_of, self._file.idle)),
+            sharing=tuple(self._sharing(objective, each, f"sharing[{n}]") for n, each in sharing),
             paid=None if money is None else Decimal(money.paid),
             kinds=None if money is None else Decimal(money.kinds),
             own_value=None if money is None else Fraction(money.own_value),
@@ -141,6 +143,10 @@ class _Back:
     def _change(self, objective: Objective, fields: ChangeFields, where: str) -> Change:
         saved = None if fields.saved is None else self._value(objective, fields.saved, f"{where}.saved")
         return change_of(fields, saved, self._section)
+
+    def _sharing(self, objective: Objective, fields: SharingFields, where: str) -> Sharing:
+        cost = None if fields.cost is None else self._value(objective, fields.cost, f"{where}.cost")
+        return read_sharing(fields, self._section(fields.section, fields.material), cost)
 
     def _carried(self, piece: CarriedFields, section: Section, where: str) -> Carried:
         return carried_of(piece, section, lambda field: self._length(getattr(piece, field), f"{where}.{field}"))

@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from cutting.answer.plan import Buy, Carried, Change, Idle, IdleReason, Order, Transport
-from cutting.question.job import Job, Section
+from cutting.question.job import Job, Section, Source
 from shared.files.plan.terms.wire import CarriedFields, ChangeFields, IdleFields, OrderFields
 from shared.wording.amounts import GRAMS, decimal_text
 
@@ -50,7 +50,7 @@ def carried_of(fields: CarriedFields, section: Section, length: Callable[[str], 
 
 def order_of(fields: OrderFields, job: Job, buy: Sequence[Buy]) -> Order:
     """Return one yard's order."""
-    yards = {stick.id: stick.yard for stick in job.sticks}
+    yards = {stick.id: stick.yard for stick in job.sticks if stick.source is not Source.OWN}
     taken = [_mass(line.section, line.quantity * line.length) for line in buy if yards.get(line.stick) == fields.yard]
     return Order(
         yard=fields.yard,
