@@ -15,11 +15,12 @@ from cutting.question.lengths import Unit
 from cutting.question.prices import settle_currency
 from cutting.question.problems import Problem
 from shared.files.job.document import read_document
-from shared.files.job.ends import make_ends
 from shared.files.job.fields import CurrencyField, Reading, UnitField
 from shared.files.job.lines import Lines, missing_table, validate_lines, validate_table
+from shared.files.job.open_ends import make_ends
+from shared.files.job.pieces import PieceLine
 from shared.files.job.table import Table
-from shared.files.job.wire import LISTS, TABLES, JobFile, PartLine, PieceLine, SawFields, TopFields
+from shared.files.job.wire import LISTS, TABLES, JobFile, PartLine, SawFields, TopFields
 
 __all__ = ["Stated", "job_of_table", "read_job", "read_stated", "reading_of", "restated", "usual_trims"]
 
