@@ -72,7 +72,7 @@ _WORDS: Final[dict[tuple[Tag, ...], str]] = {
         "flattjern lattateras lattarauta llanta llantas"
     ),
     (Tag.ANGLE,): (
-        "angle angles l winkel winkelstahl winkeleisen winkelprofil corniere cornieres angular angulo angulos lprofil "
+        "angle angles ang angs l winkel winkelstahl winkeleisen winkelprofil corniere cornieres angular angulo angulos lprofil "
         "angolare angolari ea ua rsa rsea rsua corn lstahl wkl hoeklijn hoeklijnen hoekstaal hoekprofiel hoekprofielen "
         "lpn vinkelstang vinkeljern vinkelstal kulmateras kulmarauta"
     ),
