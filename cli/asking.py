@@ -19,7 +19,6 @@ Read = Callable[[str | bytes], "tuple[Sequence[LineRead], Sequence[Question]]"]
 """Reads a list; returns its lines and what is open."""
 
 _MOST_BACK: Final = 30
-_MOST_REREAD: Final = 500
 
 
 def can_ask() -> bool:
@@ -47,7 +46,7 @@ def answered(name: str, source: str | bytes, read: Read) -> str | bytes:
     while open_lines := [line for line in lines if line.questions and not _passed(line, passed)]:
         line = open_lines[0]
         left = len(open_lines)
-        _show(f"{name}, {left} {'line' if left == 1 else 'lines'} open", line, _makes(source, read, line, len(lines)))
+        _show(f"{name}, {left} {'line' if left == 1 else 'lines'} open", line)
         found = _answer(lines, line)
         if found is None:
             return source
@@ -63,23 +62,7 @@ def _passed(line: LineRead, passed: set[tuple[str, str]]) -> bool:
     return (line.text, line.questions[0].message) in passed
 
 
-def _makes(source: str | bytes, read: Read, line: LineRead, size: int) -> list[str]:
-    """Say what each reading offered would make: its parts, or, of a list too long to be read so often, its line."""
-    from shared.reading import lines_of, rewritten  # noqa: PLC0415
-
-    made = []
-    for choice in line.questions[0].choices:
-        parts = choice.line.split("\n")
-        said = [part.strip() for part in parts]
-        if size <= _MOST_REREAD:
-            after, _ = read(rewritten(lines_of(source), {line.line: choice.line}))
-            mine = [one for one in after if line.line <= one.line < line.line + len(parts)]
-            said = [text for one in mine for text in one.understood] or said
-        made.append(" / ".join(said))
-    return made
-
-
-def _show(where: str, line: LineRead, makes: Sequence[str]) -> None:
+def _show(where: str, line: LineRead) -> None:
     """Show a line and the first thing that is open about it, each reading with what it makes."""
     from shared.reading import NOT_A_PART  # noqa: PLC0415
 
@@ -89,9 +72,13 @@ def _show(where: str, line: LineRead, makes: Sequence[str]) -> None:
     if question.position is not None:
         _say(" " * (len(lead) + question.position) + "^")
     _say(f"      {question.message}")
-    for number, (choice, made) in enumerate(zip(question.choices, makes, strict=True), 1):
-        _say(f"      {number}  {printable(choice.reading)}:  {printable(made)}")
+    for number, choice in enumerate(question.choices, 1):
+        _say(f"      {number}  {printable(choice.reading)}:  {printable(choice.makes or _one_line(choice.line))}")
     _say(f"      {len(question.choices) + 1}  {NOT_A_PART}")
+
+
+def _one_line(text: str) -> str:
+    return " / ".join(part.strip() for part in text.split("\n"))
 
 
 def _answer(lines: Sequence[LineRead], line: LineRead) -> dict[int, str] | None:

@@ -199,14 +199,8 @@ def read_lists(lists: Lists, bars: Sequence[Bar] | None = None) -> tuple[Job, Un
     saw, trim = _saw(lists, lists.unit or parts.unit, problems)
     if problems:
         leave_with_problems(name_of(lists.parts), problems)
-    job, refused = job_of_lists(
-        parts.parts,
-        offers,
-        saw=saw,
-        unit=lists.unit or parts.unit,
-        trims=(trim, Fraction(0)),
-        currency=lists.currency or currency,
-    )
+    stated = Job(parts=(), sticks=(), saw=saw, unit=lists.unit or parts.unit, currency=lists.currency or currency)
+    job, refused = job_of_lists(parts.parts, offers, stated, trims=(trim, Fraction(0)))
     if job is not None and bars is not None:
         from shared.work.rack.own_lines import with_rack  # noqa: PLC0415
 

@@ -23,7 +23,7 @@ from cutting.question.errors import JobError, PlanRejectedError
 from cutting.question.feasible import input_problems
 from cutting.question.job import Job
 from cutting.search.choice import Choice, joined
-from cutting.search.known import Offer, offer_of
+from cutting.search.known import Hints, Offer, offer_of
 from cutting.search.loop import by_hand
 from cutting.search.processes.workers import solve_tasks
 from cutting.search.reasons import reason_proven, reasons_at_once
@@ -31,8 +31,9 @@ from cutting.search.task import Answer, Task
 
 __all__ = ["Progress", "Solving", "solve"]
 
-MARGIN = 0.05  # seconds kept back for putting the plan together and checking it, and for each line of parts:
-SQUARE_MARGIN, ANGLED_MARGIN = 0.000_25, 0.003
+MARGIN = 0.05  # seconds kept back for putting the plan together and checking it; beside them
+FINISHING = 6  # times what it took to prepare the search: both go by the lines, and a busy machine stretches both,
+SQUARE_MARGIN, ANGLED_MARGIN = 0.001, 0.012  # but no more seconds than these for each line of parts
 HEARTBEAT = 0.1  # seconds without news after which the caller is asked again whether to go on
 
 
@@ -73,7 +74,7 @@ def solve(
     progress: ProgressCallback | None = None,
     cores: int | None = None,
     *,
-    known: Result | None = None,
+    known: Result | Hints | None = None,
 ) -> Result:
     """Find the cheapest purchase for a job and how to cut it, with the proof.
 
@@ -90,8 +91,9 @@ def solve(
         time; returning True cancels, and the best plan so far is returned.
     cores : int, optional
         Processes to use at most; all of the machine's by default.
-    known : Result, optional
-        An earlier answer to the same job: the search begins with its plan and bound, and never says less.
+    known : Result or Hints, optional
+        An earlier answer to the same job: the search begins with its plan and bound, and never says less. Or what is
+        known from jobs like it.
 
     Returns
     -------
@@ -119,8 +121,8 @@ class Solving:
         For every random choice.
     cores : int, optional
         Processes to use at most; all of the machine's by default.
-    known : Result, optional
-        An earlier answer to the same job.
+    known : Result or Hints, optional
+        An earlier answer to the same job, or what is known from jobs like it.
 
     Raises
     ------
@@ -128,14 +130,18 @@ class Solving:
         The job's own statements are wrong; every problem is in it.
     """
 
-    def __init__(self, job: Job, *, seed: int = 0, cores: int | None = None, known: Result | None = None) -> None:
+    def __init__(
+        self, job: Job, *, seed: int = 0, cores: int | None = None, known: Result | Hints | None = None
+    ) -> None:
+        self._preparing = Clock(0.0)
+        self._prepared: float | None = None
         problems = input_problems(job)
         if problems:
             raise JobError(problems)
         self.job = job
         self.seed = seed
         self.cores = cores or os.cpu_count() or 1
-        self.known = known
+        self.known = Hints.of(known, least=known) if isinstance(known, Result) else known or Hints()
         self.answers: list[Answer] | None = None
         self.seconds = 0.0
 
@@ -153,13 +159,22 @@ class Solving:
     def least(self) -> Fraction:
         """No plan costs less: what was proven before, or what the material alone says."""
         least = least_by_material(self.job)
-        return least if self.known is None else max(least, self.known.proof.lower_bound)
+        return least if self.known.proof is None else max(least, self.known.proof.lower_bound)
 
-    def run(self, limit: float = 10.0, progress: ProgressCallback | None = None) -> Result:
-        """Search for so many seconds at most; parameters and errors are those of `solve`."""
+    def prepared(self) -> float:
+        """Seconds that all the work before the first search took, asked for at its end."""
+        if self._prepared is None:
+            self._prepared = self._preparing.elapsed
+        return self._prepared
+
+    def run(self, limit: float = 10.0, progress: ProgressCallback | None = None, *, savings: bool = True) -> Result:
+        """Search for so many seconds at most; parameters and errors are those of `solve`.
+
+        Without `savings` it isn't looked into what shared cuts and substitutes save, which takes solves of its own.
+        """
         if not limit > 0:
             raise ValueError(f"the time limit must be above 0 seconds, not {limit}")
-        run = _Run(self, limit, progress)
+        run = _Run(self, limit, progress, savings=savings)
         if self.answers is None:
             run.tell(Progress(incumbent=None, lower_bound=self.least, seconds=run.clock.elapsed))
         result = run.result()
@@ -172,21 +187,25 @@ def _beyond_money(market: Market) -> bool:
     return any(any(room.takes) for room in market.rooms) or any(rule.lists() for rule in market.rules)
 
 
-def _margin(job: Job) -> float:
-    """Seconds to keep back for what comes behind the search; there are about as many layouts as lines of parts."""
-    return MARGIN + len(job.parts) * (ANGLED_MARGIN if has_angles(job.parts) else SQUARE_MARGIN)
+def _margin(job: Job, prepared: float) -> float:
+    """Seconds to keep back for what comes behind the search, which took so many to prepare."""
+    most = len(job.parts) * (ANGLED_MARGIN if has_angles(job.parts) else SQUARE_MARGIN)
+    return MARGIN + min(FINISHING * prepared, most)
 
 
 class _Run:
     """One run of a solve."""
 
-    def __init__(self, solving: Solving, limit: float, progress: ProgressCallback | None) -> None:
+    def __init__(
+        self, solving: Solving, limit: float, progress: ProgressCallback | None, *, savings: bool = True
+    ) -> None:
         self.solving = solving
+        self.savings = savings
         self.job = solving.job
         self.seed = solving.seed
         self.progress = progress
         self.cancelled = False
-        self.clock = Clock(max(limit - _margin(solving.job), limit / 2), self._is_cancelled)
+        self.clock = Clock(limit, self._is_cancelled)
         self.limit = limit
         self._lock = threading.Lock()
         self._last: Progress | None = None
@@ -213,6 +232,7 @@ class _Run:
         if impossible:
             return self._impossible(impossible)
         parts = self.solving.parts
+        self.clock.keep_back(min(_margin(self.job, self.solving.prepared()), self.limit / 2))
         answers = self._solve(parts)
         self.solving.answers = answers
         reasons = tuple(
@@ -236,10 +256,10 @@ class _Run:
 
     def _proof(self, bounds: Sequence[int | None], *, floating: bool) -> Proof:
         """Return the bound of all portions, or the one known before where that is higher."""
-        known, least = self.solving.known, self.solving.least
+        known, least = self.solving.known.proof, self.solving.least
         bound = sum((p.market.unit * (b or 0) for p, b in zip(self.solving.parts, bounds, strict=True)), Fraction(0))
-        if known is not None and bound < known.proof.lower_bound == least:
-            return known.proof
+        if known is not None and bound < known.lower_bound == least:
+            return known
         return Proof(lower_bound=max(bound, least), rests=Rests.FLOATING if floating else Rests.EXACT)
 
     def _solve(self, parts: Sequence[Portion]) -> list[Answer]:
@@ -263,6 +283,7 @@ class _Run:
 
     def _first_round(self, parts: Sequence[Portion], news: _News) -> list[Answer]:
         """Solve every portion; where leftovers or layouts count, with the same portion by money alone before."""
+        known = self.solving.known
         alone: dict[tuple[int, ...], Market] = {}
         if self.job.keep_value is not None or self.job.layout_cost:
             by_money = model_market(replace(self.job, keep_value=None, layout_cost=Decimal(0)))
@@ -273,15 +294,17 @@ class _Run:
                 money=alone.get(part.sections) if _beyond_money(part.market) else None,
                 seed=self.seed,
                 limit=self.limit,
-                known=self._offer(part),
+                known=self._offers(part),
+                least=known.least(part, alone=len(parts) == 1),
+                rests=Rests.EXACT if known.proof is None else known.proof.rests,
             )
             for part in parts
         ]
         return solve_tasks(tasks, clock=self.clock, cores=self.solving.cores, report=news.hear)
 
-    def _offer(self, part: Portion) -> Offer | None:
-        known = self.solving.known
-        return None if known is None or known.plan is None else offer_of(self.solving.market, part, known.plan)
+    def _offers(self, part: Portion) -> tuple[Offer, ...]:
+        offers = (offer_of(self.solving.market, part, plan) for plan in self.solving.known.plans)
+        return tuple(offer for offer in offers if offer is not None)
 
     def so_far(self, choices: Sequence[Choice | None], bounds: Sequence[int]) -> Result | None:
         """Lay the best plan so far out and check it."""
@@ -309,7 +332,7 @@ class _Run:
             return None
         choice = joined(self.solving.market, found)
         plan = assemble(self.job, self.solving.market, choice)
-        if plan.changes or has_angles(self.job.parts):
+        if self.savings and (plan.changes or has_angles(self.job.parts)):
             known = [(part, own, a.found.closed) for (part, own), a in zip(found, answers, strict=True)]
             plan = self._with_savings(plan, self.solving.market, choice, known)
         return self._checked(plan)

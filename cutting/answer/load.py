@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import compress
 
-__all__ = ["Load", "merged"]
+__all__ = ["Load", "held", "in_order", "merged"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -26,6 +27,23 @@ class Load:
     kind: int
     pattern: tuple[int, ...]
     times: int
+
+
+def held(pattern: Sequence[int]) -> list[tuple[int, int]]:
+    """List what a pattern holds as (size, pieces): a stick has room for few of thousands of sizes.
+
+    Examples
+    --------
+    >>> held((0, 2, 0, 1))
+    [(1, 2), (3, 1)]
+    """
+    return [(size, pattern[size]) for size in compress(range(len(pattern)), pattern)]
+
+
+def in_order(loads: Iterable[Load]) -> list[Load]:
+    """Sort loads: the most sticks first, then those with most of the longest parts, then by kind of stick."""
+    by_kind = sorted(loads, key=lambda load: load.kind)
+    return sorted(by_kind, key=lambda load: (load.times, load.pattern), reverse=True)  # which keeps ties in order
 
 
 def merged(loads: Iterable[Load]) -> tuple[Load, ...]:

@@ -13,6 +13,7 @@ from fractions import Fraction
 from cutting.answer.plan import Plan, Result, Status
 from cutting.question.job import Job, Source, Stick
 from cutting.question.variants import as_drawn, only_sticks, without_yard_cuts
+from cutting.search.known import Hints
 from cutting.solve import solve
 
 __all__ = ["Case", "Comparison", "Row", "Way", "compare", "row_of", "ways_of"]
@@ -133,12 +134,14 @@ def compare(job: Job, limit: float = 10.0, seed: int = 0, cores: int | None = No
     JobError
         The job's own statements are wrong.
     """
-    results: list[Result] = []
-    rows: list[Row] = []
-    for way in ways_of(job):
-        results.append(solve(way.job, limit=limit, seed=seed, cores=cores))
-        rows.append(row_of(way, results[-1], rows[0] if rows else None))
-    return Comparison(rows=tuple(rows), result=results[0])
+    first, *others = ways_of(job)
+    result = solve(first.job, limit=limit, seed=seed, cores=cores)
+    base = row_of(first, result, None)
+    # Every other way leaves something out: no plan of it is cheaper than all plans of the job as it is.
+    known = Hints.of(result, least=result)
+    answers = (solve(way.job, limit=limit, seed=seed, cores=cores, known=known) for way in others)
+    rows = (row_of(way, answer, base) for way, answer in zip(others, answers, strict=True))
+    return Comparison(rows=(base, *rows), result=result)
 
 
 def row_of(way: Way, result: Result, first: Row | None) -> Row:

@@ -14,7 +14,10 @@ from cutting.answer.plan import Cut, Plan, Result, Status
 from cutting.question.job import Job, Part
 from cutting.question.lengths import Unit
 from cutting.question.variants import with_part
-from cutting.solve import solve
+from cutting.search.known import Hints
+from cutting.solve import Progress, ProgressCallback, Solving
+
+_Ask = Callable[[Job, Hints, ProgressCallback | None], Result]
 
 __all__ = ["Longer", "Margins", "Shorter", "margins"]
 
@@ -132,8 +135,8 @@ def margins(
         raise ValueError("the least saving that counts must be 0 or more")
     plain = replace(job, keep_value=None)
 
-    def ask(changed: Job) -> Result:
-        return solve(changed, limit=limit, seed=seed, cores=cores)
+    def ask(changed: Job, known: Hints | None = None, settled: ProgressCallback | None = None) -> Result:
+        return Solving(changed, seed=seed, cores=cores, known=known).run(limit, settled, savings=False)
 
     base = ask(plain)
     if base.plan is None:
@@ -157,9 +160,13 @@ class _Aim:
 
 
 class _Search:
-    """Margins of one job around its cheapest plan."""
+    """Margins of one job around its cheapest plan.
 
-    def __init__(self, job: Job, base: Result, plan: Plan, aim: _Aim, ask: Callable[[Job], Result]) -> None:
+    What was found for one length helps with the next: a plan for longer parts will do for shorter ones, and shorter
+    ones cost no more.
+    """
+
+    def __init__(self, job: Job, base: Result, plan: Plan, aim: _Aim, ask: _Ask) -> None:
         self.job = job
         self.base = base
         self.plan = plan
@@ -167,8 +174,8 @@ class _Search:
         self.saving = aim.saving
         self.ask = ask
 
-    def _at(self, part: Part, change: Fraction) -> Result:
-        return self.ask(with_part(self.job, replace(part, length=part.length + change)))
+    def _at(self, part: Part, change: Fraction, known: Hints, settled: ProgressCallback | None = None) -> Result:
+        return self.ask(with_part(self.job, replace(part, length=part.length + change)), known, settled)
 
     def shorter(self, part: Part, most: Fraction) -> Shorter | None:
         """Find the least number of steps that saves.
@@ -179,17 +186,19 @@ class _Search:
         fails, trial = 0, min(floor(most / self.step), self._most_steps(part))
         best: tuple[int, Plan] | None = None
         certain = self.base.status is Status.OPTIMAL
+        longer = self.base
+        shorter: Result | None = None
         while trial > fails:
-            result = self._at(part, -trial * self.step)
+            result = self._at(part, -trial * self.step, Hints.of(longer, least=shorter))
             certain = certain and result.status is Status.OPTIMAL
             if result.plan is not None and self._saves(result.plan):
                 need = max(fails + 1, ceil(self._needed(result.plan, part, trial * self.step) / self.step))
                 trial = need - 1 if best is None else (fails + need) // 2
-                best = (need, result.plan)
+                best, shorter = (need, result.plan), result
             elif best is None:
                 return None
             else:
-                fails = trial
+                fails, longer = trial, result
                 trial = (fails + best[0]) // 2
         if best is None:
             return None
@@ -222,15 +231,23 @@ class _Search:
         low, high = floor(free / self.step), floor(most / self.step) + 1
         certain = True
         trial = low + 1
+
+        def settled(so_far: Progress) -> bool:
+            free = so_far.incumbent is not None and so_far.incumbent <= self.plan.cost
+            return free or so_far.lower_bound > self.plan.cost
+
+        longer: tuple[Result, ...] = ()
+        shorter = self.base
         while low + 1 < high:
-            result = self._at(part, trial * self.step)
+            result = self._at(part, trial * self.step, Hints.of(*longer, least=shorter), settled)
             if result.plan is not None and result.plan.cost <= self.plan.cost:
                 more = _spare_length(self.job, result.plan, part) or Fraction(0)
                 low = min(high - 1, trial + floor(more / self.step))
+                shorter = result
             else:
                 dearer = result.status is Status.INFEASIBLE or result.proof.lower_bound > self.plan.cost
                 certain = certain and dearer
-                high = trial
+                high, longer = trial, (result,)
             trial = (low + high + 1) // 2
         return Longer(mark=part.mark, by=low * self.step, certain=certain)
 

@@ -17,7 +17,8 @@ from cutting.answer.plan import Plan, Result, Status
 from cutting.buying.objective import on_grid
 from cutting.question.job import Job, Section
 from cutting.question.variants import free_name, with_piece
-from cutting.solve import solve
+from cutting.search.known import Hints
+from cutting.solve import Solving
 
 __all__ = ["Step", "Worth", "worth"]
 
@@ -98,8 +99,8 @@ def worth(
     """
     plain = replace(job, keep_value=None)
 
-    def ask(changed: Job) -> Result:
-        return solve(changed, limit=limit, seed=seed, cores=cores)
+    def ask(changed: Job, known: Hints | None = None) -> Result:
+        return Solving(changed, seed=seed, cores=cores, known=known).run(limit, savings=False)
 
     base = ask(plain)
     if base.plan is None:
@@ -119,7 +120,7 @@ class _Point:
 class _Curve:
     """Worth by length for one section: a staircase that never descends."""
 
-    def __init__(self, job: Job, section: Section, base: Result, ask: Callable[[Job], Result]) -> None:
+    def __init__(self, job: Job, section: Section, base: Result, ask: Callable[[Job, Hints], Result]) -> None:
         assert base.plan is not None
         self.job = job
         self.section = section
@@ -130,14 +131,14 @@ class _Curve:
         # Angled parts nest, so the lengths they fill are more than these.
         self.angled = any(part.ends is not None for part in job.parts if part.section.key == section.key)
         self.points: dict[int, _Point] = {}
-        self.solves = 0
+        self.results: dict[int, Result] = {}
 
     def draw(self, most_solves: int) -> Worth:
         """Solve for the longest length, then where the staircase must still rise, from the shortest such gap on."""
         if self.lengths:
             self._solve(len(self.lengths) - 1)
         gaps = [(-1, len(self.lengths) - 1)]
-        while gaps and self.solves < most_solves:
+        while gaps and len(self.results) < most_solves:
             gap = self._widest(gaps)
             gaps.remove(gap)
             low, high = gap
@@ -165,9 +166,9 @@ class _Curve:
         """Solve with a free piece of this length; what its plan fills of it is worth as much."""
         if index in self.points:
             return
-        self.solves += 1
         piece = free_name(self.job)
-        result = self.ask(with_piece(self.job, self.section, self.lengths[index]))
+        result = self.ask(with_piece(self.job, self.section, self.lengths[index]), self._known(index))
+        self.results[index] = result
         certain = result.status is Status.OPTIMAL and self.base.status is Status.OPTIMAL
         cost = self.cost if result.plan is None else min(self.cost, result.plan.cost)
         point = _Point(worth=self.cost - cost, certain=certain)
@@ -176,6 +177,13 @@ class _Curve:
         if filled is not None and point.worth > 0:
             exact = bisect_left(self.lengths, filled)
             self.points.setdefault(exact, point)
+
+    def _known(self, index: int) -> Hints:
+        """A plan with a shorter piece, or without any, will do with this one; with a longer one nothing is dearer."""
+        shorter = max((other for other in self.results if other < index), default=None)
+        longer = min((other for other in self.results if other > index), default=None)
+        plans = [self.base] if shorter is None else [self.base, self.results[shorter]]
+        return Hints.of(*plans, least=None if longer is None else self.results[longer])
 
     def _staircase(self) -> Worth:
         steps: list[Step] = []

@@ -16,8 +16,9 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cutting.buying.ways import Found, kept_of
-from cutting.fit.angled.model import Grouped, gaps_of, group_parts, model_rows, safe_sizes
+from cutting.fit.angled.model import Grouped, gaps_among, group_parts, model_rows, safe_sizes
 from cutting.fit.angled.rows import RowModel
+from cutting.fit.angled.shape import finest
 from cutting.fit.marked.windows import Windows
 from cutting.question.job import Job, Part, Section
 
@@ -52,7 +53,8 @@ class RowIntegers:
 
 def as_section(job: Job, section: Section, marks: Sequence[str]) -> Job:
     """Return the job with these parts alone, each of this section, whichever one it was drawn with."""
-    parts = [replace(part, section=section) for part in job.parts if part.mark in marks]
+    wanted = frozenset(marks)
+    parts = [replace(part, section=section) for part in job.parts if part.mark in wanted]
     return replace(job, parts=tuple(parts))
 
 
@@ -65,7 +67,7 @@ def row_groups(job: Job, section: Section, parts: Sequence[Part]) -> tuple[Group
 
 def need_alone(job: Job, section: Section, group: Grouped) -> Fraction:
     """Clear length (mm) that one piece of a group needs alone on a stick."""
-    gaps = gaps_of(as_section(job, section, [part.mark for part in group.parts]), section)
+    gaps = gaps_among(section, group.parts, job.saw.kerf, finest(job.unit))
     return group.length + gaps.outer(group.faces[0]) + gaps.outer(group.faces[1])
 
 

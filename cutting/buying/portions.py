@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import gcd
 
-from cutting.answer.load import Load
+from cutting.answer.load import Load, in_order
 from cutting.buying.lines import Line
 from cutting.buying.market import Market, Room, Way
 
@@ -52,7 +52,7 @@ class Portion:
         found = []
         for room, kinds, some in zip(self.rooms, self.kinds, loads, strict=True):
             dealt: list[Load] = []
-            for load in sorted(some, key=lambda load: (-load.times, [-count for count in load.pattern], load.kind)):
+            for load in in_order(some):
                 times = load.times
                 for kind in kinds[load.kind]:
                     here = min(times, left[line_of[room, kind]])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from cutting.answer.load import held
 from cutting.fit.angled.chunks import RowLengths
 from cutting.fit.angled.order import RowOrders
 from cutting.fit.angled.pricing import Pattern, RowPricer
@@ -40,7 +41,7 @@ class Rows(RowPricer):
         stated = sum(n * item.length for n, item in zip(row, items, strict=True) if n)
         counts = list(self.rows.orders.counts(row))
         beyond: dict[int, int] = {}  # with one more of a type, as long as nothing is added
-        for part, have in enumerate(left):
+        for part, have in held(left):
             type_ = type_of[part]
             while row[part] < have:
                 if type_ not in beyond:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
-from operator import mul, neg
+from itertools import compress
+from operator import mul
 from typing import Final
 
 from cutting.fit.knapsack import Knapsack, Pattern
@@ -29,15 +30,18 @@ class Square(Knapsack):
             pattern[first] = min(left[first], room // self.sizes[first])
             room -= pattern[first] * self.sizes[first]
         # Sizes descend, so what is too long for the room left is stepped over at once.
-        part = bisect_left(self.sizes, -room, key=neg)
-        while part < len(left):
-            if left[part] and part != first:
+        waiting = list(compress(range(len(left)), left))
+        at = bisect_left(waiting, -room, key=self._below)
+        while at < len(waiting):
+            part = waiting[at]
+            if part != first:
                 pattern[part] = min(left[part], room // self.sizes[part])
                 room -= pattern[part] * self.sizes[part]
-                part = bisect_left(self.sizes, -room, lo=part + 1, key=neg)
-            else:
-                part += 1
+            at = bisect_left(waiting, -room, lo=at + 1, key=self._below)
         return tuple(pattern)
+
+    def _below(self, part: int) -> int:
+        return -self.sizes[part]
 
     def fullest(self, kind: int, counts: Sequence[int]) -> Pattern:
         """Fill one stick as far as these pieces allow."""

@@ -20,6 +20,7 @@ from cutting.buying.rules.layouts import Layouts
 from cutting.buying.rules.leftovers import keep_rate, own_worth
 from cutting.buying.rules.order import Bill, bills
 from cutting.fit.instance import Instance
+from cutting.fit.knapsack import Pattern
 from cutting.laying.layouts import lay_out
 from cutting.laying.staying import idle_credit, idle_of
 from cutting.question.job import Job, Source, Stick
@@ -116,12 +117,16 @@ def _section_cuts(job: Job, market: Market, choice: Choice, number: int) -> tupl
     )
     starts = [sum(len(room.ways) for room in rooms[:at]) for at in range(len(rooms))]
     loads = [
-        replace(load, kind=start + load.kind, pattern=tuple(load.pattern[size] for size in kept))
+        replace(load, kind=start + load.kind, pattern=_among(load.pattern, kept))
         for room, start in zip(market.sections[number], starts, strict=True)
         for load in choice.loads[room]
     ]
     here = job if model.instance.rows is None else as_section(job, model.section, sorted(placed))
     return lay_out(here, model, loads, [way.windows for way in ways])
+
+
+def _among(pattern: Pattern, kept: Sequence[int]) -> Pattern:
+    return pattern if len(kept) == len(pattern) else tuple(pattern[size] for size in kept)
 
 
 def _share(room: Room, kept: Sequence[int], demands: Sequence[int]) -> Instance:

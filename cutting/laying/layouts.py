@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
-from operator import neg
 from typing import Protocol
 
-from cutting.answer.load import Load
+from cutting.answer.load import Load, held, in_order
 from cutting.answer.plan import Cut, Piece
 from cutting.buying.objective import SectionModel
 from cutting.fit.knapsack import Pattern
@@ -57,7 +56,7 @@ def lay_out(
     """
     supply, layouts = _MarkSupply(model), _layouts(job, model)
     cuts: list[Cut] = []
-    for load in sorted(loads, key=lambda entry: (-entry.times, tuple(map(neg, entry.pattern)), entry.kind)):
+    for load in in_order(loads):
         stick, between = model.sticks[load.kind], windows[load.kind] if windows else None
         for count, marks in supply.take(load.pattern, load.times):
             if between is None:
@@ -115,12 +114,12 @@ class _MarkSupply:
 
     def take(self, pattern: Pattern, times: int) -> Iterator[tuple[int, list[str]]]:
         """Yield (sticks alike, their marks, the longest part's first) until `times` sticks are filled."""
-        held = [(size, count) for size, count in enumerate(pattern) if count]
-        sizes = [size for size, count in held for _ in range(count)]
+        wanted = held(pattern)
+        sizes = [size for size, count in wanted for _ in range(count)]
         while times:
             alike = times
             chosen: list[str] = []
-            for size, count in held:
+            for size, count in wanted:
                 marks, alike = self._run(size, count, alike)
                 chosen += marks
             for size, mark in zip(sizes, chosen, strict=True):

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from operator import mul
 
-from cutting.answer.load import Load
+from cutting.answer.load import Load, held
 from cutting.fit.fit import Fit, Pattern
 from cutting.fit.instance import Instance
 
 __all__ = ["fill_by_hand"]
+
+Held = list[tuple[int, int]]
 
 
 def fill_by_hand(instance: Instance, fit: Fit, begun: Iterable[Load] = ()) -> tuple[Load, ...] | None:
@@ -32,39 +33,41 @@ def fill_by_hand(instance: Instance, fit: Fit, begun: Iterable[Load] = ()) -> tu
     left, sticks = list(instance.demands), list(instance.limits)
     loads: list[Load] = []
 
-    def take(load: Load) -> None:
+    def take(load: Load, pieces: Held) -> None:
         loads.append(load)
         sticks[load.kind] -= load.times
-        for part, pieces in enumerate(load.pattern):
-            if pieces:
-                left[part] -= pieces * load.times
+        for part, count in pieces:
+            left[part] -= count * load.times
 
     for load in begun:
-        take(load)
+        take(load, held(load.pattern))
     while any(left):
         found = _cheapest(instance, fit, left, sticks)
         if found is None:
             return None
-        kind, pattern = found
-        times = min(sticks[kind], *(left[part] // pieces for part, pieces in enumerate(pattern) if pieces))
-        take(Load(kind=kind, pattern=pattern, times=times))
+        kind, pattern, pieces = found
+        times = min(sticks[kind], *(left[part] // count for part, count in pieces))
+        take(Load(kind=kind, pattern=pattern, times=times), pieces)
     return tuple(loads)
 
 
-def _cheapest(instance: Instance, fit: Fit, left: Sequence[int], sticks: Sequence[int]) -> tuple[int, Pattern] | None:
+def _cheapest(
+    instance: Instance, fit: Fit, left: Sequence[int], sticks: Sequence[int]
+) -> tuple[int, Pattern, Held] | None:
     """The kind whose stick costs least per length it holds of what is left."""
     best: tuple[float, int] | None = None
-    chosen: tuple[int, Pattern] | None = None
-    known: dict[object, tuple[Pattern, int]] = {}
+    chosen: tuple[int, Pattern, Held] | None = None
+    known: dict[object, tuple[Pattern, Held, int]] = {}
     for kind, available in enumerate(sticks):
         if not available:
             continue
         alike = fit.alike(kind)
         if alike not in known:
             pattern = fit.filled(kind, left)
-            known[alike] = (pattern, sum(map(mul, instance.sizes, pattern)))
-        pattern, held = known[alike]
-        rank = (instance.costs[kind] / max(held, 1), -held)
-        if held and (best is None or rank < best):
-            best, chosen = rank, (kind, pattern)
+            pieces = held(pattern)
+            known[alike] = (pattern, pieces, sum(instance.sizes[part] * count for part, count in pieces))
+        pattern, pieces, length = known[alike]
+        rank = (instance.costs[kind] / max(length, 1), -length)
+        if length and (best is None or rank < best):
+            best, chosen = rank, (kind, pattern, pieces)
     return chosen

@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 from ortools.linear_solver import pywraplp
 
+from cutting.answer.load import held
 from cutting.fit.knapsack import Pattern
 
 __all__ = ["LEFT_OUT", "Columns"]
@@ -81,9 +82,8 @@ class Columns:
         self._place[kind, pattern] = len(self.columns)
         self.columns.append((kind, pattern))
         variable = self._lp.NumVar(0, self._infinity, "")
-        for part, pieces in enumerate(pattern):
-            if pieces:
-                self._parts[part].SetCoefficient(variable, pieces)
+        for part, pieces in held(pattern):
+            self._parts[part].SetCoefficient(variable, pieces)
         self._kinds[kind].SetCoefficient(variable, 1)
         self._objective.SetCoefficient(variable, cost)
         self._variables.append(variable)

@@ -15,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from cutting.answer.load import Load
 from cutting.fit.fit import Fit, Pattern
 from cutting.fit.instance import Instance
 from cutting.packing.by_hand import fill_by_hand
@@ -67,6 +68,10 @@ class Relaxation:
         Ask only whether the parts fit: sticks cost nothing, the length of parts left out is minimised.
     seeded : bool
         Begin with a few columns.
+    plan : sequence of Load, optional
+        The plan made by hand's rule, which these are made of, where it is known.
+    should_stop : callable, optional
+        Asked while columns to begin with are made: few are as good as many where there is no time to use them.
 
     Attributes
     ----------
@@ -74,7 +79,16 @@ class Relaxation:
         The linear program.
     """
 
-    def __init__(self, instance: Instance, fit: Fit, *, only_fit: bool = False, seeded: bool = True) -> None:
+    def __init__(
+        self,
+        instance: Instance,
+        fit: Fit,
+        *,
+        only_fit: bool = False,
+        seeded: bool = True,
+        plan: Sequence[Load] | None = None,
+        should_stop: Callable[[], bool] = bool,
+    ) -> None:
         self.instance = instance
         self.fit = fit
         self.costs = [0] * len(instance.costs) if only_fit else list(instance.costs)
@@ -84,16 +98,19 @@ class Relaxation:
         self.master = Columns(instance.demands, instance.limits, penalties)
         self._top = max(1.0, *self.costs)
         if seeded:
-            self._seed()
+            self._seed(plan or fill_by_hand(instance, fit) or (), should_stop)
 
-    def _seed(self) -> None:
+    def _seed(self, plan: Sequence[Load], should_stop: Callable[[], bool]) -> None:
         """Begin with the plan made by hand, and for every part a column on the kind cheapest for it."""
         inst = self.instance
-        for load in fill_by_hand(inst, self.fit) or ():
+        for load in plan:
             self.add(load.kind, load.pattern)
         kinds = sorted(range(len(self.costs)), key=lambda kind: (self.costs[kind] / inst.capacities[kind], kind))
-        for part in range(len(inst.sizes)):
-            alone = tuple(int(part == other) for other in range(len(inst.sizes)))
+        parts = len(inst.sizes)
+        for part in range(parts):
+            if should_stop():
+                return
+            alone = (*(0,) * part, 1, *(0,) * (parts - part - 1))
             kind = next((kind for kind in kinds if self.fit.holds(kind, alone)), None)
             if kind is not None:
                 self.add(kind, self.fit.filled(kind, inst.demands, part))

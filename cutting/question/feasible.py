@@ -14,7 +14,7 @@ from fractions import Fraction
 from math import gcd, lcm
 from typing import Final
 
-from cutting.fit.angled.limits import end_problems, length_alone
+from cutting.fit.angled.limits import end_problems, lengths_alone
 from cutting.question.job import Discount, Job, Part, PerWeight, Saw, Section, Source, Stick
 from cutting.question.lengths import show_length
 from cutting.question.prices import lowest_rate
@@ -235,8 +235,8 @@ def impossibilities(job: Job) -> tuple[str, ...]:
         if not sticks:
             found.append(_nobody_sells(job, section))
             continue
-        too_long = [_too_long(job, part, sticks) for part in parts]
-        found.extend(too_long := [reason for reason in too_long if reason])
+        too_long = _too_long(job, parts, sticks)
+        found.extend(too_long)
         if not too_long:
             found.extend(_too_short(job, section, parts, sticks))
     return tuple(found)
@@ -253,11 +253,13 @@ def _nobody_sells(job: Job, section: Section) -> str:
     return f"Nobody sells {section.label}: no stick, rack piece or own piece is of it; {known}."
 
 
-def _too_long(job: Job, part: Part, sticks: Sequence[Stick]) -> str:
+def _too_long(job: Job, parts: Sequence[Part], sticks: Sequence[Stick]) -> list[str]:
     longest = max(sticks, key=lambda stick: stick.clear)
-    need = part.length if part.ends is None else length_alone(job, part)
-    if need <= longest.clear:
-        return ""
+    needs = zip(parts, lengths_alone(job, parts), strict=True)
+    return [_too_long_for(job, part, need, longest) for part, need in needs if need > longest.clear]
+
+
+def _too_long_for(job: Job, part: Part, need: Fraction, longest: Stick) -> str:
     length, over, clear, whole = (
         told_length(mm, job.unit, job.tape) for mm in (need, need - longest.clear, longest.clear, longest.length)
     )

@@ -15,7 +15,18 @@ from cutting.question.job import Discount, Job, PerLength, PerStick, PerWeight, 
 from cutting.question.money import from_minor, minor_digits
 from cutting.question.problems import Problem
 
-__all__ = ["has_price", "lowest_rate", "price_steps", "stick_prices"]
+__all__ = ["has_price", "lowest_rate", "price_steps", "settle_currency", "stick_prices"]
+
+
+def settle_currency(job: Job) -> Job:
+    """Return a job that has a currency only where money is spoken of.
+
+    That is where sticks have prices, or where one's own pieces are all there is and terms come to nothing with them.
+    """
+    own = bool(job.sticks) and all(stick.source is Source.OWN for stick in job.sticks)
+    terms = bool(job.yards or job.keep_value or job.kind_cost or job.layout_cost)
+    spoken = any(stick.price is not None for stick in job.sticks) or (own and terms)
+    return job if spoken or job.currency is None else replace(job, currency=None)
 
 
 def stick_prices(job: Job) -> dict[str, Decimal | None]:

@@ -51,6 +51,8 @@ class Beginning:
         drawn = self._wanted([0] * len(self.search.market.wishes))
         most = [self.search.market.rooms[rooms[0]].instance.demands for rooms in self.search.market.sections]
         for yard in [None] if len(yards) < 2 else [None, *yards]:  # noqa: PLR2004 - one yard is all yards
+            if self.search.best is not None and self.search.clock.over():
+                break
             self._by_hand(drawn, yard)
             for wanted in [drawn] if drawn == most else [drawn, most]:
                 loads = self._first_rows(wanted, yard)

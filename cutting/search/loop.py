@@ -49,7 +49,7 @@ class JobSearch(SearchState):
     def run(self) -> JobAnswer:
         """Search until the plan is proven, no plan is proven to exist, or the clock ends it."""
         try:
-            if self.before is None or not self.joint:
+            if (self.before is None or not self.joint) and not self.closed():
                 Beginning(self).run()
             if leftovers_count(self) or layouts_count(self):
                 self._pass(self.effort, FIRST_PROPOSALS)

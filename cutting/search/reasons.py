@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from cutting.buying.market import Market, Wish
 from cutting.buying.portions import bare
-from cutting.fit.angled.limits import length_alone
+from cutting.fit.angled.limits import lengths_alone
 from cutting.question.feasible import impossibilities
 from cutting.question.job import Job, Part, Source, Stick
 from cutting.question.tape import told_length
@@ -45,7 +45,7 @@ def _placeless(job: Job, wish: Wish) -> str:
 
 def _need(job: Job, part: Part) -> Fraction:
     """Clear length (mm) that a part needs alone."""
-    return part.length if part.ends is None else length_alone(job, part)
+    return lengths_alone(job, [part])[0]
 
 
 def _stranded(job: Job, part: Part, sticks: list[Stick]) -> str:

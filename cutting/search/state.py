@@ -113,9 +113,16 @@ class SearchState:
         self.master.know_money(least)
         if rests is Rests.FLOATING:
             self.rests = rests
-        if self.bound is not None and least > self.bound:
-            self.bound = least
-            self.report(self.best, least)
+        self.heed(least, rests)
+
+    def heed(self, least: int, rests: Rests) -> None:
+        """Heed that no plan costs less, as was proven elsewhere."""
+        if self.bound is None or least <= self.bound:
+            return
+        if rests is Rests.FLOATING:
+            self.rests = rests
+        self.bound = least
+        self.report(self.best, least)
 
     def learn(self, rooms: tuple[int, ...], rows: Sequence[RoomRow]) -> None:
         """Teach buying a section's inequalities of the same part values; the first are kept."""

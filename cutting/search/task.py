@@ -6,12 +6,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import ceil
 
+from cutting.answer.plan import Rests
 from cutting.buying.market import Market
 from cutting.fit.clock import Clock
 from cutting.search.beginning import Beginning
 from cutting.search.choice import JobAnswer, Report
 from cutting.search.finishing import layouts_count, leftovers_count
-from cutting.search.known import Offer
+from cutting.search.known import Offer, holds
 from cutting.search.loop import JobSearch
 from cutting.search.rooms.rooms import Rooms
 from cutting.search.ties import break_ties
@@ -37,8 +38,12 @@ class Task:
         Seconds.
     before : JobAnswer or None
         What an earlier run came to, which this one goes on from.
-    known : Offer or None
-        A plan to begin with.
+    known : tuple of Offer
+        Plans to begin with, if they hold.
+    least : int
+        No plan costs less, as others have proven.
+    rests : Rests
+        What that proof rests on.
     """
 
     market: Market
@@ -46,7 +51,9 @@ class Task:
     seed: int = 0
     limit: float
     before: JobAnswer | None = None
-    known: Offer | None = None
+    known: tuple[Offer, ...] = ()
+    least: int = 0
+    rests: Rests = Rests.EXACT
 
     @property
     def effort(self) -> int:
@@ -82,8 +89,7 @@ def solve_task(
     rooms = Rooms(task.market.rooms, seed=task.seed, clock=clock) if beside is None else beside(clock)
     search = JobSearch(task.market, seed=task.seed, clock=clock, report=report, rooms=rooms, before=task.before)
     try:
-        if task.known is not None:
-            search.offer(task.known.places, task.known.loads, task.known.idle)
+        _begin_with_known(search, task)
         if task.money is not None and task.before is None:
             _begin_with_money(search, task.money, task.seed, clock)
         found = search.run()
@@ -92,6 +98,16 @@ def solve_task(
     finally:
         rooms.close()
     return Answer(found=found, seconds=clock.elapsed)
+
+
+def _begin_with_known(search: JobSearch, task: Task) -> None:
+    """Offer the plans that hold, and heed what the portion costs at least."""
+    fits = [cutter.fit for cutter in search.rooms.cutters] if task.known else []
+    for offer in task.known:
+        if holds(task.market, offer, fits):
+            search.offer(offer.places, offer.loads, offer.idle)
+    if task.least:
+        search.heed(task.least, task.rests)
 
 
 def _begin_with_money(search: JobSearch, money: Market, seed: int, clock: Clock) -> None:

@@ -6,7 +6,7 @@ guessed in silence and nothing is lost.
 
 from shared.reading.lists.answers import NOT_A_PART, answer_alike, asking_alike, chosen, lines_of, rewritten
 from shared.reading.lists.echo import echo
-from shared.reading.lists.job import job_of_lists, join_sections, part_of, place_in_yards, stick_of, yards_named
+from shared.reading.lists.job import job_of_lists, join_sections, list_job, part_of, place_in_yards, yards_named
 from shared.reading.lists.offers import read_offers
 from shared.reading.lists.parts import read_parts
 from shared.reading.lists.wire import offers_table, parts_table
@@ -40,6 +40,7 @@ __all__ = [
     "job_of_lists",
     "join_sections",
     "lines_of",
+    "list_job",
     "offers_table",
     "part_of",
     "parts_table",
@@ -47,6 +48,5 @@ __all__ = [
     "read_offers",
     "read_parts",
     "rewritten",
-    "stick_of",
     "yards_named",
 ]

@@ -17,11 +17,12 @@ from fractions import Fraction
 
 from cutting.question.job import Ends, Job, Lean, Measure, Part, PerStick, Saw, Section, Source, Stick
 from cutting.question.lengths import Unit
-from cutting.question.yards import Yard
+from cutting.question.yards import KeepValue, Yard
 from cutting.solve import solve
 
-__all__ = ["JOBS", "angled", "sections", "square", "yards"]
+__all__ = ["JOBS", "LEFTOVERS", "angled", "sections", "square", "yards"]
 
+LEFTOVERS = KeepValue(amount=Decimal("1.20"), per=Fraction(300), shortest=Fraction(600))
 _SIDE = Fraction(40)
 _MITRE = Ends(
     angles=(Fraction(45), Fraction(45)), lean=Lean.OPPOSED, measure=Measure.LONG_POINT, planes=(0, 0), toward=(1, 1)
@@ -94,6 +95,12 @@ JOBS: dict[str, Callable[[], Job]] = {
     "5,000 mitred pieces of 200 lengths": lambda: angled(5_000, 200),
     "2,000 pieces of 60 lengths from three yards": lambda: yards(2_000, 60),
     "20 sections, 200 pieces of 30 lengths each": lambda: sections(20, 200, 30),
+    "6,000 pieces of 600 lengths from three yards": lambda: yards(6_000, 600),
+    "2,000 mitred of 60 from three yards": lambda: replace(yards(2_000, 60), parts=angled(2_000, 60).parts),
+    "2,000 of 200, leftovers worth something": lambda: replace(square(2_000, 200), keep_value=LEFTOVERS),
+    "2,000 of 60 from three yards, the same": lambda: replace(yards(2_000, 60), keep_value=LEFTOVERS),
+    "2,000 of 200, each layout costs": lambda: replace(square(2_000, 200), layout_cost=Decimal(5)),
+    "2,000 mitred of 60, each layout costs": lambda: replace(angled(2_000, 60), layout_cost=Decimal(5)),
 }
 
 

@@ -155,7 +155,7 @@ def test_each_of_two_clicks_counts_once(hold) -> None:
     page.locator("#kerf").press("Tab")
     held.until(1)
     page.locator("#open-parts fieldset").nth(1).get_by_role("button", name="5' 4\"", exact=True).click()
-    page.locator("#open-parts fieldset").nth(0).get_by_role("button", name="6' 8\"").dblclick()
+    page.locator("#open-parts fieldset").nth(0).get_by_role("button", name="6' 8\"", exact=True).dblclick()
     page.get_by_role("button", name="20 ft").dblclick()
     held.let_go()
     held.settle()

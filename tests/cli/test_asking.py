@@ -53,7 +53,7 @@ def plan(*more, data=""):
 def test_one_answer_holds_for_all_lines_that_ask_the_same():
     result = tallystick("read", "open.txt", "--answered", "done.txt", data="1\ny\n\n")
     assert result.exit_code == 0, result.output
-    assert "1  1500 mm:  P2: 2 x SHS 40x40x3 x 1500 mm" in result.stderr  # what the choice makes, before it is taken
+    assert "1  1500 mm:  2 x SHS 40x40x3 x 1500 mm" in result.stderr  # what the choice makes, before it is taken
     assert "the same for line 4, which asks the same?" in result.stderr
     done = Path("done.txt").read_text(encoding="utf-8")
     assert done == OPEN.replace("1.500", "1500").replace("1.300", "1300")

@@ -24,7 +24,7 @@ from cutting.question.job import (
 from cutting.question.lengths import Unit
 from cutting.question.yards import Carry, Charge, KeepValue, Tax, Yard, YardCuts
 from shared.files.job import Format, read_job, write_job
-from shared.files.job.fields import WEIGHTS
+from shared.files.job.money import WEIGHTS
 from shared.sections import understand
 
 LENGTHS = st.one_of(

@@ -51,6 +51,8 @@ class Gaps:
     is_round: bool = False
     is_tee: bool = False
     _known: dict[tuple[Face, Face], Fraction] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _outer: dict[Face, Fraction] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _to_edge: dict[tuple[Face, bool], Real] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def _reach(self, face: Face, times: int = 1) -> _Terms:
         """Terms of how far the long point lies beyond mid-depth, so many times."""
@@ -101,7 +103,26 @@ class Gaps:
         """What a face at either end of the row costs beyond its measured point, rounded up where irrational."""
         if face.square:
             return Fraction(0)
-        return round_up(_sum(self._reach(face), self._offset(face, -1)), self.step)
+        found = self._outer.get(face)
+        if found is None:
+            found = round_up(_sum(self._reach(face), self._offset(face, -1)), self.step)
+            self._outer[face] = found
+        return found
+
+    def to_edge(self, face: Face, *, begins: bool) -> Real:
+        """From the measured point of a face that begins (or ends) a part to the edge that strokes are measured along.
+
+        On a round that edge is the line scribed for the face, at mid-depth.
+        """
+        found = self._to_edge.get((face, begins))
+        if found is None:
+            offset = self.offset(face)
+            found = offset if begins else -offset
+            if not (self.is_round and face.plane == 1):
+                up = 1 if self.is_tee and face.plane == 0 else -1
+                found += tangent(face.lean).times(up * self.depths[face.plane] / 2)
+            self._to_edge[face, begins] = found
+        return found
 
     def behind(self, face: Face) -> Fraction:
         """From the measured point of the last face to where a full square end could begin: the drop's shorter side."""

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Final
 
-from cutting.fit.angled.gaps import Gaps
-from cutting.fit.angled.model import gaps_of
+from cutting.fit.angled.model import gaps_of, has_angles
 from cutting.fit.angled.shape import faces_of, thinnest
 from cutting.question.job import Job, Part
 from cutting.question.lengths import show_length
 from cutting.question.problems import Problem
 
-__all__ = ["end_problems", "length_alone"]
+__all__ = ["end_problems", "lengths_alone"]
 
 _STEEPEST: Final = Fraction(60)
 
@@ -48,8 +47,12 @@ def end_problems(job: Job, part: Part, where: str) -> Iterator[Problem]:
         yield Problem(where=f"{where}.length", text=length, message=message)
 
 
-def length_alone(job: Job, part: Part) -> Fraction:
-    """Clear length (mm) that a part needs alone on a stick: to its long points."""
-    gaps: Gaps = gaps_of(job, part.section)
-    first, second = faces_of(part)
-    return part.length + gaps.outer(first) + gaps.outer(second)
+def lengths_alone(job: Job, parts: Sequence[Part]) -> list[Fraction]:
+    """Clear length (mm) that each of one section's parts needs alone on a stick: to its long points."""
+    if not has_angles(parts):
+        return [part.length for part in parts]
+    gaps = gaps_of(job, parts[0].section)
+    ends = (faces_of(part) for part in parts)
+    return [
+        part.length + gaps.outer(first) + gaps.outer(second) for part, (first, second) in zip(parts, ends, strict=True)
+    ]

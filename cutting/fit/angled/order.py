@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from cutting.answer.load import held
 from cutting.fit.angled.rows import Edge, RowModel
 from cutting.fit.angled.shape import Face
 
@@ -68,8 +69,8 @@ class RowOrders:
     def counts(self, pattern: Sequence[int]) -> tuple[int, ...]:
         """Pieces of each type."""
         totals = [0] * len(self.types)
-        for kind, pieces in zip(self.type_of, pattern, strict=True):
-            totals[kind] += pieces
+        for part, pieces in held(pattern):
+            totals[self.type_of[part]] += pieces
         return tuple(totals)
 
     def beyond(self, pattern: Sequence[int]) -> int:
@@ -88,7 +89,7 @@ class RowOrders:
 
     def span(self, pattern: Sequence[int]) -> int:
         """Least clear length that a row of these parts needs."""
-        stated = sum(n * item.length for n, item in zip(pattern, self.model.items, strict=True))
+        stated = sum(n * self.model.items[part].length for part, n in held(pattern))
         return stated + self.beyond(pattern)
 
     def rest(self, counts: tuple[int, ...], last: int) -> int:

@@ -10,6 +10,7 @@ rotation, never a mirror image.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from cutting.fit.angled.shape import Face
@@ -37,12 +38,7 @@ class Pose:
 
     def face(self, face: Face) -> Face:
         """Return where this pose takes a face of the part."""
-        if face.square:
-            return face
-        column = (self.matrix[0][face.plane], self.matrix[1][face.plane])
-        plane = 0 if column[0] else 1
-        sign = column[plane] * (-1 if self.turned else 1)
-        return Face(plane, face.lean * sign, face.measure)
+        return face if face.square else _image(self, face)
 
     def faces(self, faces: tuple[Face, Face]) -> tuple[Face, Face]:
         """Left and right face of a part that lies in this pose."""
@@ -57,6 +53,14 @@ class Pose:
         """
         up = (self.matrix[0][0], self.matrix[1][0])
         return _CLOCKWISE.index(up)
+
+
+@lru_cache(maxsize=4096)
+def _image(pose: Pose, face: Face) -> Face:
+    column = (pose.matrix[0][face.plane], pose.matrix[1][face.plane])
+    plane = 0 if column[0] else 1
+    sign = column[plane] * (-1 if pose.turned else 1)
+    return Face(plane, face.lean * sign, face.measure)
 
 
 _CLOCKWISE: Final = [(1, 0), (0, 1), (-1, 0), (0, -1)]

@@ -91,13 +91,16 @@ def build_rows(
     rolls = [pose for pose in poses if not pose.turned]
     classes: dict[tuple[tuple[int, Fraction, str], ...], int] = {}
     members: list[Face] = []
+    known: dict[Face, int] = {}
 
     def number(face: Face) -> int:
-        key = tuple(sorted({_plain(roll.face(face)) for roll in rolls}))
-        if key not in classes:
-            classes[key] = len(members)
-            members.append(face)
-        return classes[key]
+        if face not in known:
+            key = tuple(sorted({_plain(roll.face(face)) for roll in rolls}))
+            if key not in classes:
+                classes[key] = len(members)
+                members.append(face)
+            known[face] = classes[key]
+        return known[face]
 
     edges = [_edges(faces, poses, number) for _, faces in parts]
     table = [[min(gaps.between(f, roll.face(g)) for roll in rolls) for g in members] for f in members]

@@ -54,10 +54,14 @@ class Face:
     lean: Fraction
     measure: Measure
 
+    def __hash__(self) -> int:
+        # Faces are looked up a hundred thousand times a job, and a fraction's own hash divides modulo a prime.
+        return hash((self.plane, self.lean.numerator, self.lean.denominator))
+
     @property
     def square(self) -> bool:
         """Whether the end is square."""
-        return self.lean == 0
+        return not self.lean
 
 
 SQUARE = Face(0, Fraction(0), Measure.CENTRE_LINE)

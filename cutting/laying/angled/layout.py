@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import islice
 from typing import TYPE_CHECKING
 
+from cutting.answer.load import held
 from cutting.answer.plan import Cut, Lie, Piece
 from cutting.fit.angled.gaps import Gaps
 from cutting.fit.angled.model import gaps_of
 from cutting.fit.angled.order import RowOrders
-from cutting.fit.angled.poses import poses_of
+from cutting.fit.angled.poses import Pose, poses_of
 from cutting.fit.angled.rows import Faces
 from cutting.fit.angled.shape import faces_of, lengths_of
 from cutting.fit.knapsack import Pattern
@@ -53,6 +55,7 @@ class RowLayouts:
             for tail in (True, False)
         )
         self._known: dict[tuple[tuple[int, ...], bool], tuple[Laid, ...]] = {}
+        self._lies: dict[tuple[str, Pose], tuple[Faces, Lie | None]] = {}
 
     def steel(self, pattern: Pattern) -> Fraction:
         """Return the least length (mm) of a row of these parts."""
@@ -64,7 +67,7 @@ class RowLayouts:
         return split_rows(self._plain.orders, pattern, windows)
 
     def _has_angles(self, pattern: Pattern) -> bool:
-        return any(not face.square for n, faces in zip(pattern, self.faces, strict=True) if n for face in faces)
+        return any(not face.square for size, _ in held(pattern) for face in self.faces[size])
 
     def cut(self, stick: Stick, pattern: Pattern, marks: Sequence[str], times: int) -> Cut:
         """Lay one row on a stick, as square parts where none of them has an angled end.
@@ -112,17 +115,14 @@ class RowLayouts:
     def _pieces(
         self, row: Sequence[Laid], pattern: Sequence[int], marks: Sequence[str]
     ) -> tuple[tuple[Piece, ...], list[Faces]]:
-        waiting: list[list[str]] = []
-        rest = list(marks)
-        for count in pattern:
-            waiting.append(rest[:count])
-            rest = rest[count:]
+        rest = iter(marks)
+        waiting = {size: list(islice(rest, count)) for size, count in held(pattern)}
         pieces: list[Piece] = []
         lying: list[Faces] = []
         at = Fraction(0)
         for laid in row:
             part = self.parts[waiting[laid.item].pop(0)]
-            left, right = laid.pose.faces(self.faces[laid.item])
+            (left, right), lie = self._lying(part, laid)
             at += self.gaps.between(lying[-1][1], left) if lying else self.gaps.outer(left)
             pieces.append(
                 Piece(
@@ -130,12 +130,20 @@ class RowLayouts:
                     length=part.length,
                     start=at,
                     end=at + part.length,
-                    lie=self._lie(part, (left, right)),
+                    lie=lie,
                 )
             )
             lying.append((left, right))
             at += part.length
         return tuple(pieces), lying
+
+    def _lying(self, part: Part, laid: Laid) -> tuple[Faces, Lie | None]:
+        """Return a part's faces as it lies in a row, and what is said of that; the same wherever it lies so."""
+        key = (part.mark, laid.pose)
+        if key not in self._lies:
+            faces = laid.pose.faces(self.faces[laid.item])
+            self._lies[key] = (faces, self._lie(part, faces))
+        return self._lies[key]
 
     def _lie(self, part: Part, lying: Faces) -> Lie | None:
         if part.ends is None or not any(part.ends.angles):

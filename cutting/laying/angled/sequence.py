@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from cutting.answer.load import held
 from cutting.fit.angled.gaps import Gaps, is_shared
 from cutting.fit.angled.order import RowOrders
 from cutting.fit.angled.poses import Pose
@@ -118,6 +119,7 @@ class Sequencer:
         self.types: list[int] = []
         self._number: dict[Face, int] = {}
         self._setting: dict[Setting, int] = {SQUARE_START: 0}
+        self._lay: dict[tuple[int, int, int], Laid] = {}
         self._joints: dict[tuple[int, int], int] = {}
         self._strokes: dict[tuple[int, int, int], tuple[tuple[int, int, int], ...]] = {}
         self._group(faces, poses)
@@ -156,16 +158,23 @@ class Sequencer:
         """
         counts = [0] * len(self.ways)
         waiting: list[list[int]] = [[] for _ in self.ways]
-        for item, pieces in enumerate(pattern):
+        for item, pieces in held(pattern):
             counts[self.kind_of[item]] += pieces
             waiting[self.kind_of[item]] += [item] * pieces
         laid = []
         for kind, way in self._run(counts):
             item = waiting[kind].pop(0)
-            # The pose was found for the first part of its kind; another may be described the other way round.
-            wanted = (self.faces[way.left], self.faces[way.right])
-            laid.append(Laid(item, next(pose for pose in self.poses if pose.faces(self.described[item]) == wanted)))
+            laid.append(self._laid(item, way))
         return tuple(laid)
+
+    def _laid(self, item: int, way: _Way) -> Laid:
+        """Lay a part: the pose was found for the first of its kind, another may be described the other way round."""
+        key = (item, way.left, way.right)
+        if key not in self._lay:
+            wanted = (self.faces[way.left], self.faces[way.right])
+            pose = next(pose for pose in self.poses if pose.faces(self.described[item]) == wanted)
+            self._lay[key] = Laid(item, pose)
+        return self._lay[key]
 
     def _run(self, counts: Sequence[int]) -> list[tuple[int, _Way]]:
         """Find kinds and poses in order."""

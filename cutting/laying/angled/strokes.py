@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from cutting.answer.plan import Piece, Stroke
 from cutting.fit.angled.gaps import Gaps, is_shared
-from cutting.fit.angled.reals import Real, exact, tangent
+from cutting.fit.angled.reals import Real, exact
 from cutting.fit.angled.rows import Faces
 from cutting.fit.angled.shape import Face
 from cutting.laying.angled.sequence import SQUARE_START, Setting, added_effort, settings
@@ -80,12 +80,7 @@ def strokes_of(
 
 def _at(face: Face, measured: Fraction, gaps: Gaps, *, begins: bool) -> Fraction:
     """Where a face meets the edge, from its measured point."""
-    offset = gaps.offset(face)
-    middle = exact(measured) + (offset if begins else -offset)
-    if gaps.is_round and face.plane == 1:
-        return _nearest(middle, gaps.step)  # the scribed line lies at mid-depth there
-    up = 1 if gaps.is_tee and face.plane == 0 else -1
-    return _nearest(middle + tangent(face.lean).times(up * gaps.depths[face.plane] / 2), gaps.step)
+    return _nearest(exact(measured) + gaps.to_edge(face, begins=begins), gaps.step)
 
 
 def _nearest(value: Real, step: Fraction) -> Fraction:

@@ -11,7 +11,7 @@ from typing import Any
 
 from cutting.buying.market import Room
 from cutting.fit.clock import Clock
-from cutting.search.processes.helpers import GRACE, Errand, Helper
+from cutting.search.processes.helpers import Errand, Helper
 from cutting.search.rooms.rooms import Ask, Rooms
 
 __all__ = ["SideBySide"]
@@ -95,7 +95,7 @@ class SideBySide(Rooms):
                 if self.clock.over() and not told:
                     told = True
                     helper.cancel()
-                if told and self.clock.overdue() > GRACE:
+                if told and self.clock.expired():
                     helper.close()
             except (EOFError, OSError, ValueError):  # the last where we closed its pipe
                 self._of = {room: other for room, other in self._of.items() if other is not helper}

@@ -26,9 +26,8 @@ from cutting.search.rooms.room import RoomCutter
 from cutting.search.rooms.rooms import Ask
 from cutting.search.task import Answer, Task, solve_task
 
-__all__ = ["GRACE", "Errand", "Forget", "Helper", "pool", "serve"]
+__all__ = ["Errand", "Forget", "Helper", "pool", "serve"]
 
-GRACE = 0.5  # seconds a helper gets to hand over its best answer once time is up
 _LENGTH = struct.Struct("!Q")
 
 

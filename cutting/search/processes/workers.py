@@ -14,16 +14,15 @@ from functools import partial
 from cutting.fit.clock import Clock
 from cutting.search.choice import Choice
 from cutting.search.processes.beside import SideBySide
-from cutting.search.processes.helpers import GRACE, Helper, pool
+from cutting.search.processes.helpers import Helper, pool
 from cutting.search.rooms.rooms import Rooms
 from cutting.search.task import Answer, Task, solve_task
 
 __all__ = ["solve_tasks"]
 
 TaskReport = Callable[[int, Choice | None, int | None], None]
-WORTH_A_HELPER = (
-    20_000  # estimated work (kinds of part x pieces) below which starting a process costs more than it saves
-)
+# Starting a process costs more than it saves below so much estimated work (kinds of part x pieces), or seconds left.
+WORTH_A_HELPER, TIME_FOR_A_HELPER = 20_000, 2.0
 
 
 class _Round:
@@ -37,9 +36,15 @@ class _Round:
         self.results: list[Answer | None] = [None] * len(tasks)
         order = sorted(range(len(tasks)), key=lambda number: -tasks[number].effort)
         self.waiting = deque(order)
-        self.helpers = _useful(sorted((task.effort for task in tasks), reverse=True), cores)
+        self.helpers = self._useful([task.effort for task in tasks], cores)
         self.active: list[Helper] = []
         self.lock = threading.Lock()
+
+    def _useful(self, efforts: Sequence[int], cores: int) -> int:
+        """How many helpers to use: those that run already, and new ones where work and time are worth a start."""
+        useful = min(cores, len(efforts)) - 1
+        worth = sum(sorted(efforts)[:-1]) >= WORTH_A_HELPER and self.clock.left() >= TIME_FOR_A_HELPER
+        return max(0, useful if worth else min(useful, pool.idle()))
 
     def next(self) -> tuple[int, Task] | None:
         """Take the largest waiting task, with its fair share of the time that is left."""
@@ -61,8 +66,7 @@ class _Round:
     def _solve(self, number: int, task: Task) -> Answer:
         """Solve a task here, its rooms side by side where processes are left over and that pays."""
         report = partial(self.report, number)
-        efforts = sorted((room.effort for room in task.market.rooms), reverse=True)
-        count = _useful(efforts, self.cores - self.helpers)
+        count = self._useful([room.effort for room in task.market.rooms], self.cores - self.helpers)
         if not count:
             return solve_task(task, report, self.clock)
         helpers = [pool.borrow() for _ in range(count)]
@@ -121,12 +125,6 @@ def solve_tasks(tasks: Sequence[Task], *, clock: Clock, cores: int, report: Task
     return [finished for finished in work.results if finished is not None]
 
 
-def _useful(efforts: Sequence[int], cores: int) -> int:
-    """How many helpers to use: those that run already, and new ones where the work is worth a start."""
-    useful = min(cores, len(efforts)) - 1
-    return max(0, useful if sum(efforts[1:]) >= WORTH_A_HELPER else min(useful, pool.idle()))
-
-
 def _wait(thread: threading.Thread, work: _Round) -> None:
     """Wait for a helper; after a cancel ask it for what it has, and end it where it doesn't answer in time."""
     told = False
@@ -136,7 +134,7 @@ def _wait(thread: threading.Thread, work: _Round) -> None:
             told = True
             for helper in work.active:
                 helper.cancel()
-        if told and work.clock.overdue() > GRACE:
+        if told and work.clock.expired():
             for helper in work.active:
                 helper.close()
             thread.join()

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from cutting.answer.load import held
 from cutting.fit.instance import Instance
 from cutting.fit.knapsack import Pattern
 from cutting.packing.relaxation import Relaxation, RelaxedPoint, floors_of
@@ -46,7 +47,7 @@ def joint_values(
         costs=tuple(max(0, cost) for costs, _ in shares for cost in costs),
         limits=tuple(limit for _, limits in shares for limit in limits),
     )
-    relaxation = _Joint(instance, cutters)
+    relaxation = _Joint(instance, cutters, should_stop)
     point = relaxation.generate(should_stop)
     return [relaxation.values_in(cutter, point) for cutter in cutters]
 
@@ -54,25 +55,28 @@ def joint_values(
 class _Joint(Relaxation):
     """Column generation over all rooms of a section."""
 
-    def __init__(self, instance: Instance, cutters: Sequence[RoomCutter]) -> None:
+    def __init__(self, instance: Instance, cutters: Sequence[RoomCutter], should_stop: Callable[[], bool]) -> None:
         self.cutters = list(cutters)
         self._starts = [sum(len(cutter.room.ways) for cutter in cutters[:at]) for at in range(len(cutters))]
         super().__init__(instance, cutters[0].fit, seeded=False)
         for cutter, start in zip(self.cutters, self._starts, strict=True):
-            self._begin(cutter, start)
+            self._begin(cutter, start, should_stop)
 
-    def _begin(self, cutter: RoomCutter, start: int) -> None:
+    def _begin(self, cutter: RoomCutter, start: int, should_stop: Callable[[], bool]) -> None:
         """Begin with one column for each part on each kind of stick that holds it."""
         demands = self.instance.demands
         for kind, way in enumerate(cutter.room.ways):
             for part, size in enumerate(self.instance.sizes):
+                if should_stop():
+                    return
                 if way.windows is None and demands[part] and size <= cutter.room.instance.capacities[kind]:
                     self.add(start + kind, cutter.fit.filled(kind, demands, part))
 
     def add(self, kind: int, pattern: Pattern) -> bool:
         """Add a column at what its stick costs, with what its pieces take off the drop's worth."""
-        takes = sum(take * n for take, n in zip(self._bench(kind).room.takes, pattern, strict=True))
-        return self.master.add(kind, pattern, self.costs[kind] + takes)
+        takes = self._bench(kind).room.takes
+        worth = sum(takes[size] * pieces for size, pieces in held(pattern))
+        return self.master.add(kind, pattern, self.costs[kind] + worth)
 
     def _bench(self, kind: int) -> RoomCutter:
         return next(b for b, start in zip(reversed(self.cutters), reversed(self._starts), strict=True) if kind >= start)

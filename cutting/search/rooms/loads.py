@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
-from cutting.answer.load import Load
+from cutting.answer.load import Load, held
 from cutting.buying.market import Market, Room, RoomOrder
 
 __all__ = ["counts_of", "fill_every_stick", "keep_drops", "order_of"]
@@ -26,9 +26,8 @@ def order_of(room: Room, loads: Sequence[Load]) -> RoomOrder:
     """Return the sticks and pieces of a room's loads."""
     demands = [0] * len(room.instance.sizes)
     for load in loads:
-        for size, pieces in enumerate(load.pattern):
-            if pieces:
-                demands[size] += pieces * load.times
+        for size, pieces in held(load.pattern):
+            demands[size] += pieces * load.times
     return RoomOrder(counts=counts_of(room, loads), demands=tuple(demands))
 
 

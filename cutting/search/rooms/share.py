@@ -76,6 +76,7 @@ class ShareCutter:
         self.clock = clock
         self.fit: Fit = fit_of(instance, windows)
         self._work = Work()
+        self._by_hand: dict[tuple[tuple[int, ...], tuple[int, ...]], tuple[Load, ...] | None] = {}
         self._relaxations: list[Relaxation] = []
         self._possible: Relaxation | None = None
 
@@ -92,8 +93,13 @@ class ShareCutter:
     def relaxed(self, costs: Sequence[int], limits: Sequence[int]) -> Priced | None:
         """Solve the linear relaxation at these prices and limits; None where time is over before."""
         instance = self.at(costs, limits)
-        relaxation = Relaxation(instance, self.fit)
+        plan = self.by_hand(costs, limits)
+        if self.clock.over():
+            return None
+        relaxation = Relaxation(instance, self.fit, plan=plan, should_stop=self.clock.over)
         self._relaxations.append(relaxation)
+        if self.clock.over():
+            return None
         point = relaxation.generate(self.clock.over)
         if self.clock.over():
             return None
@@ -105,7 +111,10 @@ class ShareCutter:
 
     def by_hand(self, costs: Sequence[int], limits: Sequence[int]) -> tuple[Load, ...] | None:
         """Return a plan made by hand's rule at these prices and limits; None where that doesn't find one."""
-        return fill_by_hand(self.at(costs, limits), self.fit)
+        asked = tuple(costs), tuple(limits)
+        if asked not in self._by_hand:
+            self._by_hand[asked] = fill_by_hand(self.at(costs, limits), self.fit)
+        return self._by_hand[asked]
 
     def explain(self, counts: tuple[int, ...]) -> Inequality | None:
         """Return an inequality that these sticks violate; None where a fractional layout exists."""

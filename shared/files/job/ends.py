@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 from typing import Annotated, Any, Final
-
-from pydantic import PlainValidator, ValidationInfo, WithJsonSchema
 
 from cutting.laying.angled.hands import edge_matters, plane_matters
 from cutting.question.errors import LengthError
 from cutting.question.job import Ends, Lean, Measure, Part, Section
 from cutting.question.lengths import Unit, format_length, parse_length
 from cutting.question.problems import Problem
-from shared.files.job.fields import Reading, refuse
+from shared.files.job.fields import Kind, Reading, digits, length_of, length_text, refuse, value_text
 
 __all__ = [
     "AnglesField",
@@ -25,17 +23,16 @@ __all__ = [
     "MeasuredField",
     "PlanesField",
     "SwingField",
-    "angle_text",
-    "ends_table",
     "make_ends",
     "side_names",
+    "stated_ends",
 ]
 
 STEEPEST: Final = Fraction(60)
 _LEAST_AMBIGUOUS: Final = Fraction(30)
 _FORTY_FIVE: Final = Fraction(45)
 _ANGLE: Final = re.compile(
-    r"\s*(?P<number>\d{1,3}(?:\.\d{1,6})?|\d{1,2}\s+\d/\d)\s*(?:°|deg(?:rees)?)?(?P<square>\s+from\s+square)?\s*"
+    r"\s*(?P<number>\d{1,3}(?:\.\d{1,30})?|\d{1,2}\s+\d/\d)\s*(?:°|deg(?:rees)?)?(?P<square>\s+from\s+square)?\s*"
 )
 _EDGES: Final = {"top": (0, 1), "bottom": (0, -1), "right": (1, 1), "left": (1, -1)}
 _NAMES: Final = {
@@ -53,18 +50,23 @@ _MEASURES: Final = {
 }
 
 
-def _angle(value: Any) -> Fraction:
-    """Read degrees from square; what could as well be measured from the length of the steel is asked about."""
+def _degrees(value: Any, example: str) -> tuple[Fraction, bool]:
+    """Read degrees, and whether they are said to be counted from square."""
     stated = False
     if isinstance(value, str):
         found = _ANGLE.fullmatch(value)
         if found is None:
-            refuse('write degrees from square, such as "45", "22.5" or "30 from square"')
+            refuse(f"write degrees from square, such as {example}")
         stated = found["square"] is not None
         value = sum(Fraction(part) for part in found["number"].split())
     if isinstance(value, bool) or not hasattr(value, "as_integer_ratio"):
-        refuse('write degrees from square, such as "45", "22.5" or "30 from square"')
-    angle = Fraction(value)
+        refuse(f"write degrees from square, such as {example}")
+    return Fraction(value), stated
+
+
+def _angle(value: Any) -> Fraction:
+    """Read degrees from square; what could as well be measured from the length of the steel is asked about."""
+    angle, stated = _degrees(value, '"45", "22.5" or "30 from square"')
     other = 90 - angle
     if not 0 <= angle <= STEEPEST:
         from_square = f'; if {_number(angle)} is measured along the steel, write "{_number(other)} from square"'
@@ -77,32 +79,42 @@ def _angle(value: Any) -> Fraction:
     return angle
 
 
-def _swing(value: Any) -> Fraction:
+def _angle_text(angle: Fraction) -> str:
+    """Write an angle so that it reads back: as a plain number where only one axis makes sense of it."""
+    number = _number(angle)
+    if Fraction(number) != angle:
+        whole, rest = divmod(angle, 1)
+        number = f"{whole} {rest}"
+    return f"{number} from square" if angle >= _LEAST_AMBIGUOUS and angle != _FORTY_FIVE else number
+
+
+def _swing(value: Any, _: Reading) -> Fraction:
     """Read how far a saw swings; its scale counts from square."""
-    if isinstance(value, str):
-        found = _ANGLE.fullmatch(value)
-        if found is None:
-            refuse('write degrees from square, such as "45"')
-        value = sum(Fraction(part) for part in found["number"].split())
-    if isinstance(value, bool) or not hasattr(value, "as_integer_ratio"):
-        refuse('write degrees from square, such as "45"')
-    angle = Fraction(value)
+    angle, _stated = _degrees(value, '"45"')
     if not 0 < angle <= 90:  # noqa: PLR2004  degrees
         refuse("write degrees from square, more than 0 and at most 90")
     return angle
 
 
+def _swing_text(angle: Fraction, _: Reading) -> str:
+    return _number(angle)
+
+
 def _number(angle: Fraction) -> str:
-    return f"{float(angle):g}"
+    return digits(angle) or f"{float(angle):g}"
 
 
-def _angles(value: Any) -> tuple[Fraction, Fraction]:
+def _angles(value: Any, _: Reading) -> tuple[Fraction, Fraction]:
     if not isinstance(value, list | tuple):
         angle = _angle(value)
         return angle, angle
     if len(value) != 2:  # noqa: PLR2004  a part has two ends
         refuse(f'write both ends, such as ["45", "0"]; this list has {len(value)}')
     return _angle(value[0]), _angle(value[1])
+
+
+def _angles_text(angles: tuple[Fraction, Fraction], _: Reading) -> list[str]:
+    return [_angle_text(angle) for angle in angles]
 
 
 def _word(value: Any, known: Sequence[str], what: str) -> str:
@@ -112,11 +124,11 @@ def _word(value: Any, known: Sequence[str], what: str) -> str:
     return text
 
 
-def _lean(value: Any) -> Lean:
+def _lean(value: Any, _: Reading) -> Lean:
     return Lean(_word(value, [lean.value for lean in Lean], "how the two ends lean towards each other"))
 
 
-def _measured(value: Any) -> Measure:
+def _measured(value: Any, _: Reading) -> Measure:
     return _MEASURES[_word(value, list(_MEASURES), "between which points the length was measured")]
 
 
@@ -129,62 +141,37 @@ def _texts(value: Any, example: str) -> tuple[str, ...]:
     return tuple(str(text).strip().lower() for text in texts)
 
 
-def _planes(value: Any) -> tuple[str, ...]:
+def _planes(value: Any, _: Reading) -> tuple[str, ...]:
     return _texts(value, '"3" or ["3", "2"]')
 
 
-def _edges(value: Any) -> tuple[str, ...]:
+def _edges(value: Any, _: Reading) -> tuple[str, ...]:
     texts = _texts(value, '"top" or ["top", "right"]')
     for text in texts:
         _word(text, list(_EDGES), "to which edge the long point lies, seen along the part from its first end")
     return texts
 
 
-def _depth(value: Any, info: ValidationInfo) -> Fraction:
-    if not isinstance(info.context, Reading):
-        raise TypeError("a job file is read by read_job, which knows its unit")
-    try:
-        depth = parse_length(value, info.context.unit)
-    except LengthError as error:
-        refuse(error.wanted, error.position if isinstance(value, str) else None)
-    except TypeError:
-        refuse("write a length")
-    if depth == 0:
-        refuse("must be more than 0")
-    return depth
+def _one_or_both(texts: tuple[str, ...], _: Reading) -> str | list[str]:
+    return texts[0] if len(set(texts)) == 1 else list(texts)
+
+
+def _each_or_both(schema: dict[str, Any], fewest: int) -> dict[str, Any]:
+    return {"anyOf": [schema, {"type": "array", "items": schema, "minItems": fewest, "maxItems": 2}]}
 
 
 _DEGREES: Final = {"type": ["string", "number"], "examples": ["45", "22.5", "30 from square"]}
-_TEXT: Final = {"type": "string"}
+_LEANS: Final = {"enum": [lean.value for lean in Lean]}
+_MEASURED: Final = {"enum": list(_MEASURES)}
+_DEPTH: Final = {"type": ["string", "number"], "examples": ["2", "50 mm"]}
 
-AnglesField = Annotated[
-    tuple[Fraction, Fraction],
-    PlainValidator(_angles),
-    WithJsonSchema({"anyOf": [_DEGREES, {"type": "array", "items": _DEGREES, "minItems": 2, "maxItems": 2}]}),
-]
-SwingField = Annotated[Fraction, PlainValidator(_swing), WithJsonSchema(_DEGREES)]
-LeanField = Annotated[Lean, PlainValidator(_lean), WithJsonSchema({"enum": [lean.value for lean in Lean]})]
-MeasuredField = Annotated[Measure, PlainValidator(_measured), WithJsonSchema({"enum": list(_MEASURES)})]
-PlanesField = Annotated[
-    tuple[str, ...],
-    PlainValidator(_planes),
-    WithJsonSchema({"anyOf": [_TEXT, {"type": "array", "items": _TEXT, "minItems": 1, "maxItems": 2}]}),
-]
-EdgesField = Annotated[
-    tuple[str, ...],
-    PlainValidator(_edges),
-    WithJsonSchema(
-        {
-            "anyOf": [
-                {"enum": list(_EDGES)},
-                {"type": "array", "items": {"enum": list(_EDGES)}, "minItems": 1, "maxItems": 2},
-            ]
-        }
-    ),
-]
-DepthField = Annotated[
-    Fraction, PlainValidator(_depth), WithJsonSchema({"type": ["string", "number"], "examples": ["2", "50 mm"]})
-]
+AnglesField = Annotated[tuple[Fraction, Fraction], Kind(_angles, _angles_text, _each_or_both(_DEGREES, 2))]
+SwingField = Annotated[Fraction, Kind(_swing, _swing_text, _DEGREES)]
+LeanField = Annotated[Lean, Kind(_lean, value_text, _LEANS)]
+MeasuredField = Annotated[Measure, Kind(_measured, value_text, _MEASURED)]
+PlanesField = Annotated[tuple[str, ...], Kind(_planes, _one_or_both, _each_or_both({"type": "string"}, 1))]
+EdgesField = Annotated[tuple[str, ...], Kind(_edges, _one_or_both, _each_or_both({"enum": list(_EDGES)}, 1))]
+DepthField = Annotated[Fraction, Kind(length_of, length_text, _DEPTH)]
 
 
 def side_names(section: Section, unit: Unit) -> tuple[str, str]:
@@ -350,37 +337,28 @@ def make_ends(part: Part, stated: Any, where: str, unit: Unit) -> tuple[Ends | N
     return ends, tuple(asking.problems)
 
 
-def angle_text(angle: Fraction) -> str:
-    """Write an angle so that it reads back: as a plain number where only one axis makes sense of it."""
-    number = _number(angle)
-    if Fraction(number) != angle:
-        whole, rest = divmod(angle, 1)
-        number = f"{whole} {rest}"
-    return f"{number} from square" if angle >= _LEAST_AMBIGUOUS and angle != _FORTY_FIVE else number
-
-
-def ends_table(part: Part, unit: Unit) -> Iterator[tuple[str, Any]]:
-    """Yield the fields of a part line that state its ends, such that they read back as the same part."""
+def stated_ends(part: Part, unit: Unit) -> dict[str, Any]:
+    """Return the fields of a part line that state its ends, such that they read back as the same part."""
+    stated: dict[str, Any] = dict.fromkeys(("ends", "lean", "measured", "depth", "plane", "long_points"))
     ends = part.ends
     if ends is None or not any(ends.angles):
-        return
-    yield "ends", [angle_text(angle) for angle in ends.angles]
+        return stated
+    stated |= {"ends": ends.angles, "measured": ends.measure}
     if all(ends.angles) and ends.planes[0] == ends.planes[1]:
-        yield "lean", ends.lean.value
-    yield "measured", ends.measure.value
+        stated["lean"] = ends.lean
     if ends.depths is not None:
-        yield "depth", format_length(ends.depths[0] if ends.angles[0] else ends.depths[1], unit)
+        stated["depth"] = ends.depths[0] if ends.angles[0] else ends.depths[1]
     if plane_matters(part) or ends.planes != (0, 0):
         names = side_names(part.section, unit)
-        planes = [names[plane] for plane in ends.planes]
-        yield "plane", planes[0] if planes[0] == planes[1] else planes
+        stated["plane"] = tuple(names[plane] for plane in ends.planes)
     if edge_matters(part):
-        yield "long_points", _edges_of(ends)
+        stated["long_points"] = _edges_of(ends)
+    return stated
 
 
-def _edges_of(ends: Ends) -> str | list[str]:
+def _edges_of(ends: Ends) -> tuple[str, ...]:
     words = {value: text for text, value in _EDGES.items()}
     first, second = (words[plane, sign] for plane, sign in zip(ends.planes, ends.toward, strict=True))
     if all(ends.angles) and ends.planes[0] != ends.planes[1]:
-        return [first, second]
-    return first if ends.angles[0] else second
+        return first, second
+    return (first if ends.angles[0] else second,)

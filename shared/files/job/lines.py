@@ -5,52 +5,35 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, Final, TypeVar
 
-from pydantic import BaseModel, ValidationError
+from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from cutting.question.errors import SectionError
 from cutting.question.problems import Problem
 from shared.files.job.fields import Reading
-from shared.files.job.nested import model_at, path_of
-from shared.files.job.terms.wire import CarryFields, KeepFields, YardLine
-from shared.files.job.wire import JobFile, OwnLine, PartLine, RackLine, SawFields, StickLine, TopFields
+from shared.files.job.table import Table, path_of, table_at
+from shared.files.job.terms import BASES
+from shared.files.job.wire import LISTS, TABLES, JobFile, OwnLine, PartLine, PieceLine, TopFields
 from shared.sections import understand
+from shared.wording.plurals import listed
 
-__all__ = ["LISTS", "TABLES", "Lines", "validate_lines", "validate_table"]
-
-LISTS: Final[Mapping[str, type[BaseModel]]] = {
-    "parts": PartLine,
-    "sticks": StickLine,
-    "rack": RackLine,
-    "own": OwnLine,
-    "yards": YardLine,
-}
-"""The lists of a job file and what their lines hold, sticks in the order in which the engine numbers them."""
-
-TABLES: Final[Mapping[str, type[BaseModel]]] = {"saw": SawFields, "carry": CarryFields, "keep_value": KeepFields}
-"""The single tables of a job file and what they hold."""
+__all__ = ["Lines", "missing_table", "validate_lines", "validate_table"]
 
 _MOST_SHOWN: Final = 60
 _ALIKE: Final = 65
 _HOMES: Final = {
-    "discount": "in [[rack]]",
-    "breaks": "in [[sticks]]",
-    "substitutes": "in [[parts]]",
-    "yard": "in [[sticks]] and [[rack]]",
-    **dict.fromkeys(YardLine.model_fields, "in [[yards]]"),
-    **dict.fromkeys(CarryFields.model_fields, "in [carry]"),
-    **dict.fromkeys(TopFields.model_fields, "at the top, above [saw]"),
-    **dict.fromkeys(SawFields.model_fields, "in [saw]"),
+    **{f"[[{name}]]": table for name, table in LISTS.items()},
+    **{f"[{name}]": table for name, table in TABLES.items()},
 }
 
-_Model = TypeVar("_Model", bound=BaseModel)
-Lines = list[tuple[int, BaseModel]]
+_Table = TypeVar("_Table", bound=Table)
+Lines = list[tuple[int, Table]]
 """Good lines of one list, each with its index in the file."""
 
 
 def validate_table(
-    model: type[_Model], raw: Any, where: str, reading: Reading
-) -> tuple[_Model | None, tuple[Problem, ...]]:
+    model: type[_Table], raw: Any, where: str, reading: Reading
+) -> tuple[_Table | None, tuple[Problem, ...]]:
     """Validate one table.
 
     Parameters
@@ -84,8 +67,8 @@ def validate_table(
         )
 
 
-def _meant(model: type[BaseModel], loc: tuple[int | str, ...]) -> tuple[int | str, ...]:
-    return (*loc[:-1], _near(model_at(model, loc[:-1]), str(loc[-1])))
+def _meant(model: type[Table], loc: tuple[int | str, ...]) -> tuple[int | str, ...]:
+    return (*loc[:-1], _near(table_at(model, loc[:-1]), str(loc[-1])))
 
 
 def validate_lines(raw: Mapping[str, Any], field: str, reading: Reading) -> tuple[Lines, tuple[Problem, ...]]:
@@ -107,9 +90,9 @@ def validate_lines(raw: Mapping[str, Any], field: str, reading: Reading) -> tupl
     return good, tuple(problems)
 
 
-def _unclear_section(line: BaseModel | None, where: str) -> Iterator[Problem]:
+def _unclear_section(line: Table | None, where: str) -> Iterator[Problem]:
     """A section name with two readings is asked, never guessed."""
-    if not isinstance(line, PartLine | StickLine | RackLine | OwnLine):
+    if not isinstance(line, PartLine | PieceLine):
         return
     try:
         understand(line.section, line.material)
@@ -129,7 +112,7 @@ def _prices(line: Any, where: str) -> Iterator[Problem]:
 
 
 def _stated(line: Mapping[str, Any]) -> list[str]:
-    return [base for base in ("price", "price_per_length", "price_per_weight", "discount") if base in line]
+    return [base for base in BASES.values() if base in line]
 
 
 def _too_many(line: Any, where: str, what: str) -> Iterator[Problem]:
@@ -139,16 +122,16 @@ def _too_many(line: Any, where: str, what: str) -> Iterator[Problem]:
         yield Problem(where=where, text=text, message=f"{len(stated)} prices for one {what}; keep one of them")
 
 
-def _problem(model: type[BaseModel], detail: ErrorDetails, where: str) -> Problem:
+def _problem(model: type[Table], detail: ErrorDetails, where: str) -> Problem:
     path = path_of(where, detail["loc"])
     if detail["type"] in {"missing", "extra_forbidden"}:
-        inner, field = model_at(model, detail["loc"][:-1]), str(detail["loc"][-1])
+        inner, field = table_at(model, detail["loc"][:-1]), str(detail["loc"][-1])
         if detail["type"] == "missing":
             return Problem(where=path, text="", message=f"missing; write {_example(inner, field)}")
         return Problem(where=path, text=_shown(field), message=_unknown(inner, field))
     text = _shown(detail["input"])
     if "ctx" not in detail or "position" not in detail["ctx"]:  # pydantic's own: not a table, not a list
-        fields = ", ".join(model_at(model, detail["loc"]).model_fields)
+        fields = ", ".join(table_at(model, detail["loc"]).model_fields)
         kind = "a list of tables" if detail["type"] == "tuple_type" else "a table"
         return Problem(where=path, text=text, message=f"write {kind} with the fields {fields}")
     position = detail["ctx"]["position"]
@@ -157,26 +140,40 @@ def _problem(model: type[BaseModel], detail: ErrorDetails, where: str) -> Proble
     return Problem(where=path, text=text, message=detail["ctx"]["message"], position=position)
 
 
-def _example(model: type[BaseModel], field: str) -> str:
+def missing_table(name: str, model: type[Table]) -> tuple[Problem, ...]:
+    """Say that a single table is missing, and what to write at least."""
+    least = ", ".join(_example(model, field) for field, info in model.model_fields.items() if info.is_required())
+    return (Problem(where=name, text="", message=f"missing; write a [{name}] table with at least {least}"),)
+
+
+def _example(model: type[Table], field: str) -> str:
     example = (model.model_fields[field].examples or [""])[0]
     return f'{field} = "{example}"' if isinstance(example, str) else f"{field} = {example}"
 
 
-def _unknown(model: type[BaseModel], field: str) -> str:
+def _unknown(model: type[Table], field: str) -> str:
     if model is OwnLine and field.startswith(("price", "discount")):
         return "own pieces cost nothing; leave the price out, or list the piece under [[rack]]"
     if near := _near(model, field):
         return f"unknown field; did you mean {near}?"
-    if field in _HOMES:
-        return f"unknown field here; {field} is written {_HOMES[field]}"
-    return f"unknown field; known here are {', '.join(_known(model))}"
+    known = f"known here are {', '.join(_known(model))}"
+    home = _home(field)
+    return f"unknown field here; {field} is written {home}; {known}" if home else f"unknown field; {known}"
 
 
-def _known(model: type[BaseModel]) -> list[str]:
+def _home(field: str) -> str:
+    """Return where a field is written; empty for one that is unknown everywhere."""
+    if field in TopFields.model_fields:
+        return "at the top, above [saw]"
+    homes = [home for home, table in _HOMES.items() if field in table.model_fields]
+    return f"in {listed(homes)}" if homes else ""
+
+
+def _known(model: type[Table]) -> list[str]:
     return list((JobFile if model is TopFields else model).model_fields)
 
 
-def _near(model: type[BaseModel], field: str) -> str:
+def _near(model: type[Table], field: str) -> str:
     """Return the known field that a misspelt one most likely means; empty where none is near."""
     from rapidfuzz import fuzz, process  # noqa: PLC0415 - only where something is misspelt
 

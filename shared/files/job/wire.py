@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Any
+from fractions import Fraction
+from functools import lru_cache
+from typing import Any, ClassVar, Final, Self, get_origin
 
 from pydantic import Field
 
+from cutting.question.job import Job, Part, Saw, Section, Source, Stick, Substitute
+from cutting.question.lengths import Unit
 from shared.files.job.ends import (
     AnglesField,
     DepthField,
@@ -15,31 +19,45 @@ from shared.files.job.ends import (
     MeasuredField,
     PlanesField,
     SwingField,
+    stated_ends,
 )
 from shared.files.job.fields import (
-    AmountField,
     CountField,
     CurrencyField,
     FlagField,
     KerfField,
     LengthField,
     NameField,
-    PerLengthField,
-    PerWeightField,
-    ShareField,
     TextField,
     ToleranceField,
     TrimsField,
     UnitField,
 )
-from shared.files.job.table import Table
-from shared.files.job.terms.wire import BreakFields, CarryFields, KeepFields, SubstituteFields, YardLine
+from shared.files.job.money import AmountField, DiscountField
+from shared.files.job.table import Table, table_in
+from shared.files.job.terms import BreakFields, CarryFields, KeepFields, Prices, YardLine
+from shared.sections import understand
 
-__all__ = ["JobFile", "OwnLine", "PartLine", "RackLine", "SawFields", "StickLine", "TopFields", "job_schema"]
+__all__ = [
+    "LISTS",
+    "TABLES",
+    "JobFile",
+    "OwnLine",
+    "PartLine",
+    "PieceLine",
+    "RackLine",
+    "SawFields",
+    "StickLine",
+    "TopFields",
+    "job_schema",
+]
 
 
 class SawFields(Table):
     """The saw."""
+
+    makes = Saw
+    named: ClassVar = {"largest_angle": "largest"}
 
     kerf: KerfField = Field(description="Steel that one cut takes, 0 or more.", examples=["3/32"])
     end_trim: TrimsField | None = Field(
@@ -60,8 +78,24 @@ class SawFields(Table):
     )
 
 
+class SubstituteFields(Table):
+    """Another section that the designer accepts for a part."""
+
+    makes = Substitute
+
+    section: NameField = Field(description="Which.", examples=["SHS 1-1/2x1-1/2x3/16"])
+    material: TextField | None = Field(
+        default=None, description="Grade and finish; the part's own when left out.", examples=["galvanised"]
+    )
+    remark: TextField = Field(
+        default="", description="What the designer says about it.", examples=["heavier, holes as drawn"]
+    )
+
+
 class PartLine(Table):
     """One line of the parts list."""
+
+    makes = Part
 
     mark: NameField | None = Field(
         default=None, description="The part's label; numbered when missing.", examples=["P1"]
@@ -87,6 +121,9 @@ class PartLine(Table):
         description="Between which points its length was measured; needed as soon as an end isn't square.",
         examples=["long point"],
     )
+    depth: DepthField | None = Field(
+        default=None, description="Size in the plane of the cut of a section we don't know.", examples=["2"]
+    )
     plane: PlanesField | None = Field(
         default=None,
         description="Which side of the section lies in the plane of the cut; a list where the ends differ.",
@@ -99,9 +136,6 @@ class PartLine(Table):
         "different parts.",
         examples=["top"],
     )
-    depth: DepthField | None = Field(
-        default=None, description="Size in the plane of the cut of a section we don't know.", examples=["2"]
-    )
     note: TextField = Field(default="", description="Stays with the part to the cut sheet.", examples=["posts"])
     assembly: TextField = Field(default="", description="The assembly it belongs to.", examples=["stall"])
     substitutes: tuple[SubstituteFields, ...] = Field(
@@ -110,9 +144,30 @@ class PartLine(Table):
         examples=[[{"section": "SHS 1-1/2x1-1/2x3/16", "remark": "heavier"}]],
     )
 
+    def part(self, mark: str) -> Part:
+        """Return the part, as yet with square ends."""
+        substitutes = tuple(
+            each.value(section=_section(each.section, self.material if each.material is None else each.material))
+            for each in self.substitutes
+        )
+        section = _section(self.section, self.material)
+        part: Part = self.value(mark=mark, section=section, ends=None, substitutes=substitutes)
+        return part
 
-class _Piece(Table):
+    @classmethod
+    def of_part(cls, part: Part, unit: Unit) -> Self:
+        """Return the line that states a part."""
+        substitutes = tuple(
+            SubstituteFields.of(each, **_named(each.section, besides=part.section)) for each in part.substitutes
+        )
+        return cls.of(part, **_named(part.section), **stated_ends(part, unit), substitutes=substitutes)
+
+
+class PieceLine(Table):
     """What lines of sticks, rack and own pieces share."""
+
+    makes = Stick
+    named: ClassVar = {"end_trim": "trims", "quantity": "available"}
 
     id: NameField | None = Field(
         default=None, description="What the plan calls it; numbered when missing.", examples=["S1"]
@@ -129,23 +184,37 @@ class _Piece(Table):
         default=None, description="Its own trim instead of the saw's; 0 where an end is sawn already.", examples=["0"]
     )
 
+    def stick(self, name: str, source: Source, trims: tuple[Fraction, Fraction]) -> Stick:
+        """Return the stick; it is trimmed like all of the job where it says nothing."""
+        section = _section(self.section, self.material)
+        own_trims = trims if self.end_trim is None else self.end_trim
+        stick: Stick = self.value(id=name, source=source, section=section, trims=own_trims)
+        return stick
 
-class _Priced(_Piece):
-    """What is bought: exactly one of the prices, or none in a job without prices."""
+    @classmethod
+    def of_stick(cls, stick: Stick, trims: tuple[Fraction, Fraction]) -> Self:
+        """Return the line that states a stick of a job whose sticks are usually trimmed so."""
+        return cls.of(stick, **_named(stick.section), end_trim=None if stick.trims == trims else stick.trims)
+
+
+class _YardsPiece(PieceLine):
+    """A line of what a yard has."""
 
     yard: NameField | None = Field(
         default=None, description="Which yard has it; left out in a job without yards.", examples=["Harbour Steel"]
     )
-    price: AmountField | None = Field(default=None, description="For one piece.", examples=["61.40"])
-    price_per_length: PerLengthField | None = Field(
-        default=None, description="An amount for a length.", examples=["3.07/ft"]
-    )
-    price_per_weight: PerWeightField | None = Field(
-        default=None, description="An amount for a weight: lb, kg, cwt (US, 100 lb) or t.", examples=["0.82/lb"]
-    )
+
+    def told(self, **more: Any) -> dict[str, Any]:
+        """Return no yard as an empty name, and the rest."""
+        return super().told(yard=self.yard or "", **more)
+
+    @classmethod
+    def of(cls, value: Stick, **more: Any) -> Self:
+        """Return the line that states a stick."""
+        return super().of(value, yard=value.yard or None, **more)
 
 
-class StickLine(_Priced):
+class StickLine(Prices, _YardsPiece):
     """Full bars that a yard sells."""
 
     available: CountField | None = Field(
@@ -157,11 +226,15 @@ class StickLine(_Priced):
         examples=[[{"from_quantity": 10, "price": "57.90"}]],
     )
 
+    def told(self, **more: Any) -> dict[str, Any]:
+        """Return breaks that have a price, and the rest; what is wrong with the others is said elsewhere."""
+        return super().told(breaks=tuple(each.value() for each in self.breaks if each.stated is not None), **more)
 
-class RackLine(_Priced):
+
+class RackLine(Prices, _YardsPiece):
     """Single pieces on a yard's rack of offcuts."""
 
-    discount: ShareField | None = Field(
+    discount: DiscountField | None = Field(
         default=None,
         description="Off the lowest price per length of that section's sticks, instead of a price.",
         examples=["40 %"],
@@ -169,14 +242,20 @@ class RackLine(_Priced):
     quantity: CountField = Field(default=1, description="How many there are alike.", examples=[2])
 
 
-class OwnLine(_Piece):
+class OwnLine(PieceLine):
     """One's own drops: they cost nothing."""
 
     quantity: CountField = Field(default=1, description="How many there are alike.", examples=[2])
 
+    def told(self, **more: Any) -> dict[str, Any]:
+        """Return no price, and the rest."""
+        return super().told(price=None, **more)
+
 
 class TopFields(Table):
-    """What a job states once, the saw aside."""
+    """What a job states once, single tables aside."""
+
+    makes = Job
 
     title: TextField = Field(default="", description="Shown on all paper.", examples=["Market stalls, set of six"])
     unit: UnitField = Field(description="What a bare number means: in, ft, mm, cm or m.", examples=["in"])
@@ -215,14 +294,38 @@ class TopFields(Table):
 class JobFile(TopFields):
     """A job: what is to be cut, from what, with which saw."""
 
-    saw: SawFields = Field(description="The saw.")
+    saw: SawFields = Field(
+        description="What a cut takes, what is trimmed, what the saw can hold and how far it swings."
+    )
+    carry: CarryFields | None = Field(default=None, description="What can be carried home on one trip.")
+    keep_value: KeepFields | None = Field(default=None, description="What leftovers are worth to the shop.")
+    yards: tuple[YardLine, ...] = Field(default=(), description="The yards, where their terms matter.")
     parts: tuple[PartLine, ...] = Field(description="The parts list, at least one line.", min_length=1)
     sticks: tuple[StickLine, ...] = Field(default=(), description="Full bars that a yard sells.")
     rack: tuple[RackLine, ...] = Field(default=(), description="Single pieces on a yard's rack.")
     own: tuple[OwnLine, ...] = Field(default=(), description="One's own drops.")
-    yards: tuple[YardLine, ...] = Field(default=(), description="The yards, where their terms matter.")
-    carry: CarryFields | None = Field(default=None, description="What can be carried home on one trip.")
-    keep_value: KeepFields | None = Field(default=None, description="What leftovers are worth to the shop.")
+
+
+@lru_cache(maxsize=1024)
+def _section(name: str, material: str) -> Section:
+    return understand(name, material)
+
+
+def _named(section: Section, besides: Section | None = None) -> dict[str, str | None]:
+    """Return the fields that state a section, the material left out where it is that of another one."""
+    same = besides is not None and besides.material == section.material
+    return {"section": section.name, "material": None if same else section.material}
+
+
+_WITHIN: Final = {
+    field: table for field, info in JobFile.model_fields.items() if (table := table_in(info.annotation)) is not None
+}
+LISTS: Final = {
+    field: table for field, table in _WITHIN.items() if get_origin(JobFile.model_fields[field].annotation) is tuple
+}
+"""The lists of a job file and what their lines hold."""
+TABLES: Final = {field: table for field, table in _WITHIN.items() if field not in LISTS}
+"""The single tables of a job file and what they hold."""
 
 
 def job_schema() -> dict[str, Any]:

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
+from shared.reading.grid.cells import MOST_LINE, Cell, Row, Sheet
 from shared.reading.grid.headers import find_header
-from shared.reading.grid.sheet import MOST_LINE, Cell, Row, Sheet
 
 __all__ = ["SPACES", "aligned"]
 

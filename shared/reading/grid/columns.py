@@ -6,8 +6,8 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
+from shared.reading.grid.cells import Row
 from shared.reading.grid.headers import Column, Role
-from shared.reading.grid.sheet import Row
 from shared.reading.line.lengths import (
     LENGTH_UNITS,
 )

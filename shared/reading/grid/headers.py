@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from enum import StrEnum
 from typing import Final
 
 from cutting.question.lengths import Unit
-from shared.reading.grid.sheet import Row
+from shared.reading.grid.cells import Row
 from shared.reading.line.breaks import break_in_header
 from shared.reading.text.tokens import plain, unit_of
+from shared.reading.text.vocabulary import COUNTERS
 from shared.sections.words import fold
 
 __all__ = ["Column", "Role", "find_header", "with_units"]
@@ -118,8 +120,14 @@ _TRAILING: Final = re.compile(
 )
 _LOOK_AT: Final = 20
 _UNIT_NAMES: Final = frozenset("mm cm m in inch inches ft feet foot zoll pouces po pulgadas pulg".split())  # noqa: SIM905
-_BELOW: Final = frozenset({"n", "no", "nr", "kg", "lb", "lbs", "pcs", "pc", "stk", "st", "pz", "uds", "ea"})
-"""Units of other columns that may stand beside those of lengths."""
+_BELOW: Final = frozenset(
+    "n no nr kg lb lbs pc pce pces pcs stk st stck stuck pz uds ud ea each off qty n/a - deg grad text x".split()  # noqa: SIM905
+)
+"""What may stand below other columns beside the units of lengths."""
+_MONEY_BELOW: Final = re.compile(
+    r"(?:[€$£]|eur|usd|gbp|euro)(?:\s*/\s*[^\W\d]{1,5})?|(?:kg|lbs?)\s*/\s*(?:m|ft)", re.IGNORECASE
+)
+_LEAD_IN: Final = re.compile(r"(?:in|en|a|à|as)\s+", re.IGNORECASE)
 
 
 class Column:
@@ -179,20 +187,27 @@ def with_units(columns: list[Column | None], row: Row) -> list[Column | None] | 
 
     A column without a title beside a column of lengths belongs to it: feet and inches in two columns.
     """
-    texts = [plain(cell.text).strip(" ()[]") for cell in row.cells]
+    texts = [_LEAD_IN.sub("", plain(cell.text).strip(" ()[].")) for cell in row.cells]
     said = [text for text in texts if text]
-    if not said or not all(fold(text) in _BELOW or _unit_word(text) is not None for text in said):
+    if not any(_names_unit(text) for text in said):
         return None
-    if not any(_unit_word(text) is not None for text in said):
+    if not all(fold(text) in _BELOW or fold(text) in COUNTERS or _names_unit(text) for text in said):
         return None
     settled = [*columns, *[None] * (len(texts) - len(columns))]
     last: Column | None = None
     for at, column in enumerate(settled):
         last = column if column is not None else last
-        unit = _unit_word(texts[at]) if at < len(texts) else None
+        text = texts[at] if at < len(texts) else ""
+        unit = _unit_word(text)
         if unit is not None and last is not None and last.role is Role.LENGTH:
             settled[at] = Column(Role.LENGTH, last.title, unit)
+        elif column is not None and column.role in {Role.PRICE, Role.BREAK} and _MONEY_BELOW.fullmatch(text):
+            settled[at] = Column(column.role, f"{column.title} {text}", column.unit, column.least)
     return settled
+
+
+def _names_unit(text: str) -> bool:
+    return _unit_word(text) is not None or _MONEY_BELOW.fullmatch(text) is not None
 
 
 def _unit_word(text: str) -> Unit | None:
@@ -210,7 +225,7 @@ def _unit(text: str) -> Unit | None:
     return Unit(named) if named in set(Unit) else None
 
 
-def find_header(rows: tuple[Row, ...]) -> tuple[int, list[Column | None]] | None:
+def find_header(rows: Sequence[Row]) -> tuple[int, list[Column | None]] | None:
     """Return the header row's index and its columns, None where there is none.
 
     A header has at least two cells that name different things, one of them length, quantity or section, and no cell

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
-from shared.reading.grid.sheet import Row
+from shared.reading.grid.cells import Row
 from shared.reading.text.tokens import plain
 
 __all__ = ["Matrix", "find_matrix"]

@@ -10,9 +10,9 @@ from typing import Final
 
 from cutting.question.job import Section
 from cutting.question.lengths import Unit
+from shared.reading.grid.cells import Cell, Row
 from shared.reading.grid.columns import count_in
 from shared.reading.grid.headers import Column, Role
-from shared.reading.grid.sheet import Cell, Row
 from shared.reading.line.finish import take_finish
 from shared.reading.line.lengths import LENGTH_UNITS, measured
 from shared.reading.line.line import read_line

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from shared.reading.grid.sheet import open_sheet
+from shared.reading.grid.sheet import open_list
 from shared.reading.values.result import LineRead, Question, shape_of
 
 __all__ = ["NOT_A_PART", "answer_alike", "asking_alike", "chosen", "lines_of", "rewritten"]
@@ -22,7 +22,7 @@ def lines_of(source: str | bytes) -> list[str]:
     >>> lines_of("one\ntwo")
     ['one', 'two']
     """
-    return [row.text for row in open_sheet(source)[0].rows]
+    return [row.written for row in open_list(source)[0].rows]
 
 
 def chosen(line: LineRead, question: Question, answer: str, like: Question | None = None) -> str | None:

@@ -10,8 +10,8 @@ from typing import Final
 
 from cutting.question.job import Substitute
 from cutting.question.lengths import Unit
+from shared.reading.grid.cells import Cell, Row
 from shared.reading.grid.headers import Column
-from shared.reading.grid.sheet import Cell, Row
 from shared.reading.grid.structure import Heading, Total
 from shared.reading.line.breaks import BreakRead
 from shared.reading.line.frame import TakeOff
@@ -36,7 +36,8 @@ class Entry:
 
     `yard` is the yard it belongs to, `yard_below` the one it names for the lines below it, `above` the line that an
     addition belongs to; `sure` that somebody said of it that it is meant as it stands; `shared` the
-    line that it is one of several on, `others` the rest of those; `account` what a table's cells were taken for.
+    line that it is one of several on, `others` the rest of those; `columns` those of the table that it is a row of,
+    `account` what its cells were taken for.
     """
 
     row: Row
@@ -49,6 +50,7 @@ class Entry:
     assembly: str = ""
     sets: int = 1
     section_cell: Cell | None = None
+    columns: tuple[Column | None, ...] = ()
     breaks: list[BreakRead] = field(default_factory=list)
     substitutes: list[Substitute] = field(default_factory=list)
     sure: bool = False
@@ -105,7 +107,6 @@ class List:
     entries: list[Entry]
     around: Around
     unit: Unit | None
-    columns: list[Column | None] | None
     delimiter: str
 
 

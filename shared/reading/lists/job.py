@@ -1,34 +1,53 @@
-"""From lists to a job: parts, sticks, rack and own drops, with what the saw takes."""
+"""From lists to a job: parts, sticks, rack and own drops join what the job states once. The only place that does."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import Final
 
 from cutting.question.feasible import Places, input_problems
-from cutting.question.job import Job, Part, Saw, Section, Source, Stick
-from cutting.question.lengths import Unit
+from cutting.question.job import Job, Part, Section, Source, Stick
+from cutting.question.prices import settle_currency
 from cutting.question.problems import Problem
 from shared.reading.values.result import OfferRead, PartRead
 from shared.sections import understand
 
-__all__ = ["job_of_lists", "join_sections", "part_of", "place_in_yards", "stick_of", "yards_named"]
+__all__ = ["Listed", "job_of_lists", "join_sections", "list_job", "part_of", "place_in_yards", "yards_named"]
 
-_LETTERS = {Source.STICKS: "S", Source.RACK: "R", Source.OWN: "O"}
+_LETTERS: Final = {Source.STICKS: "S", Source.RACK: "R", Source.OWN: "O"}
+_NO_TRIM: Final = (Fraction(0), Fraction(0))
 
 
-def job_of_lists(
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Listed:
+    """A job of lists, right or not.
+
+    Attributes
+    ----------
+    job : Job
+        The job; `cutting.question.feasible.input_problems` says what is wrong with it.
+    offers : tuple of OfferRead
+        The line that each stick of the job is from.
+    unplaced : tuple of (int, int)
+        Where among them a run of lines begins that several yards could have, and how many lines it has.
+    """
+
+    job: Job
+    offers: tuple[OfferRead, ...]
+    unplaced: tuple[tuple[int, int], ...]
+
+
+def list_job(
     parts: Sequence[PartRead],
     offers: Sequence[OfferRead],
+    stated: Job,
     *,
-    saw: Saw,
-    unit: Unit,
-    trims: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0)),
-    currency: str | None = None,
-    title: str = "",
-) -> tuple[Job | None, tuple[Problem, ...]]:
-    """Make a job from lists that were read.
+    trims: tuple[Fraction, Fraction] = _NO_TRIM,
+    yards: Sequence[str] = (),
+) -> Listed:
+    """Put lists that were read into a job.
 
     Parameters
     ----------
@@ -36,16 +55,29 @@ def job_of_lists(
         All parts.
     offers : sequence of OfferRead
         Sticks, rack pieces and own drops.
-    saw : Saw
-        What a cut takes.
-    unit : Unit
-        The unit in which lengths are shown.
+    stated : Job
+        What the job states once: saw, unit, terms and so on. It has no parts and no sticks yet; its currency is only
+        used where there are prices.
     trims : tuple of Fraction
         mm taken off both ends of each stick.
-    currency : str or None
-        ISO 4217 code of the prices; only used where there are prices.
-    title : str
-        Shown on all paper.
+    yards : sequence of str
+        Yards that lines may be from, also where no line names one.
+    """
+    order = list(Source)
+    parts, offers = join_sections(parts, sorted(offers, key=lambda offer: order.index(offer.source)))
+    placed, unplaced = place_in_yards(offers, tuple(dict.fromkeys((*yards, *yards_named(offers)))))
+    job = replace(stated, parts=tuple(map(part_of, parts)), sticks=_sticks(placed, trims))
+    return Listed(job=settle_currency(job), offers=placed, unplaced=unplaced)
+
+
+def job_of_lists(
+    parts: Sequence[PartRead],
+    offers: Sequence[OfferRead],
+    stated: Job,
+    *,
+    trims: tuple[Fraction, Fraction] = _NO_TRIM,
+) -> tuple[Job | None, tuple[Problem, ...]]:
+    """Make a job from lists that were read; see `list_job`.
 
     Returns
     -------
@@ -54,35 +86,19 @@ def job_of_lists(
     tuple of Problem
         Every problem, by line of its list.
     """
-    parts, offers = join_sections(parts, offers)
-    offers, unplaced = place_in_yards(offers, yards_named(offers))
-    if unplaced:
+    listed = list_job(parts, offers, stated, trims=trims)
+    at_line = [f"{offer.source}, line {offer.line}" for offer in listed.offers]
+    if listed.unplaced:
         return None, tuple(
-            Problem(
-                where=f"{offers[at].source}, line {offers[at].line}",
-                text="",
-                message=f"which yard is {_so_many(count)} from? {HOW_TO_NAME}",
-            )
-            for at, count in unplaced
+            Problem(where=at_line[at], text="", message=f"which yard is {_so_many(count)} from? {HOW_TO_NAME}")
+            for at, count in listed.unplaced
         )
-    priced = any(offer.price is not None for offer in offers)
-    if priced and currency is None:
+    if stated.currency is None and any(offer.price is not None for offer in offers):
         message = "the prices have no currency; write one behind them, or state it with --currency, such as USD"
         return None, (Problem(where="prices", text="", message=message),)
-    job = Job(
-        parts=tuple(part_of(part) for part in parts),
-        sticks=_sticks(offers, trims),
-        saw=saw,
-        unit=unit,
-        title=title,
-        currency=currency if priced else None,
-    )
-    places = Places(
-        parts=tuple(f"parts, line {part.line}" for part in parts),
-        sticks=tuple(f"{offer.source}, line {offer.line}" for offer in _in_order(offers)),
-    )
-    problems = input_problems(job, places)
-    return (None, problems) if problems else (job, ())
+    places = Places(parts=tuple(f"parts, line {part.line}" for part in parts), sticks=tuple(at_line))
+    problems = input_problems(listed.job, places)
+    return (None, problems) if problems else (listed.job, ())
 
 
 HOW_TO_NAME = "write its name with a colon in a line above, such as Harbour Steel:"
@@ -146,35 +162,26 @@ def part_of(part: PartRead) -> Part:
     )
 
 
-def _in_order(offers: Sequence[OfferRead]) -> list[OfferRead]:
-    """Return sticks first, then rack, then own, each in the order of its list."""
-    order = list(Source)
-    return sorted(offers, key=lambda offer: order.index(offer.source))
-
-
 def _sticks(offers: Sequence[OfferRead], trims: tuple[Fraction, Fraction]) -> tuple[Stick, ...]:
     """Return the sticks, numbered within their list."""
     numbers = dict.fromkeys(Source, 0)
     sticks = []
-    for offer in _in_order(offers):
+    for offer in offers:
         numbers[offer.source] += 1
-        sticks.append(stick_of(f"{_LETTERS[offer.source]}{numbers[offer.source]}", offer, trims))
+        sticks.append(
+            Stick(
+                id=f"{_LETTERS[offer.source]}{numbers[offer.source]}",
+                section=offer.section,
+                length=offer.length,
+                source=offer.source,
+                price=offer.price,
+                available=offer.available,
+                trims=trims,
+                yard=offer.yard,
+                breaks=offer.breaks,
+            )
+        )
     return tuple(sticks)
-
-
-def stick_of(name: str, offer: OfferRead, trims: tuple[Fraction, Fraction]) -> Stick:
-    """Return the job's stick of this id, trimmed by so much (mm) at its two ends."""
-    return Stick(
-        id=name,
-        section=offer.section,
-        length=offer.length,
-        source=offer.source,
-        price=offer.price,
-        available=offer.available,
-        trims=trims,
-        yard=offer.yard,
-        breaks=offer.breaks,
-    )
 
 
 def join_sections(

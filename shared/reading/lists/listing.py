@@ -10,8 +10,8 @@ from cutting.question.job import Ends, Section
 from cutting.question.lengths import Unit
 from shared.reading.aside.yards import Yards
 from shared.reading.grid.aligned import aligned
+from shared.reading.grid.cells import MOST_LINE, Cell, Row, Sheet
 from shared.reading.grid.headers import Role
-from shared.reading.grid.sheet import MOST_LINE, Cell, Row, Sheet
 from shared.reading.line.angled import make_ends
 from shared.reading.lists.entry import Entry, List
 from shared.reading.lists.families import settle_materials, settle_sections
@@ -65,8 +65,7 @@ def read_rows(
     listing = List(
         entries=entries,
         around=around,
-        unit=unit or reader.stated_unit,
-        columns=reader.columns,
+        unit=unit or reader.state.stated_unit,
         delimiter=sheet.delimiter,
     )
     ask_columns(entries)
@@ -143,7 +142,7 @@ def ends_of(entry: Entry, listing: List) -> Ends | None:
     assert draft is not None
     if draft.ends is None or draft.section is None:
         return None
-    cell = _ends_cell(entry, listing)
+    cell = _ends_cell(entry)
     text = cell.text if cell else entry.row.text
     written = find_ends(plain(text))[2]
     ends, asks, notes = make_ends(draft.ends, draft.section, written=written, end=len(text.rstrip()))
@@ -153,12 +152,12 @@ def ends_of(entry: Entry, listing: List) -> Ends | None:
     return ends
 
 
-def _ends_cell(entry: Entry, listing: List) -> Cell | None:
+def _ends_cell(entry: Entry) -> Cell | None:
     """Return the cell that speaks of a row's ends."""
-    if listing.columns is None or not entry.row.cells:
+    if not entry.columns:
         return None
     for role in (Role.ENDS, Role.NOTE, Role.SECTION, Role.LENGTH):
-        for at, column in enumerate(listing.columns):
+        for at, column in enumerate(entry.columns):
             cell = entry.row.cells[at] if at < len(entry.row.cells) else None
             if cell and column is not None and column.role is role and find_ends(plain(cell.text))[0] is not None:
                 return cell

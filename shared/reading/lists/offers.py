@@ -9,7 +9,7 @@ from typing import Final
 from cutting.question.job import Break, Discount, PerLength, PerStick, PerWeight, Price, Section, Source
 from cutting.question.lengths import Unit, show_length
 from shared.reading.aside.yards import Yards
-from shared.reading.grid.sheet import open_sheet
+from shared.reading.grid.sheet import open_list
 from shared.reading.lists.echo import say_offer
 from shared.reading.lists.entry import Entry, List, joined
 from shared.reading.lists.listing import read_rows
@@ -79,7 +79,7 @@ def _read(
     offer: bool,
 ) -> tuple[OfferList, tuple[Question, ...]]:
     """Read a list; its choices are read where it is to be offered to somebody."""
-    sheet, problems = open_sheet(source)
+    sheet, problems = open_list(source)
     named = None if kind is Source.OWN else Yards(yards)
     listing = read_rows(sheet, offers=True, unit=unit, known=known, yards=named)
     for entry in listing.entries:
@@ -129,7 +129,7 @@ def _offer(entry: Entry, kind: Source, listing: List) -> OfferRead | None:
     if draft.length.unit is None:
         return None
     length = draft.length.value * draft.length.unit.mm
-    if doubts_length(entry, length, kind, length_cell(entry, listing), listing.delimiter):
+    if doubts_length(entry, length, kind, length_cell(entry), listing.delimiter):
         return None
     price = _price(draft.money)
     if isinstance(price, Discount) and (kind is not Source.RACK or not 0 < price.share <= _MOST_DISCOUNT):

@@ -10,7 +10,7 @@ from typing import Final
 from cutting.question.errors import LengthError
 from cutting.question.job import Section, Substitute
 from cutting.question.lengths import Unit, parse_length, show_length
-from shared.reading.grid.sheet import open_sheet
+from shared.reading.grid.sheet import open_list
 from shared.reading.line.quantity import MOST_PIECES
 from shared.reading.lists.echo import say_part, say_substitute
 from shared.reading.lists.entry import Entry, List, joined
@@ -57,7 +57,7 @@ def read_parts(source: str | bytes, *, unit: Unit | None = None) -> tuple[PartsL
 
 def _read(source: str | bytes, unit: Unit | None, *, offer: bool) -> tuple[PartsList, tuple[Question, ...]]:
     """Read a list; its choices are read where it is to be offered to somebody."""
-    sheet, problems = open_sheet(source)
+    sheet, problems = open_list(source)
     listing = read_rows(sheet, offers=False, unit=unit)
     made = {id(entry): _parts(entry, listing) for entry in listing.entries}
     _name(listing, made)
@@ -91,7 +91,7 @@ def _parts(entry: Entry, listing: List) -> list[PartRead]:
     if entry.sets > 1:
         entry.notes.append(f"{draft.quantity or 1} x {entry.sets} sets = {quantity}")
     length = draft.length.value * draft.length.unit.mm
-    if doubts_length(entry, length, None, length_cell(entry, listing), listing.delimiter):
+    if doubts_length(entry, length, None, length_cell(entry), listing.delimiter):
         return []
     if quantity > MOST_PIECES:
         entry.ask(Ask(message=f"{quantity} pieces? write at most {MOST_PIECES}", position=0))

@@ -15,7 +15,7 @@ from typing import Final
 
 from cutting.question.job import PerLength, PerStick, PerWeight, Price, Section, Source
 from cutting.question.lengths import Unit, show_length
-from shared.reading.grid.sheet import Cell
+from shared.reading.grid.cells import Cell
 from shared.reading.lists.entry import Entry
 from shared.reading.text.sure import SAID
 from shared.reading.values.draft import Ask, Measured, Rewrite

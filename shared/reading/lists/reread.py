@@ -39,13 +39,10 @@ def show_choices(entries: Sequence[Entry], again: Again) -> None:
 
 
 def _texts(entries: Sequence[Entry]) -> list[str]:
-    """Return the lines of a list as text; none where it isn't text, whose lines these are.
-
-    Cells of a workbook hold numbers, which would be read in another way as text.
-    """
+    """Return the lines of a list as text, as they are read again with an answer; none where they aren't all here."""
     rows = {entry.row.line: entry.row if entry.shared is None else entry.shared.row for entry in entries}
-    plain = all("\n" not in row.text and all(cell.number is None for cell in row.cells) for row in rows.values())
-    return [row.text for row in rows.values()] if plain and list(rows) == list(range(1, len(rows) + 1)) else []
+    plain = all("\n" not in row.text for row in rows.values())
+    return [row.written for row in rows.values()] if plain and list(rows) == list(range(1, len(rows) + 1)) else []
 
 
 def _shown(question: Question, texts: Sequence[str], again: Again) -> Question:

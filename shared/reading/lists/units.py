@@ -8,8 +8,8 @@ from fractions import Fraction
 from typing import Final
 
 from cutting.question.lengths import Unit
+from shared.reading.grid.cells import Cell
 from shared.reading.grid.headers import Role
-from shared.reading.grid.sheet import Cell
 from shared.reading.line.lengths import (
     settle_open,
 )
@@ -127,7 +127,7 @@ def _ask_unit(entry: Entry, length: Measured, chosen: Unit | None, value: Fracti
     asked = (Unit.CM, Unit.MM, Unit.M) if chosen is Unit.CM else (Unit.IN, Unit.MM, Unit.M, Unit.FT)
     possible = [unit for unit in asked if _LEAST_BARE[unit] < value <= _MOST_BARE[unit]]
     possible = [unit for unit in possible if unit is not Unit.FT or chosen in {Unit.IN, Unit.FT}]
-    cell = length_cell(entry, listing)
+    cell = length_cell(entry)
     text = cell.text if cell else entry.row.text
     end = len(text[: length.end].rstrip())
     doubt = f"{float(value):g} {chosen} of such a section? " if chosen else ""
@@ -144,12 +144,10 @@ def _ask_unit(entry: Entry, length: Measured, chosen: Unit | None, value: Fracti
     )
 
 
-def length_cell(entry: Entry, listing: List) -> Cell | None:
+def length_cell(entry: Entry) -> Cell | None:
     """Return the cell of a row's length, None for free text."""
-    if listing.columns is None or not entry.row.cells or sum(bool(cell.text) for cell in entry.row.cells) < 2:  # noqa: PLR2004
-        return None
     for role in (Role.LENGTH, Role.SECTION):
-        for at, column in enumerate(listing.columns):
+        for at, column in enumerate(entry.columns):
             if column is not None and column.role is role and at < len(entry.row.cells):
                 return entry.row.cells[at]
     return None
@@ -162,7 +160,7 @@ def _settle_sign(entry: Entry, draft: Draft, listing: List) -> None:
     if note:
         entry.notes.append(note)
     if ask is not None:
-        entry.ask(ask, length_cell(entry, listing), listing.delimiter)
+        entry.ask(ask, length_cell(entry), listing.delimiter)
     draft.length = settled
 
 
@@ -172,6 +170,6 @@ def _check_length(entry: Entry, draft: Draft, listing: List) -> None:
     if draft.length.value <= 0:
         entry.ask(
             Ask(message="a length is above 0; write one such as 80 1/2 or 2042.5 mm", position=draft.length.start),
-            length_cell(entry, listing),
+            length_cell(entry),
             listing.delimiter,
         )

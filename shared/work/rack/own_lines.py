@@ -17,14 +17,11 @@ from cutting.question.lengths import Unit
 from cutting.question.problems import Problem
 from cutting.question.tape import told_length
 from shared.files.job import job_of_table
-from shared.files.job.fields import Reading
-from shared.files.job.lines import validate_table
-from shared.files.job.wire import SawFields
+from shared.files.job.read import usual_trims
 from shared.work.rack.bars import Bar, BarState, parse_bar_name
 
 __all__ = ["job_with_rack", "own_sticks", "with_rack"]
 
-_NO_TRIM: Final = (Fraction(0), Fraction(0))
 _GRID: Final = 25_600
 _HUNDREDTHS: Final = 100
 
@@ -47,9 +44,7 @@ def job_with_rack(table: Mapping[str, Any], bars: Sequence[Bar]) -> tuple[Job | 
     job, problems = job_of_table(table)
     if job is None:
         return None, problems
-    saw, _ = validate_table(SawFields, table["saw"], "saw", Reading(unit=job.unit, currency=job.currency))
-    assert saw is not None, "the job was made with it"
-    return with_rack(job, bars, saw.end_trim or _NO_TRIM)
+    return with_rack(job, bars, usual_trims(table))
 
 
 def with_rack(

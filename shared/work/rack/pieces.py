@@ -15,7 +15,8 @@ from cutting.question.job import Section, Source
 from cutting.question.lengths import Unit
 from cutting.question.tape import told_length
 from shared.reading import Kind, LineRead, OfferRead, Question, read_offers
-from shared.reading.grid.sheet import Row, Sheet, decode, open_sheet
+from shared.reading.grid.cells import Row, Sheet
+from shared.reading.grid.sheet import decode, open_list, open_sheet
 from shared.work.rack.bars import NewBar
 from shared.work.rack.cells import CellError, text_of
 from shared.work.rack.columns import Col, column_named
@@ -91,7 +92,7 @@ def read_pieces(
     """
     if isinstance(source, bytes) and not source.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
         source = decode(source)
-    sheet, _ = open_sheet(source)
+    sheet, _ = open_list(source)
     heats: dict[int, str] = {}
     headings: dict[int, str] = {}
     if isinstance(source, str) and not sheet.delimiter:

@@ -11,7 +11,8 @@ from typing import Final
 
 from cutting.question.lengths import Unit
 from cutting.question.problems import Problem
-from shared.reading.grid.sheet import MOST_BYTES, decode, open_sheet
+from shared.reading.grid.cells import MOST_BYTES
+from shared.reading.grid.sheet import decode, open_sheet
 from shared.work.rack.columns import Col, column_named
 from shared.work.rack.exchange import untamed
 

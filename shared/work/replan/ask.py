@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Container, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
@@ -13,7 +13,8 @@ from cutting.buying.rules import uses_rules
 from cutting.fit.clock import Clock
 from cutting.question.errors import JobError
 from cutting.question.job import Job
-from cutting.solve import solve
+from cutting.search.known import Hints
+from cutting.solve import Progress, ProgressCallback, Solving
 from shared.work.replan.joining import Relaid, relaid_of
 from shared.work.replan.remains import Remains
 from shared.work.replan.standing import Judged, Standing
@@ -112,17 +113,20 @@ class Asking:
         """Return the layouts of the sections that are looked at."""
         return tuple(pin for pin in pins if self.sections is None or pin.slot.cut.section.key in self.sections)
 
-    def ask(self, pins: Sequence[Judged], seconds: float) -> Answer:
-        """Plan beside some layouts of the sections looked at; those of other sections always stand."""
+    def ask(self, pins: Sequence[Judged], seconds: float, target: Fraction | None = None) -> Answer:
+        """Plan beside some layouts of the sections looked at; those of other sections always stand.
+
+        Where only a plan that costs no more than `target` is of use, the search ends once there can be none.
+        """
         chosen = {pin.slot.id for pin in pins}
         held = tuple(pin for pin in self.pins if pin.slot.id in chosen or not self.concerned([pin]))
         key = frozenset(pin.slot.id for pin in held)
         if key not in self._answers:
             job = self.remains.question(held, self.sections)
-            result = self._solve(job, max(seconds, _SHORTEST))
-            value = None
-            if result.plan is not None:
-                value = value_of(result.plan, self.objective) + self.worth(held)
+            worth = self.worth(held)
+            hopeless = self._hopeless(job, None if target is None else target - worth)
+            result = self._solve(job, max(seconds, _SHORTEST), self._known(held), hopeless)
+            value = None if result.plan is None else value_of(result.plan, self.objective) + worth
             self._answers[key] = Answer(pins=held, job=job, result=result, value=value)
         return self._answers[key]
 
@@ -130,8 +134,24 @@ class Asking:
         """Whether a plan beside these layouts costs no more than `target`, as far as there is time to find out."""
         if self.clock.over() or len(self._answers) >= MOST_PLANS:
             return False
-        value = self.ask(pins, self.clock.left()).value
+        value = self.ask(pins, self.clock.left(), target).value
         return value is not None and value <= target
+
+    def _hopeless(self, job: Job, target: Fraction | None) -> ProgressCallback | None:
+        """Whether a search has shown that every plan costs more than that."""
+        if target is None or objective_of(job) is not self.objective:
+            return None
+
+        def hopeless(so_far: Progress) -> bool:
+            return so_far.lower_bound > target
+
+        return hopeless
+
+    def _known(self, held: Pins) -> Hints:
+        """With fewer layouts that stand, those given up can be cut as they were, beside the plan made for the rest."""
+        kept = {pin.slot.id for pin in held}
+        wider = [each for each in self._answers.values() if kept < {pin.slot.id for pin in each.pins}]
+        return Hints(plans=tuple(plan for each in wider for plan in _with_given_up(each, kept)))
 
     def best(self) -> Answer:
         """Return the best of all answers so far; at least one must hold a plan."""
@@ -141,10 +161,18 @@ class Asking:
         """What layouts that stand add to the cost: 0 unless leftovers have a worth."""
         return worth_of(self.concerned(pins), self.everything)
 
-    def _solve(self, job: Job, seconds: float) -> Result:
+    def _solve(self, job: Job, seconds: float, known: Hints, hopeless: ProgressCallback | None) -> Result:
         try:
-            return solve(job, limit=seconds, seed=self.seed, cores=self.cores)
+            return Solving(job, seed=self.seed, cores=self.cores, known=known).run(seconds, hopeless)
         except JobError as error:
             reasons = tuple(f"{problem.text}: {problem.message}." for problem in error.problems)
         report = Report(seconds=0.0, sections=(), seed=self.seed)
         return Result(plan=None, proof=Proof(lower_bound=Fraction(0), infeasible=reasons), report=report)
+
+
+def _with_given_up(answer: Answer, kept: Container[int]) -> Iterator[Plan]:
+    """Yield an answer's plan with the layouts that are no longer kept, as far as names tell which bar they are on."""
+    if answer.plan is not None:
+        given = [pin for pin in answer.pins if pin.slot.id not in kept]
+        cuts = (replace(pin.slot.cut, stick=pin.bar.name, quantity=1, pieces=pin.slot.left) for pin in given)
+        yield replace(answer.plan, cuts=(*answer.plan.cuts, *cuts))

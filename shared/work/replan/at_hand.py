@@ -9,23 +9,17 @@ from decimal import Decimal
 from fractions import Fraction
 
 from cutting.question.job import Job, Part, Source, Stick
-from cutting.question.lengths import Unit
 from cutting.question.variants import at_fixed_prices
 from cutting.question.yards import Yard, YardCuts
 from shared.files.job import read_job
-from shared.files.job.document import read_document
-from shared.files.job.fields import Reading
-from shared.files.job.lines import validate_table
-from shared.files.job.wire import SawFields
 from shared.files.plan import read_plan
 from shared.work.rack.bars import Bar, BarState, parse_bar_name
 from shared.work.rack.own_lines import own_sticks
 from shared.work.saw.sawing import rest_of
 from shared.work.saw.work import Revision, Slot, WorkBook
 
-__all__ = ["bars_at_hand", "offers", "sticks_of", "usual_trims", "with_sticks"]
+__all__ = ["bars_at_hand", "offers", "sticks_of", "with_sticks"]
 
-_NO_TRIM = (Fraction(0), Fraction(0))
 _BOUGHT = " (bought)"
 _HELD = frozenset({BarState.EXPECTED, BarState.RESERVED})
 
@@ -93,14 +87,6 @@ def _offered(bar: Bar, kerf: Fraction, trims: tuple[Fraction, Fraction]) -> Bar:
     if 0 < second < kerf:
         return replace(bar, state=BarState.FREE, trims=(first, Fraction(0)), usable=bar.counted_on - second)
     return replace(bar, state=BarState.FREE)
-
-
-def usual_trims(document: bytes, unit: Unit, currency: str | None) -> tuple[Fraction, Fraction]:
-    """Return what a job file takes off both ends of a stick that doesn't state its own."""
-    table, _ = read_document(document, name="")
-    raw = None if table is None else table.get("saw")
-    saw, _ = (None, ()) if raw is None else validate_table(SawFields, raw, "saw", Reading(unit=unit, currency=currency))
-    return _NO_TRIM if saw is None or saw.end_trim is None else saw.end_trim
 
 
 def offers(book: WorkBook, bars: Iterable[Bar]) -> tuple[Stick, ...]:

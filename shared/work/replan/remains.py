@@ -8,8 +8,10 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cutting.question.job import Job, Part, Section, Stick
+from shared.files.job.document import read_document
+from shared.files.job.read import usual_trims
 from shared.work.rack.bars import Bar
-from shared.work.replan.at_hand import bars_at_hand, offers, sticks_of, usual_trims, with_sticks
+from shared.work.replan.at_hand import bars_at_hand, offers, sticks_of, with_sticks
 from shared.work.replan.standing import Judged, judged, open_slots, standing
 from shared.work.saw.needs import needed
 from shared.work.saw.work import MadeState, WorkBook
@@ -116,7 +118,7 @@ def remains_of(book: WorkBook, rack: Iterable[Bar]) -> Remains:
         pins=standing(every, Counter({part.mark: part.quantity for part in wanted})),
         bars=bars,
         offers=tuple(stick for stick in offers(book, bars) if stick.clear > 0),
-        trims=usual_trims(book.work.document, job.unit, job.currency),
+        trims=usual_trims(read_document(book.work.document, name="")[0] or {}),
     )
 
 

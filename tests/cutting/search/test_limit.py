@@ -12,12 +12,16 @@ import pytest
 
 from cutting.answer.plan import Status
 from cutting.buying.material import least_by_material
+from cutting.buying.model import model_market
 from cutting.fit.clock import Clock
+from cutting.fit.fit import fit_of
+from cutting.packing.by_hand import fill_by_hand
 from cutting.packing.columns import Columns
+from cutting.packing.relaxation import Relaxation
 from cutting.question.job import Job, Source, Substitute
 from cutting.question.yards import KeepValue
 from cutting.solve import Progress, solve
-from tests.benchmarks.limits import angled, sections, square, yards
+from tests.benchmarks.limits import LEFTOVERS, angled, sections, square, yards
 from tests.builders import PATIENCE, inch, job, part, stick
 
 LIMIT = 1  # by the clock of these tests, which isn't the wall's
@@ -27,6 +31,11 @@ KINDS: dict[str, Callable[[], Job]] = {
     "angled": lambda: angled(60, 12),
     "yards": lambda: yards(60, 12),
     "sections": lambda: sections(3, 30, 6),
+    "angled yards": lambda: replace(yards(60, 12), parts=angled(60, 12).parts),
+    "leftovers": lambda: replace(square(60, 12), keep_value=LEFTOVERS),
+    "leftovers of yards": lambda: replace(yards(60, 12), keep_value=LEFTOVERS),
+    "layouts": lambda: replace(square(60, 12), layout_cost=Decimal(5)),
+    "layouts of yards": lambda: replace(yards(60, 12), layout_cost=Decimal(5)),
 }
 
 
@@ -71,6 +80,41 @@ def test_a_clock_that_has_run_out_still_gives_a_plan_and_a_bound(
     assert result.plan is not None
     assert result.proof.lower_bound == least_by_material(question) > 0
     assert len(solves) <= len(question.sections)  # the one of each section that was begun with
+
+
+def test_columns_to_begin_with_are_made_as_long_as_there_is_time_to_use_them() -> None:
+    instance = model_market(square(300, 60)).rooms[0].instance
+    fit = fit_of(instance)
+    asked: list[int] = []
+
+    def stop() -> bool:
+        asked.append(1)
+        return len(asked) > 5
+
+    plan = fill_by_hand(instance, fit)
+    assert plan is not None
+    every = Relaxation(instance, fit, plan=plan)
+    assert Relaxation(instance, fit).master.columns == every.master.columns  # it makes the same plan by itself
+    few = Relaxation(instance, fit, plan=plan, should_stop=stop)
+    assert few.master.columns == every.master.columns[: len(few.master.columns)]
+    assert len(few.master.columns) <= len(plan) + 5 < len(every.master.columns)
+
+
+@pytest.mark.parametrize("question", [square(300, 60), angled(60, 12)])
+def test_what_comes_behind_the_search_is_kept_back_by_what_preparing_it_took(question: Job) -> None:
+    quick, busy, frozen = (SOLVE._margin(question, seconds) for seconds in (0.0, 0.001, 1e9))
+    assert quick == SOLVE.MARGIN
+    assert busy == pytest.approx(SOLVE.MARGIN + 0.001 * SOLVE.FINISHING)
+    assert frozen < 0.3  # importing, and whatever else doesn't go by the lines, takes no search's time away
+
+
+def test_what_is_kept_back_is_taken_off_the_search_but_no_more_than_half(monkeypatch: pytest.MonkeyPatch) -> None:
+    kept: list[float] = []
+    monkeypatch.setattr(Clock, "keep_back", lambda _, seconds: kept.append(seconds))
+    monkeypatch.setattr(SOLVE, "_margin", lambda _, prepared: 7.0 if prepared > 0 else 0.0)
+    for limit in (4.0, 40.0):
+        solve(square(10, 2), limit=limit, cores=1)
+    assert kept == [2.0, 7.0]
 
 
 @pytest.mark.parametrize("kind", ["square", "yards"])

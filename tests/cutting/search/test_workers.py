@@ -54,6 +54,23 @@ def test_a_helper_that_dies_leaves_its_task_to_us(monkeypatch):
     assert answers(2) == expected
 
 
+def test_no_process_is_started_that_would_be_ready_when_time_is_nearly_over(monkeypatch):
+    monkeypatch.setattr(workers, "WORTH_A_HELPER", 0)
+    monkeypatch.setattr(workers, "pool", helpers._Pool())
+    started = []
+
+    def dying(*_):
+        raise EOFError
+
+    monkeypatch.setattr(helpers.Helper, "__init__", lambda _: started.append(1))
+    monkeypatch.setattr(helpers.Helper, "solve", dying)
+    monkeypatch.setattr(helpers.Helper, "close", lambda _: None)
+    for seconds, expected in ((workers.TIME_FOR_A_HELPER * 0.9, 0), (PATIENCE, 1)):
+        clock = Clock(seconds)
+        solve_tasks([task(n) for n in range(2)], clock=clock, cores=2, report=lambda *_: None)
+        assert len(started) == expected
+
+
 def test_a_cancel_is_heard_by_the_helper_too(monkeypatch):
     monkeypatch.setattr(workers, "WORTH_A_HELPER", 0)
     stop = threading.Event()

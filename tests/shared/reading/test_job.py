@@ -3,7 +3,7 @@
 from decimal import Decimal
 from fractions import Fraction
 
-from cutting.question.job import PerStick, Saw, Source
+from cutting.question.job import Job, PerStick, Saw, Source
 from cutting.question.lengths import Unit
 from shared.files.job import read_job, write_job
 from shared.reading import job_of_lists, join_sections, offers_table, parts_table, read_offers, read_parts
@@ -12,6 +12,11 @@ PARTS = '4 - HSS 2x2x1/8 @ 48" posts\n2 - HSS 2x2x1/8 @ 36 1/2"\n'
 STICKS = "HSS 2x2x1/8 20' $48.20\n"
 RACK = '2 pcs 49" $6.00\n'
 SAW = Saw(kerf=Fraction(3, 32) * Unit.IN.mm)
+
+
+def stated(*, saw=SAW, currency=None):
+    """What a job states once, before it has lists."""
+    return Job(parts=(), sticks=(), saw=saw, unit=Unit.IN, currency=currency)
 
 
 def lists(parts=PARTS, sticks=STICKS, rack=RACK):
@@ -25,7 +30,7 @@ def lists(parts=PARTS, sticks=STICKS, rack=RACK):
 
 def test_a_job_of_three_lists():
     parts, offers, currency = lists()
-    job, problems = job_of_lists(parts, offers, saw=SAW, unit=Unit.IN, currency=currency)
+    job, problems = job_of_lists(parts, offers, stated(currency=currency))
     assert problems == ()
     assert [(part.mark, part.quantity, part.length / Unit.IN.mm, part.note) for part in job.parts] == [
         ("P1", 4, 48, "posts"),
@@ -42,9 +47,9 @@ def test_a_job_of_three_lists():
 
 def test_problems_name_the_list_and_line():
     parts, offers, _ = lists()
-    assert "currency" in job_of_lists(parts, offers, saw=SAW, unit=Unit.IN)[1][0].message
+    assert "currency" in job_of_lists(parts, offers, stated())[1][0].message
     wide = Saw(kerf=Fraction(2000))
-    job, problems = job_of_lists(parts, offers, saw=wide, unit=Unit.IN, currency="USD")
+    job, problems = job_of_lists(parts, offers, stated(saw=wide, currency="USD"))
     assert job is None
     assert any(problem.where.startswith(("parts, line 1", "parts, line 2")) for problem in problems)
 

@@ -9,7 +9,9 @@ import pytest
 
 from cutting.question.job import Source
 from shared.reading import read_offers, read_parts
-from shared.reading.grid.sheet import MOST_BYTES, MOST_LINE, MOST_LINES, open_sheet, split_cells
+from shared.reading.grid.cells import MOST_BYTES, MOST_LINE, MOST_LINES
+from shared.reading.grid.delimited import split_cells
+from shared.reading.grid.sheet import open_sheet
 
 HEADER = ("Mark", "Section", "Length (in)", "Qty", "Note")
 ODS = """<?xml version="1.0" encoding="UTF-8"?>

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 
-from cutting.question.job import Break, PerLength, PerStick, Saw, Source
+from cutting.question.job import Break, Job, PerLength, PerStick, Saw, Source
 from cutting.question.lengths import Unit
 from shared.reading import (
     Kind,
@@ -20,6 +20,7 @@ from shared.reading import (
 )
 
 TUBE = "SHS 2x2x1/8 20 ft $61.40"
+STATED = Job(parts=(), sticks=(), saw=Saw(kerf=Fraction(2)), unit=Unit.IN, currency="USD")
 
 
 def read(text: str, **more):
@@ -274,7 +275,7 @@ def test_lines_go_to_the_only_yard_and_are_asked_about_where_there_are_two() -> 
 def test_a_job_of_lists_has_yards_breaks_and_substitutes() -> None:
     parts, _ = read_parts("4 - SHS 2x2x1/8 @ 80 or SHS 2x2x3/16 (heavier)")
     offers = read(f"Harbour Steel:\n{TUBE}, from 10: $57.90\nNorth Yard Metals:\n{TUBE}").offers
-    job, problems = job_of_lists(parts.parts, offers, saw=Saw(kerf=Fraction(2)), unit=Unit.IN, currency="USD")
+    job, problems = job_of_lists(parts.parts, offers, STATED)
     assert problems == ()
     assert [(stick.id, stick.yard, len(stick.breaks)) for stick in job.sticks] == [
         ("S1", "Harbour Steel", 1),
@@ -282,7 +283,7 @@ def test_a_job_of_lists_has_yards_breaks_and_substitutes() -> None:
     ]
     assert job.parts[0].substitutes[0].remark == "heavier"
     mixed = (*offers, *read(TUBE).offers)
-    job, problems = job_of_lists(parts.parts, mixed, saw=Saw(kerf=Fraction(2)), unit=Unit.IN, currency="USD")
+    job, problems = job_of_lists(parts.parts, mixed, STATED)
     assert job is None
     assert "which yard is this line from?" in problems[0].message
 

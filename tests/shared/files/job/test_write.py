@@ -84,3 +84,21 @@ def test_a_price_basis_the_file_has_no_word_for_is_refused() -> None:
 def test_both_kayak_files_are_one_job() -> None:
     toml, json = ((FIXTURES / f"kayak_racks.{ending}").read_bytes() for ending in ("toml", "json"))
     assert read_job(toml, name="a.toml") == read_job(json, name="a.json")
+
+
+@pytest.mark.parametrize("angle", ["22.123456", "22.5", "7.25", "44.9999"])
+def test_angles_are_read_back_exactly(angle: str) -> None:
+    job, problems = read_job(
+        f"""unit = "mm"
+saw = {{ kerf = 2, largest_angle = "{angle}" }}
+[[parts]]
+section = "SHS 40x40x3"
+length = 500
+quantity = 1
+ends = ["{angle} from square", "0"]
+measured = "long point"
+""".encode()
+    )
+    assert job is not None, problems
+    assert job.saw.largest == Fraction(angle)
+    assert read_job(write_job(job)) == (job, ())

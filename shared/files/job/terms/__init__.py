@@ -1,1 +1,0 @@
-"""Yards, carrying, breaks, substitutes and the worth of leftovers in the job file."""
