@@ -122,10 +122,25 @@ def test_a_slip_in_a_telling_word_is_asked(word):
 
 @pytest.mark.parametrize(
     "name",
-    (
-        "legs top rail,cross members,Querstreben,Füllstäbe,longerons,barreaudage,patas,travesaños,gambe,correnti,dwarsliggers"
-        ",bovenregel,shelf-edge,bitte entgraten,svp,graag,por favor"
-    ).split(","),
+    [
+        "legs top rail",
+        "cross members",
+        "Querstreben",
+        "Füllstäbe",
+        "longerons",
+        "barreaudage",
+        "patas",
+        "travesaños",
+        "gambe",
+        "correnti",
+        "dwarsliggers",
+        "bovenregel",
+        "shelf-edge",
+        "bitte entgraten",
+        "svp",
+        "graag",
+        "por favor",
+    ],
 )
 def test_names_of_parts_are_known_in_six_languages(name):
     _, notes = one(f"4 off SHS 40x40x3 1200 {name}")
