@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import lru_cache
 
 from markupsafe import Markup
@@ -14,9 +16,11 @@ from shared.files.plan.name import plan_id
 from shared.store import JobRecord, Store
 from shared.view import LayoutView, View, present
 from shared.view.drawing import plan_bars
+from shared.view.drawing.overview import Overview, overviews
 from shared.writers.svg import draw
+from shared.writers.svg.thin import longest_of, patterns, thin_bar
 
-__all__ = ["Answer", "Bar", "answer_of"]
+__all__ = ["Answer", "Bar", "ThinBar", "answer_of"]
 
 _WIDE = 180.0
 _NARROW = 96.0
@@ -40,6 +44,29 @@ class Bar:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class ThinBar:
+    """One layout at a glance.
+
+    Attributes
+    ----------
+    number, quantity : int
+        The layout's, and sticks cut alike.
+    length : str
+        Of the whole stick.
+    source : str
+        ``sticks``, ``rack`` or ``own``.
+    drawing : Markup
+        On the scale of all.
+    """
+
+    number: int
+    quantity: int
+    length: str
+    source: str
+    drawing: Markup
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Answer:
     """A plan, or why there is none, ready for the page.
 
@@ -49,6 +76,10 @@ class Answer:
         Every text.
     bars : tuple of Bar
         Layouts with their drawings.
+    thin : tuple of (str, tuple of ThinBar)
+        By section all layouts on one scale.
+    shades : Markup
+        What their parts are shaded with.
     name : str
         The plan's short name on paper, empty without a plan.
     final : bool
@@ -59,6 +90,8 @@ class Answer:
 
     view: View
     bars: tuple[Bar, ...]
+    thin: tuple[tuple[str, tuple[ThinBar, ...]], ...]
+    shades: Markup
     name: str
     final: bool
     comparable: bool
@@ -82,16 +115,31 @@ def _made(document: bytes, plan: bytes, seconds: float, *, final: bool) -> Answe
     view = present(job, result)
     bars = () if result.plan is None else plan_bars(job, result.plan)
     cut = [layout for layout in view.layouts if layout.pieces]  # a carried piece that no part is cut from isn't drawn
+    seen = overviews(cut, bars)
     return Answer(
         view=view,
         bars=tuple(
             Bar(layout=layout, wide=_svg(draw(bar, _WIDE).svg()), narrow=_svg(draw(bar, _NARROW).svg()))
             for layout, bar in zip(cut, bars, strict=True)
         ),
+        thin=tuple((each.section, tuple(_thin_bars(each, cut, longest_of(seen)))) for each in seen),
+        shades=_svg(patterns()),
         name="" if result.plan is None else plan_id(job, result.plan),
         final=final,
         comparable=result.plan is not None and has_ways(job),
     )
+
+
+def _thin_bars(section: Overview, layouts: Sequence[LayoutView], longest: Fraction) -> Iterator[ThinBar]:
+    lengths = {layout.number: layout.length.full for layout in layouts}
+    for bar in section.bars:
+        yield ThinBar(
+            number=bar.number,
+            quantity=bar.quantity,
+            length=lengths[bar.number],
+            source=bar.source,
+            drawing=_svg(thin_bar(bar, longest)),
+        )
 
 
 def _svg(text: str) -> Markup:

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
+from collections.abc import Collection
 from typing import Annotated, Any, Final, Literal
 
 from fastapi import APIRouter, Body, Query, Request
-from pydantic import BaseModel, ConfigDict, Field, WithJsonSchema
+from pydantic import BaseModel, ConfigDict, Field, WithJsonSchema, create_model
 
 from api.routes.common import Served, problems
 from api.routes.examples import LISTS_JSON, PASTED
 from api.service.problems import Kind
 from api.sheet.answering import Answer
+from api.sheet.blanks import described
 from api.sheet.form import LISTS, SheetForm, Upload
 from api.sheet.reading import read_sheet_task
 from api.sheet.understood import SheetRead
-from api.sheet.yards import MOST_YARDS
+from api.sheet.yards import MOST_YARDS, YardForm
 from shared.reading import LineRead, Question
 
 __all__ = ["router"]
@@ -30,32 +33,37 @@ _Text = Annotated[str, Field(max_length=_LONGEST)]
 _Short = Annotated[str, Field(max_length=_SHORT)]
 
 
-class YardBody(BaseModel):
+def _texts(form: type[YardForm | SheetForm], *root: str, but: Collection[str]) -> Any:
+    """Return a model of the texts in the blanks of a form; each is described as the job file's field is."""
+    usual = {each.name: each.default for each in dataclasses.fields(form)}
+    texts = {
+        name: (_Short, Field(default=usual[name], description=about, examples=examples or None))
+        for name, (about, examples) in described(form, *root).items()
+        if name not in but
+    }
+    return create_model("Texts", **texts)  # type: ignore[call-overload]  # names are known at run time only
+
+
+_YardTexts = _texts(YardForm, "yards", but=("no_collecting", "reserves", "on_material", "on_cuts", "on_delivery"))
+_SheetTexts = _texts(SheetForm, but=("trim", "no_idle"))
+
+
+class YardBody(_YardTexts):  # type: ignore[misc, valid-type]  # its texts are known at run time only
     """What is said about one yard; amounts are of the lists' currency."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
-    name: _Short = Field(description="As a line above its lines in the lists names it.", examples=["Harbour Steel"])
-    delivery: _Short = Field(default="", description="What delivering an order costs; empty where it doesn't.")
-    free_from: _Short = Field(default="", description="Amount of material from which delivery costs nothing.")
-    collecting: _Short = Field(default="", description="What a trip to fetch an order costs.")
     no_collecting: bool = Field(default=False, description="Nothing can be fetched there.")
-    minimum: _Short = Field(default="", description="Amount of material below which it takes no order.")
-    tax: _Short = Field(default="", description="A rate in percent.", examples=["8.25"])
     tax_on: tuple[Literal["material", "cuts", "delivery"], ...] = Field(
         default=("material", "cuts", "delivery"), description="What the tax applies to."
     )
-    cut_charge: _Short = Field(default="", description="What one cut costs; empty where it doesn't cut.")
-    free_cuts: _Short = Field(default="", description="Cuts of one order that cost nothing.")
-    allowance: _Short = Field(default="", description="Steel to allow at each of its cuts.", examples=["1/4"])
     reserves: bool = Field(default=False, description="Its rack pieces may be reserved.")
 
     def as_kept(self) -> dict[str, str]:
         """Return it as a sheet keeps it."""
-        table = {name: value for name, value in self.model_dump(exclude={"tax_on"}).items() if isinstance(value, str)}
-        ticks = {"no_collecting": self.no_collecting, "reserves": self.reserves}
-        ticks |= {f"on_{each}": each in self.tax_on for each in ("material", "cuts", "delivery")}
-        return table | {name: "on" if tick else "" for name, tick in ticks.items()}
+        table = self.model_dump(exclude={"tax_on"})
+        table |= {f"on_{each}": each in self.tax_on for each in ("material", "cuts", "delivery")}
+        return {name: value if isinstance(value, str) else "on" if value else "" for name, value in table.items()}
 
 
 class AnswerBody(BaseModel):
@@ -73,7 +81,7 @@ class AnswerBody(BaseModel):
         return Answer(field=self.list, line=self.line, was=None, reading=self.reading, alike=self.alike)
 
 
-class ListsBody(BaseModel):
+class ListsBody(_SheetTexts):  # type: ignore[misc, valid-type]  # its texts are known at run time only
     """Lists as pasted, and what is said about saw and money; lengths may carry their unit."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
@@ -86,22 +94,12 @@ class ListsBody(BaseModel):
     unit: Literal["", "in", "ft", "mm", "cm", "m"] = Field(
         default="", description="What a bare number means; empty to let the lists tell."
     )
-    currency: _Short = Field(default="USD", description="ISO 4217 code, where the lists don't say it.")
-    kerf: _Short = Field(default="", description="What one cut takes; empty for what the kind of saw usually takes.")
     saw: Literal["abrasive", "dry", "cold", "band", "portable", "laser"] = "dry"
     end_trim: _Short = Field(default="", description="Taken off one end of each stick, the cut included.")
     both_ends: bool = Field(default=False, description="The trim comes off the other end too.")
-    hold: _Short = Field(default="", description="The shortest piece the saw can hold.")
-    keep_from: _Short = Field(default="", description="The shortest drop worth a label.")
-    longest: _Short = Field(default="", description="The longest piece that can be carried.", examples=["13 ft"])
-    load: _Short = Field(default="", description="The heaviest load of one trip.", examples=["900 lb"])
-    kind_cost: _Short = Field(default="", description="What each kind of section bought beyond the first costs.")
-    layout_cost: _Short = Field(default="", description="What each layout beyond the first costs: a set-up of the saw.")
     idle: bool = Field(
         default=True, description="Whether sticks that no part is cut from may be bought where that saves money."
     )
-    leftover: _Short = Field(default="", description="What a length of a leftover is worth.", examples=["0.60/ft"])
-    leftover_from: _Short = Field(default="", description="The shortest leftover that is worth that.")
     yards: tuple[YardBody, ...] = Field(
         default=(), max_length=MOST_YARDS, description="The yards' terms; a yard that lines only name has none."
     )

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields, replace
 from typing import Final
 
+from api.sheet.blanks import amount, blank, blanks_of, length, never, tick, weight, worth
 from api.sheet.yards import MOST_YARDS, YardForm, yards_of
 from cutting.question.lengths import Unit
 
@@ -39,40 +40,24 @@ class Upload:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class SheetForm:
-    """One sheet as written; every value is text, nothing is understood yet.
+    """One sheet as written; every value is text, nothing is understood yet, and a tick is "on".
 
     Attributes
     ----------
-    title : str
-        The job's.
     parts, sticks, rack, own : str
         The four lists.
     unit : str
         What a bare number means; empty to let the lists tell.
-    currency : str
-        ISO 4217 code, empty for none.
     saw : str
         Kind of saw, which gives the kerf where none is written.
-    kerf, trim, hold, keep_from : str
-        Lengths.
     both_ends : str
-        "on" where both ends of each stick are trimmed.
+        Whether both ends of each stick are trimmed.
     shop_rack : str
-        "on" where the free pieces of the shop's own rack are offered too.
+        Whether the free pieces of the shop's own rack are offered too.
     limit : str
         Seconds of search.
     measured_before, measured_after, measured_cuts : str
         A measured kerf.
-    longest, load : str
-        The longest piece and the weight that can be carried on one trip.
-    kind_cost : str
-        What each kind of section bought beyond the first costs.
-    layout_cost : str
-        What each layout beyond the first costs.
-    no_idle : str
-        "on" where no stick may be bought that no part is cut from.
-    leftover, leftover_from : str
-        What a length of a drop is worth, and from how long on.
     yards : tuple of YardForm
         The yards' terms; empty ones may stand between.
     """
@@ -83,25 +68,43 @@ class SheetForm:
     rack: str = ""
     own: str = ""
     unit: str = ""
-    currency: str = "USD"
+    currency: str = blank(
+        "currency", "currency", never, usual="USD", about="ISO 4217 code, where the lists don't say it."
+    )
     saw: str = "dry"
-    kerf: str = ""
-    trim: str = ""
+    kerf: str = blank(
+        "saw.kerf",
+        "what one cut takes",
+        missing="write it, such as 3/32 in or 2.4 mm",
+        about="What one cut takes; empty for what the kind of saw usually takes.",
+    )
+    trim: str = blank("saw.end_trim", "end trim", length)
     both_ends: str = ""
     shop_rack: str = ""
-    hold: str = ""
-    keep_from: str = ""
+    hold: str = blank("saw.hold", "shortest piece the saw can hold", length)
+    keep_from: str = blank("keep_from", "drop worth a label", length)
     limit: str = "10"
     measured_before: str = ""
     measured_after: str = ""
     measured_cuts: str = ""
-    longest: str = ""
-    load: str = ""
-    kind_cost: str = ""
-    layout_cost: str = ""
-    no_idle: str = ""
-    leftover: str = ""
-    leftover_from: str = ""
+    longest: str = blank("carry.longest", "longest piece", buying=True)
+    load: str = blank("carry.load", "load", weight, buying=True)
+    kind_cost: str = blank("kind_cost", "each more kind of section", amount, buying=True)
+    layout_cost: str = blank("layout_cost", "each more layout", amount, buying=True)
+    no_idle: str = blank("idle", "sticks that stay whole", tick(means=False), buying=True)
+    leftover: str = blank(
+        "keep_value.per_length",
+        "worth of leftovers",
+        worth,
+        missing="write what a length of it is worth, such as 0.60/ft",
+        buying=True,
+    )
+    leftover_from: str = blank(
+        "keep_value.shortest",
+        "shortest leftover",
+        missing="write from how long on a leftover is worth that, such as 24 in",
+        buying=True,
+    )
     yards: tuple[YardForm, ...] = ()
 
     @property
@@ -117,16 +120,8 @@ class SheetForm:
     @property
     def buying(self) -> bool:
         """Whether anything is written about yards, carrying and leftovers."""
-        others = (
-            self.longest,
-            self.load,
-            self.kind_cost,
-            self.layout_cost,
-            self.no_idle,
-            self.leftover,
-            self.leftover_from,
-        )
-        return bool(self.yards) or any(text.strip() for text in others)
+        terms = (getattr(self, name) for name, each in blanks_of(self).items() if each.buying)
+        return bool(self.yards) or any(text.strip() for text in terms)
 
     def with_yard(self, name: str) -> SheetForm:
         """Add a yard of this name, in the first empty place, unless it is there."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from typing import Final
 
@@ -15,15 +15,15 @@ from api.sheet.draft import Draft
 from api.sheet.form import LISTS, SheetForm, Upload
 from api.sheet.mill import usual_lengths
 from api.sheet.saws import kerf_of, measured_kerf
-from api.sheet.terms import field_at, read_terms
+from api.sheet.stated import Stated, field_at, stated_on
 from api.sheet.understood import Missing, SheetRead
 from cutting.question.errors import LengthError
 from cutting.question.feasible import Places, input_problems
-from cutting.question.job import Job, Saw, Section, Source
-from cutting.question.lengths import parse_length
+from cutting.question.job import Job, Section, Source
 from cutting.question.money import is_currency
 from cutting.question.tape import told_length
 from shared.files.job import Format, write_job
+from shared.files.job.fields import Reading
 from shared.reading import (
     Choice,
     LineRead,
@@ -44,28 +44,10 @@ from shared.work.rack.own_lines import own_sticks
 __all__ = ["read_sheet_task"]
 
 _SOURCES: Final = {"sticks": Source.STICKS, "rack": Source.RACK, "own": Source.OWN}
-_LONGEST_TITLE: Final = 200
 _MOST_DIGITS: Final = 6
-_FIELDS: Final = {
-    "kerf": "what one cut takes",
-    "trim": "end trim",
-    "hold": "shortest piece the saw can hold",
-    "keep_from": "drop worth a label",
-    "currency": "currency",
-}
 _MENDED: Final = {
     "price": "other lines have a price and this one has none; write one behind it, such as 61.40, 3.07/ft or 0.86/lb"
 }
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class _Stated:
-    """What the sheet states once, as a job without lists, and all yards that sheet and lists name."""
-
-    job: Job
-    trims: tuple[Fraction, Fraction]
-    yards: tuple[str, ...]
-    numbers: tuple[int, ...]
 
 
 def read_sheet_task(
@@ -94,8 +76,8 @@ def _read_sheet(form: SheetForm, uploads: Sequence[Upload], shop_rack: Sequence[
     for name in _SOURCES:
         offers[name] = _offers(draft, name, sources[name], known, yards)
         yards += [yard for yard in yards_named(offers[name].offers) if yard not in yards]
-    stated = _stated(draft, _currency(draft, offers), tuple(yards))
-    job, places = _job(draft, parts, offers, stated)
+    stated = _stated(draft, _currency(draft, offers), yards)
+    job, places = _job(draft, parts, offers, stated, yards)
     if job.parts:
         _check(draft, job, places)
         job = replace(job, sticks=(*job.sticks, *own_sticks(shop_rack, job, stated.trims)))
@@ -139,17 +121,7 @@ def _take(
         draft.form = draft.form.with_text(name, "\n".join(lines_of(source)))
 
 
-def _length(draft: Draft, name: str, text: str) -> Fraction | None:
-    if not text.strip():
-        return None
-    try:
-        return parse_length(text, draft.unit)
-    except LengthError as error:
-        draft.blame(name, f"{_FIELDS[name]}: {error.wanted}")
-        return None
-
-
-def _saw(draft: Draft) -> tuple[Saw, tuple[Fraction, Fraction]]:
+def _stated(draft: Draft, currency: str | None, yards: Sequence[str]) -> Stated:
     form = draft.form
     if form.measured_before.strip() and form.measured_after.strip():
         try:
@@ -157,33 +129,8 @@ def _saw(draft: Draft) -> tuple[Saw, tuple[Fraction, Fraction]]:
             form = draft.form = replace(form, kerf=kerf, measured_before="", measured_after="", measured_cuts="")
         except LengthError as error:
             draft.blame("measured_before", f"measured cut: {error.wanted}")
-    kerf_text = form.kerf if form.kerf.strip() else kerf_of(form.saw, draft.unit)
-    trim = _length(draft, "trim", form.trim) or Fraction(0)
-    saw = Saw(kerf=_length(draft, "kerf", kerf_text) or Fraction(0), hold=_length(draft, "hold", form.hold) or None)
-    return saw, (trim, trim if form.both_ends else Fraction(0))
-
-
-def _stated(draft: Draft, currency: str | None, yards: tuple[str, ...]) -> _Stated:
-    saw, trims = _saw(draft)
-    terms = read_terms(draft.form, draft.unit, currency, draft.blame)
-    job = Job(
-        parts=(),
-        sticks=(),
-        saw=saw,
-        unit=draft.unit,
-        title=" ".join(draft.form.title.split())[:_LONGEST_TITLE],
-        currency=currency,
-        keep_from=_length(draft, "keep_from", draft.form.keep_from) or None,
-        yards=terms.with_names(yards),
-        carry=terms.carry,
-        kind_cost=terms.kind_cost,
-        layout_cost=terms.layout_cost,
-        keep_value=terms.keep_value,
-        idle=not draft.form.no_idle,
-    )
-    numbers = [number for number, _ in terms.yards]
-    unnumbered = [0] * (len(job.yards) - len(numbers))
-    return _Stated(job=job, trims=trims, yards=yards, numbers=(*numbers, *unnumbered))
+    settled = replace(form, kerf=form.kerf if form.kerf.strip() else kerf_of(form.saw, draft.unit))
+    return stated_on(settled, Reading(unit=draft.unit, currency=currency), draft.blame, yards)
 
 
 def _currency(draft: Draft, offers: Mapping[str, OfferList]) -> str | None:
@@ -213,11 +160,13 @@ def _limit(draft: Draft) -> float:
     return 1.0
 
 
-def _job(draft: Draft, parts: PartsList, offers: Mapping[str, OfferList], stated: _Stated) -> tuple[Job, Places]:
+def _job(
+    draft: Draft, parts: PartsList, offers: Mapping[str, OfferList], stated: Stated, yards: Sequence[str]
+) -> tuple[Job, Places]:
     listed = [offer for read in offers.values() for offer in read.offers]
-    made = list_job(parts.parts, listed, stated.job, trims=stated.trims, yards=stated.yards)
+    made = list_job(parts.parts, listed, stated.job, trims=stated.trims, yards=yards)
     for at, count in made.unplaced:
-        draft.ask_yard(made.offers[at].source, made.offers[at].line, count, stated.yards)
+        draft.ask_yard(made.offers[at].source, made.offers[at].line, count, yards)
     for before, after in zip(listed, made.offers, strict=True):
         if after.yard != before.yard:
             draft.note(after.source, before.line, f"from {after.yard}, the only yard")
@@ -243,7 +192,7 @@ def _check(draft: Draft, job: Job, places: Places) -> None:
         elif number.isdecimal():
             draft.ask(name, int(number), problem, _MENDED.get(what, problem.message))
         else:
-            draft.blame(name if name in _FIELDS else "parts", problem.message)
+            draft.blame("parts", problem.message)
 
 
 def _in_blanks(message: str) -> str:

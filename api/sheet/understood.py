@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
+from api.sheet.blanks import blanks_of
 from api.sheet.form import SheetForm
 from api.sheet.one_list import MOST_OPEN, aside_of, caret_under
 from cutting.question.lengths import Unit
@@ -13,7 +14,7 @@ from shared.reading import Choice, LineRead, Question, asking_alike
 
 __all__ = ["FieldFault", "Missing", "SheetRead"]
 
-_BUYING: Final = frozenset({"longest", "load", "kind_cost", "layout_cost", "leftover", "leftover_from"})
+_BUYING: Final = frozenset(name for name, each in blanks_of(SheetForm).items() if each.buying)
 
 
 def group_of(field: str) -> str:

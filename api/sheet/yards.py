@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from typing import Final
 
+from api.sheet.blanks import amount, blank, never, percent, tick, whole
+
 __all__ = ["MOST_YARDS", "YardForm", "field_of", "yards_of"]
 
 MOST_YARDS: Final = 24
@@ -16,44 +18,28 @@ _FIELD: Final = re.compile(r"yard-(?P<number>\d{1,2})-(?P<name>[a-z_]+)")
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class YardForm:
-    """One yard as written; every value is text, nothing is understood yet.
+    """One yard as written; every value is text, nothing is understood yet, and a tick is "on"."""
 
-    Attributes
-    ----------
-    name : str
-        As the lists name it.
-    delivery, free_from : str
-        What delivering an order costs, and from how much material nothing.
-    collecting : str
-        What a trip to fetch an order costs.
-    no_collecting : str
-        "on" where nothing can be fetched.
-    minimum : str
-        Material below which it takes no order.
-    tax : str
-        A rate.
-    on_material, on_cuts, on_delivery : str
-        "on" for what the tax applies to.
-    cut_charge, free_cuts, allowance : str
-        What a cut costs, how many cost nothing, the steel to allow at each; all empty where it doesn't cut.
-    reserves : str
-        "on" where its rack pieces may be reserved.
-    """
-
-    name: str = ""
-    delivery: str = ""
-    free_from: str = ""
-    collecting: str = ""
-    no_collecting: str = ""
-    minimum: str = ""
-    tax: str = ""
-    on_material: str = "on"
-    on_cuts: str = "on"
-    on_delivery: str = "on"
-    cut_charge: str = ""
-    free_cuts: str = ""
-    allowance: str = ""
-    reserves: str = ""
+    name: str = blank("name", "name of the yard", missing="write it, as it stands above its lines in the lists")
+    delivery: str = blank("delivery", "delivery", amount)
+    free_from: str = blank("delivery_free_from", "free delivery", amount)
+    collecting: str = blank("collecting", "a trip", amount, about="What a trip to fetch an order costs.")
+    no_collecting: str = blank("collecting", "a trip", tick(means=False), about="Nothing can be fetched there.")
+    minimum: str = blank("minimum", "smallest order", amount)
+    tax: str = blank("tax.rate", "tax", percent, about="A rate in percent.")
+    on_material: str = blank("tax.on", "what the tax is on", never, usual="on")
+    on_cuts: str = blank("tax.on", "what the tax is on", never, usual="on")
+    on_delivery: str = blank("tax.on", "what the tax is on", never, usual="on")
+    allowance: str = blank(
+        "cuts.allowance",
+        "steel to allow at a cut",
+        missing="write how much steel to allow at each of its cuts, our own clean-up cut included, such as 1/4",
+    )
+    cut_charge: str = blank(
+        "cuts.charge", "charge for a cut", amount, missing="write what a cut costs, 0 where it costs nothing"
+    )
+    free_cuts: str = blank("cuts.free", "free cuts", whole)
+    reserves: str = blank("reserves", "reserving", tick(means=True))
 
     @property
     def empty(self) -> bool:

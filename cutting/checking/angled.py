@@ -160,7 +160,7 @@ class _Judge:
         return self._reach(side) if part.ends.measure is Measure.LONG_POINT else -self._reach(side)
 
     def _step(self) -> Decimal:
-        return decimal(Fraction(127, 5120)) if self.job.unit in (Unit.IN, Unit.FT) else Decimal("0.01")
+        return Decimal("0.0248046875") if self.job.unit in (Unit.IN, Unit.FT) else Decimal("0.01")  # 1/1024 in
 
     def _lengths(self, lying: Sequence[_Lying]) -> Iterator[str]:
         for each in lying:
@@ -172,8 +172,17 @@ class _Judge:
             centre = each.finish - each.begin
             both = self._reach(each.left) + self._reach(each.right)
             for said, true in zip(piece.lie.lengths, (centre + both, centre, centre - both), strict=True):
-                if not -_EQUAL <= decimal(said) - true < self._step() + _EQUAL:
+                if not self._is_rounded_up(said, true):
                     yield f"{self.name} says {self._show(said)} for a length of {piece.mark} that is {float(true)} mm."
+
+    def _is_rounded_up(self, said: Fraction, true: Decimal) -> bool:
+        """Whether an amount is said exactly, or rounded up to a whole step."""
+        more = decimal(said) - true
+        return abs(more) <= _EQUAL or (0 < more < self._step() and self._is_whole(said))
+
+    def _is_whole(self, mm: Fraction) -> bool:
+        """Whether it is so many whole steps, to which irrational amounts are rounded."""
+        return (mm / Fraction(self._step())).denominator == 1
 
     def _show(self, mm: Fraction) -> str:
         return show_length(mm, self.job.unit)
@@ -229,7 +238,7 @@ class _Judge:
         kerf = decimal(self.job.saw.kerf) / cosine(last.right.angle)
         rest = self._clear() - last.finish - self._reach(last.right)
         drop = max(rest - kerf, Decimal(0))
-        if not -_EQUAL <= drop - decimal(self.cut.drop) < self._step() + _EQUAL:
+        if not self._is_left(drop, last):
             yield f"{self.name} leaves a drop of {float(drop):.4f} mm, not {self._show(self.cut.drop)}."
         beyond = rest + decimal(self.stick.trims[1])
         sure = self._step() < beyond < kerf - self._step()
@@ -238,8 +247,21 @@ class _Judge:
             yield f"{self.name} {'ends' if sure else 'does not end'} in a skim cut, and the plan says otherwise."
         yield from self._hold(lying)
 
+    def _is_left(self, drop: Decimal, last: _Lying) -> bool:
+        """Whether the plan's drop is what is left when the last end's allowance, its cut included, is rounded up."""
+        said = self.cut.drop
+        if not said:
+            return drop < self._step()
+        behind = self._clear() - last.finish - drop
+        end = self.stick.length if self.stick.usable is None else self.stick.usable
+        allowed = end - sum(self.stick.trims) - last.piece.end - said
+        return said > 0 and self._is_rounded_up(allowed, behind + last.finish - decimal(last.piece.end))
+
     def _hold(self, lying: Sequence[_Lying]) -> Iterator[str]:
         hold = self.job.saw.hold
+        unheld = list(self.cut.unheld)
+        if unheld != sorted({n for n in unheld if hold is not None and 0 < n <= len(lying)}):
+            yield f"{self.name} has no such cuts that the saw cannot hold: {unheld}."
         if hold is None:
             return
         for number, each in enumerate(lying, start=1):
@@ -296,7 +318,8 @@ class _Judge:
         if stroke.angle != side.angle:
             return f"it is set to {stroke.angle} degrees, {each.piece.mark} wants {side.angle}"
         lies = middle + outward * self._along(side)
-        if abs(lies - decimal(stroke.at)) > self._step() / 2 + _EQUAL:
+        off = abs(lies - decimal(stroke.at))
+        if off > _EQUAL and not (off <= self._step() / 2 + _EQUAL and self._is_whole(stroke.at)):
             return f"it is at {self._show(stroke.at)}, the end lies at {float(lies):.4f} mm"
         if side.angle and stroke.back is None:
             return "it doesn't say how the stick lies"
@@ -323,6 +346,8 @@ class _Judge:
             return f"the saw swings to {saw.largest} degrees at most"
         if saw.one_way and stroke.swing < 0:
             return "the saw swings to one side only"
+        if stroke.back is None and before is not None:
+            return "it doesn't say how the stick lies, which has been laid before"
         if stroke.back is None or before is None or before.back is None:
             return "" if stroke.roll == 0 else "it rolls a stick that may lie as it likes"
         return (

@@ -17,11 +17,13 @@ from cutting.answer.plan import Buy, Cut, Objective, Plan
 from cutting.checking.angled import angled_faults
 from cutting.checking.idle import counts_of
 from cutting.checking.prices import price_at
-from cutting.checking.yards import accepted, order_faults, states_terms, substitution_faults, window_faults
+from cutting.checking.savings import savings_faults
+from cutting.checking.substitutes import accepted, substitution_faults
+from cutting.checking.yards import order_faults, states_terms, window_faults
 from cutting.question.job import Job, Part, Source, Stick
 from cutting.question.lengths import show_length
 
-__all__ = ["check"]
+__all__ = ["check", "objective_due"]
 
 
 def check(job: Job, plan: Plan) -> tuple[str, ...]:
@@ -52,10 +54,10 @@ def check(job: Job, plan: Plan) -> tuple[str, ...]:
             faults.append(f"Layout {number} is cut from {cut.stick}, which the job doesn't have.")
         else:
             faults.extend(_Layout(job=job, cut=cut, stick=stick, parts=parts, name=f"Layout {number}").faults())
-    faults.extend(_shared(plan))
     faults.extend(_demand(job, plan))
     faults.extend(_stock(job, plan))
     faults.extend(substitution_faults(job, plan))
+    faults.extend(savings_faults(job, plan))
     faults.extend(_money(job, plan, sticks))
     named = {*(cut.stick for cut in plan.cuts), *(line.stick for line in plan.buy), *counts_of(plan)}
     if named <= set(sticks):
@@ -109,6 +111,8 @@ class _Layout:
         if (cut.section.key, cut.length, cut.source) != (stick.section.key, stick.length, stick.source):
             said = f"{cut.section.label}, {self._show(cut.length)}, {cut.source}"
             yield f"{self.name} says something else of {stick.id} than the job does: {said}."
+        if cut.edge and not cut.strokes:
+            yield f"{self.name} names an edge, the {cut.edge}, and no stroke that is measured along it."
 
     def _piece(self, mark: str, length: Fraction, part: Part | None) -> Iterator[str]:
         if part is None:
@@ -177,17 +181,6 @@ def _unheld(lengths: list[Fraction], behind: Fraction, kerf: Fraction, hold: Fra
             yield number
 
 
-def _shared(plan: Plan) -> Iterator[str]:
-    """Shared strokes that are counted otherwise than they are listed."""
-    listed = Counter[tuple[str, str]]()
-    for cut in plan.cuts:
-        listed[cut.section.key] += cut.quantity * sum(stroke.shared for stroke in cut.strokes)
-    for sharing in plan.sharing:
-        there = listed[sharing.section.key]
-        if sharing.shared != there:
-            yield f"The plan counts {sharing.shared} shared cuts of {sharing.section.label}; there are {there}."
-
-
 def _demand(job: Job, plan: Plan) -> Iterator[str]:
     planned: Counter[str] = Counter()
     for cut in plan.cuts:
@@ -223,10 +216,13 @@ def _stock(job: Job, plan: Plan) -> Iterator[str]:
 
 
 def _money(job: Job, plan: Plan, sticks: dict[str, Stick]) -> Iterator[str]:
-    if plan.objective is not _objective(job):
-        yield f"The plan minimises {plan.objective}; for this job it is {_objective(job)}."
+    if plan.objective is not objective_due(job):
+        yield f"The plan minimises {plan.objective}; for this job it is {objective_due(job)}."
     seen: set[str] = set()
     total = Fraction(0)
+    lines = [name for name in dict.fromkeys(line.stick for line in plan.buy) if name in sticks]
+    if lines != [stick.id for stick in job.sticks if stick.id in lines]:
+        yield f"The buy list isn't in the order of the job's sticks: {lines}."
     for line in plan.buy:
         stick = sticks.get(line.stick)
         if stick is None:
@@ -257,7 +253,8 @@ def _number(value: Fraction) -> str:
     return f"{float(value):.2f}" if value * 100 == int(value * 100) else f"{float(value):.6g}"
 
 
-def _objective(job: Job) -> Objective:
+def objective_due(job: Job) -> Objective:
+    """Work out what a plan of this job minimises."""
     if job.currency is not None:
         return Objective.MONEY
     sections = {key: section for part in job.parts for key, section in accepted(part).items()}
@@ -271,6 +268,6 @@ def _worth(job: Job, stick: Stick, price: Decimal | None) -> Fraction:
         return Fraction(price)
     if stick.source is Source.OWN:
         return Fraction(0)
-    if _objective(job) is Objective.LENGTH:
+    if objective_due(job) is Objective.LENGTH:
         return stick.length
     return stick.length * (stick.section.mass or Fraction(0)) / 1000

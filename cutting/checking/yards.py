@@ -1,4 +1,4 @@
-"""The checker's rules for real yards: orders, fees, taxes, breaks, carrying, yard cuts, substitutes, leftovers' worth.
+"""The checker's rules for real yards: orders, fees, taxes, breaks, carrying, yard cuts, leftovers' worth.
 
 Written from the agreed rules alone; it shares nothing with the solver.
 """
@@ -16,11 +16,11 @@ from cutting.checking.angled import angled_faults
 from cutting.checking.idle import counts_of, idle_faults, idle_worth
 from cutting.checking.layouts import layout_faults, layouts_due
 from cutting.checking.prices import cents, cents_down, charges_of, lowest_price, trips_of
-from cutting.question.job import Job, Part, Section, Source, Stick
+from cutting.question.job import Job, Part, Source, Stick
 from cutting.question.lengths import show_length
 from cutting.question.yards import Carry, Yard
 
-__all__ = ["accepted", "order_faults", "states_terms", "substitution_faults", "window_faults"]
+__all__ = ["order_faults", "states_terms", "window_faults"]
 
 
 def states_terms(job: Job) -> bool:
@@ -34,49 +34,6 @@ def states_terms(job: Job) -> bool:
         or any(stick.breaks for stick in job.sticks)
         or any(part.substitutes for part in job.parts)
     )
-
-
-def accepted(part: Part) -> dict[tuple[str, str], Section]:
-    """Sections that a part may be cut from."""
-    return {section.key: section for section in (part.section, *(other.section for other in part.substitutes))}
-
-
-# -- substitutes ------------------------------------------------------------------------------
-
-
-def substitution_faults(job: Job, plan: Plan) -> Iterator[str]:
-    """Every line from one section only, and every change told, once."""
-    told = {change.mark: change for change in plan.changes}
-    if len(told) != len(plan.changes):
-        yield "The plan tells a change of section twice."
-    sections = _sections(plan)
-    for part in job.parts:
-        used = sections.get(part.mark, {})
-        if len(used) > 1:
-            labels = " and ".join(section.label for section in used.values())
-            yield f"{part.mark} is cut from {labels}; all of its pieces take one section."
-        change = told.pop(part.mark, None)
-        taken = next(iter(used), part.section.key)
-        if taken == part.section.key:
-            if change is not None:
-                yield f"The plan says that {part.mark} is cut from another section, and it isn't."
-        elif taken not in accepted(part):
-            continue  # a section nobody accepted is a fault of the layout
-        elif change is None or (change.wanted.key, change.taken.key) != (part.section.key, taken):
-            yield f"{part.mark} is cut from {used[taken].label}, and the plan doesn't say so."
-        elif change.remark not in {other.remark for other in part.substitutes if other.section.key == taken}:
-            yield f"The plan gives another remark for {part.mark} than the job does."
-    for mark in told:
-        yield f"The plan changes the section of {mark}, which the job doesn't ask for."
-
-
-def _sections(plan: Plan) -> dict[str, dict[tuple[str, str], Section]]:
-    """Sections that pieces of each mark are cut from."""
-    found: dict[str, dict[tuple[str, str], Section]] = {}
-    for cut in plan.cuts:
-        for piece in cut.pieces:
-            found.setdefault(piece.mark, {})[cut.section.key] = cut.section
-    return found
 
 
 # -- what the yard cuts and what is carried ---------------------------------------------------
@@ -240,11 +197,14 @@ def order_faults(job: Job, plan: Plan, sticks: dict[str, Stick], prices: dict[st
             bought.setdefault(sticks[cut.stick].yard, []).append(cut)
     if not states_terms(job):
         told = (plan.orders, plan.changes, plan.idle, plan.kinds, plan.paid, plan.own_value, plan.credit, plan.layouts)
-        if told != ((), (), (), None, None, None, None, None) or any(cut.marks or cut.carried for cut in plan.cuts):
+        apart = any(cut.marks or cut.carried or cut.credit is not None for cut in plan.cuts)
+        if told != ((), (), (), None, None, None, None, None) or apart:
             yield "The plan states orders for a job without yards' terms."
         return
-    if sorted(order.yard for order in plan.orders) != sorted(bought):
-        yield f"The plan orders from {[order.yard for order in plan.orders]}; sticks are taken from {sorted(bought)}."
+    names = [yard.name for yard in job.yards] + [s.yard for s in job.sticks if s.source is not Source.OWN]
+    taken = [name for name in dict.fromkeys(names) if name in bought]
+    if [order.yard for order in plan.orders] != taken:
+        yield f"The plan orders from {[order.yard for order in plan.orders]}; sticks are taken from {taken}, in turn."
         return
     yield from _carrying_faults(job, plan, sticks, {order.yard: order.transport for order in plan.orders})
     for order in plan.orders:

@@ -73,8 +73,9 @@ _WORDS: Final[dict[tuple[Tag, ...], str]] = {
         "flattjern lattateras lattarauta llanta llantas"
     ),
     (Tag.ANGLE,): (
-        "angle angles l winkel winkelstahl winkeleisen winkelprofil corniere cornieres angular angulo angulos lprofil "
-        "angolare angolari ea ua rsa rsea rsua corn lstahl wkl hoeklijn hoeklijnen hoekstaal hoekprofiel hoekprofielen "
+        "angle angles ang l winkel winkelstahl winkeleisen winkelprofil corniere cornieres angular angulo angulos "
+        "lprofil angolare angolari ea ua rsa rsea rsua corn lstahl wkl hoeklijn hoeklijnen "
+        "hoekstaal hoekprofiel hoekprofielen "
         "lpn vinkelstang vinkeljern vinkelstal kulmateras kulmarauta"
     ),
     (Tag.CHANNEL,): "channel channels chan chnl c mc pfc rsc uprofil ustahl profilu",

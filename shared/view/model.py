@@ -294,6 +294,8 @@ class View:
         Currency of every `Amount.text`; empty in a job without prices.
     status : Status
         How the solve ended.
+    sum, proven : str
+        What it costs and how good that is, in few words; no sum without a plan.
     answer : str
         The sentence to read first: what to buy and what it costs, or that there is no plan.
     proof : str
@@ -335,6 +337,8 @@ class View:
     unit: str
     currency: str
     status: Status
+    sum: str
+    proven: str
     answer: str
     proof: str
     remarks: tuple[str, ...]

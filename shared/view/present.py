@@ -28,7 +28,18 @@ from shared.view.rows import BuyRow
 from shared.view.terms import changes_view, money_view, orders_view, rough_words, yard_cuts_view
 from shared.wording.angled import edge_words, ends_words, part_ends_words
 from shared.wording.plurals import listed, many, plural
-from shared.wording.sentences import CAUTIONS, answer, gap_text, proof, remarks, saw_sentence, trim_words, usual_trims
+from shared.wording.sentences import (
+    CAUTIONS,
+    answer,
+    gap_text,
+    proof,
+    proven_text,
+    remarks,
+    saw_sentence,
+    sum_text,
+    trim_words,
+    usual_trims,
+)
 from shared.wording.tape import Tape, tape_of
 from shared.wording.values import Amount, Quantity, amount, length, surface, weight
 from shared.work.carried import as_carried, rough_ends
@@ -61,6 +72,8 @@ def present(job: Job, result: Result) -> View:
         unit=tape.heading,
         currency=job.currency or "",
         status=result.status,
+        sum=sum_text(job, result),
+        proven=proven_text(job, result),
         answer=answer(job, result),
         proof=proof(job, result),
         remarks=remarks(job, result),

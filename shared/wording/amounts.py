@@ -68,10 +68,12 @@ def bound_text(job: Job, objective: Objective, value: Fraction, plan: Plan | Non
     """Write a lower bound, which reaches the cost of `plan` or not.
 
     Since prices are whole minor units, a bound on money holds for the next whole one as well; but not where leftovers
-    have a worth.
+    have a worth. A weight is rounded, down where it doesn't reach the plan's.
     """
-    if objective is not Objective.MONEY:
+    if objective is Objective.LENGTH:
         return cost_text(job, objective, value)
+    if objective is Objective.WEIGHT:
+        return cost_text(job, objective, value if plan is None or value >= plan.cost else _below(value, plan.cost))
     if job.keep_value is None:
         return _scaled(ceil(value * 10 ** _places(job)), _places(job))
     if plan is not None and value >= plan.cost:
@@ -79,10 +81,16 @@ def bound_text(job: Job, objective: Objective, value: Fraction, plan: Plan | Non
     return _scaled(floor(value * 10 ** _places(job)), _places(job))
 
 
+def _below(value: Fraction, cost: Fraction) -> Fraction:
+    """Return a bound in whole grams that isn't written like the cost it doesn't reach."""
+    grams = min(floor(value * 10**GRAMS), floor(cost * 10**GRAMS + Fraction(1, 2)) - 1)
+    return Fraction(max(0, grams), 10**GRAMS)
+
+
 def gap_of(job: Job, result: Result) -> Fraction | None:
     """What could at most still be saved, between cost and bound as they are written; None without a plan."""
     plan = result.plan
-    if plan is None or result.gap is None or plan.objective is not Objective.MONEY:
+    if plan is None or result.gap is None or plan.objective is Objective.LENGTH:
         return result.gap
-    bound = Fraction(bound_text(job, Objective.MONEY, result.proof.lower_bound, plan))
+    bound = Fraction(bound_text(job, plan.objective, result.proof.lower_bound, plan))
     return max(Fraction(plan_cost_text(job, plan)) - bound, Fraction(0))

@@ -25,8 +25,10 @@ __all__ = [
     "counted",
     "gap_text",
     "proof",
+    "proven_text",
     "remarks",
     "saw_sentence",
+    "sum_text",
     "trim_words",
     "usual_trims",
     "worth_text",
@@ -88,6 +90,21 @@ def worth_text(job: Job, value: Fraction) -> str:
         return told_length(value, job.unit, job.tape)
     shown = weight(value, job.unit)
     return shown.full if shown else ""
+
+
+def sum_text(job: Job, result: Result) -> str:
+    """Write what the plan costs, alone: the sum that stands wherever the answer is named; empty without a plan."""
+    return "" if result.plan is None else _cost(job, result.plan)
+
+
+def proven_text(job: Job, result: Result) -> str:
+    """Say in few words how good the plan is; see `proof` for the whole sentence."""
+    if result.plan is None:
+        return "no plan can exist" if result.status is Status.INFEASIBLE else "no plan was found"
+    if result.status is not Status.OPTIMAL:
+        return f"at most {gap_text(job, result)} more could be saved"
+    less = {Objective.MONEY: "cheaper", Objective.LENGTH: "shorter", Objective.WEIGHT: "lighter"}
+    return f"nothing {less[result.plan.objective]} exists"
 
 
 def gap_text(job: Job, result: Result) -> str:

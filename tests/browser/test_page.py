@@ -50,6 +50,12 @@ def cost(page) -> float:
     return float(re.search(r"USD ([\d,.]+\d)", page.inner_text("#said"))[1].replace(",", ""))
 
 
+def in_view(page, what: str) -> bool:
+    """Whether something stands on the screen as it is scrolled, whole."""
+    box = page.locator(what).bounding_box()
+    return box is not None and box["y"] >= 0 and box["y"] + box["height"] <= page.viewport_size["height"]
+
+
 @WIDTHS
 def test_from_paste_to_buy_list(open_page, wide: int) -> None:
     page = open_page(wide)
@@ -62,12 +68,16 @@ def test_from_paste_to_buy_list(open_page, wide: int) -> None:
     write(page, "sticks", "SHS 3x3x1/8 20 ft $98.50\nSHS 3x3x1/8 24 ft $119")
     expect(page.locator("#result")).to_contain_text("Nothing cheaper exists at these prices")
     before = cost(page)
+    expect(page.locator("#standing")).to_have_text(re.compile(rf"^USD {before:.2f}\s*nothing cheaper exists$"))
+    assert in_view(page, "#standing")
+    assert wide < 1280 or in_view(page, "#said")
     assert "8 x hinges" in page.inner_text("#result")
     assert re.search(r"/plans/[\w-]+$", page.url)
     write(page, "rack", '2 pcs SHS 3x3x1/8 117" $20')
     expect(page.locator("#said")).to_contain_text("from the rack")
     over(page)
     assert cost(page) < before
+    expect(page.locator("#standing")).to_contain_text(f"USD {cost(page):.2f}")
     assert fits(page)
     assert axe(page) == []
 

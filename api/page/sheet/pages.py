@@ -12,12 +12,14 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import UploadFile
 from starlette.responses import HTMLResponse, RedirectResponse
 
+from api.page.answer import Answer as Found
 from api.page.answer import answer_of
 from api.page.comparing import comparison_part
 from api.page.rendering import page, render
 from api.page.sheet.demo import DEMO
 from api.page.sheet.yard_slots import YardSlots, slots_in
 from api.routes.common import JobId, Served
+from api.service.runner.answers import ProgressNews
 from api.service.runner.papers import PAPERS
 from api.service.running import Service, digest_of
 from api.sheet.answering import Answer
@@ -162,8 +164,9 @@ async def _swap(service: Service, request: Request, before: str, read: SheetRead
     """Answer htmx: the margin anew, and below it the answer, or what there is to say until it comes."""
     headers = {}
     plan = before
+    said: _Said | None = None
     if not read.document:
-        said = render("open.html", say=read.say)
+        answer = render("open.html", say=read.say)
         headers["HX-Retarget"], headers["HX-Reswap"] = "#searching", "outerHTML"
     else:
         record = await _same(service, before, read)
@@ -172,8 +175,9 @@ async def _swap(service: Service, request: Request, before: str, read: SheetRead
             await _supersede(service, before)
             record = await service.wait(record, _FIRST_WAIT)
         plan = record.id
-        said, complete = await _said(service, record, stale=bool(before))
-        if not complete:
+        said = await _said(service, record, stale=bool(before))
+        answer = said.html
+        if not said.complete:
             headers["HX-Retarget"], headers["HX-Reswap"] = "#searching", "outerHTML"
         headers["HX-Replace-Url"] = f"/plans/{plan}"
     values: dict[str, Any] = {
@@ -184,8 +188,10 @@ async def _swap(service: Service, request: Request, before: str, read: SheetRead
         "yards": changed.yards,
         "lists": LISTS,
         "labels": _LABELS,
+        "say": "" if said else read.say,
+        **_standing(said),
     }
-    return page("swap.html", headers=headers, answer=Markup(said), **values)  # noqa: S704  rendered above
+    return page("swap.html", headers=headers, answer=Markup(answer), **values)  # noqa: S704  rendered above
 
 
 async def _same(service: Service, before: str, read: SheetRead) -> JobRecord | None:
@@ -202,13 +208,45 @@ async def _supersede(service: Service, before: str) -> None:
         await service.cancel(record.id)
 
 
-async def _said(service: Service, record: JobRecord, *, stale: bool = False) -> tuple[str, bool]:
-    """Return a job's answer as HTML, and whether it is more than a word about the search."""
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Said:
+    """What the page says of a job.
+
+    Attributes
+    ----------
+    html : str
+        The answer, or a word about the search for it.
+    complete : bool
+        Whether it is more than a word about the search.
+    record : JobRecord
+        The job.
+    found : Answer or None
+        Its answer so far.
+    news : ProgressNews or None
+        How far its search is.
+    """
+
+    html: str
+    complete: bool
+    record: JobRecord
+    found: Found | None
+    news: ProgressNews | None
+
+
+def _standing(said: _Said | None) -> dict[str, Any]:
+    """Return what the one line says that always stands in view."""
+    if said is None:
+        return {"record": None, "found": None, "news": None}
+    return {"record": said.record, "found": said.found, "news": said.news}
+
+
+async def _said(service: Service, record: JobRecord, *, stale: bool = False) -> _Said:
+    """Return what there is to say of a job."""
     answer = await run_in_threadpool(answer_of, service.store, record)
     kept = await _kept(service, record.id)
     values: dict[str, Any] = {
         "record": record,
-        "news": service.news(record.id),
+        "news": (news := service.news(record.id)),
         "ahead": service.scheduler.ahead(record.id),
         "token": await _token(service, record),
         "pause": _PAUSE,
@@ -216,12 +254,11 @@ async def _said(service: Service, record: JobRecord, *, stale: bool = False) -> 
         "oob": False,
     }
     if answer is None and not record.state.over and stale:
-        return render("searching.html", **values), False
+        return _Said(html=render("searching.html", **values), complete=False, record=record, found=None, news=news)
     shown = record.state.over and answer is not None and answer.comparable
     values["comparison"] = await comparison_part(service, record) if shown else ""
-    return render(
-        "answer.html", answer=answer, papers=tuple(PAPERS.values()), also=kept.also if kept else (), **values
-    ), True
+    html = render("answer.html", answer=answer, papers=tuple(PAPERS.values()), also=kept.also if kept else (), **values)
+    return _Said(html=html, complete=True, record=record, found=answer, news=news)
 
 
 async def _token(service: Service, record: JobRecord) -> str:
@@ -254,34 +291,43 @@ async def opened(service: Service, job_id: str) -> JobRecord:
 async def show_plan(service: Served, job_id: JobId) -> HTMLResponse:
     """Show a plan with the sheet it came from."""
     record = await opened(service, job_id)
-    said, _ = await _said(service, record)
+    said = await _said(service, record)
     kept = await _kept(service, record.id)
-    answer = Markup(said)  # noqa: S704  rendered above
     if kept is None:
-        return page("plan.html", record=record, answer=answer)
+        answer = Markup(said.html)  # noqa: S704  rendered above
+        return page("plan.html", answer=answer, **_standing(said))
     read: SheetRead = await service.side(read_sheet_task, kept.form, (), await _shop_rack(service, kept.form))
-    found = await run_in_threadpool(answer_of, service.store, record)
-    headline = found.view.answer if found is not None else ""
-    return _sheet(kept.form, read, plan=record.id, answer=answer, again=not record.state.over, headline=headline)
+    return _sheet(kept.form, read, said=said)
 
 
 @router.get("/plans/{job_id}/answer")
-async def follow_answer(service: Served, job_id: JobId, have: str = "") -> HTMLResponse:
-    """Return what is new about an answer: the whole of it, or just the word about the search."""
+async def follow_answer(service: Served, job_id: JobId, have: str = "", *, old: bool = False) -> HTMLResponse:
+    """Return what is new about an answer: the whole of it, or just the word about the search.
+
+    `old` says that the page still shows the answer to an earlier sheet.
+    """
     record = await service.record(job_id)
     if await _token(service, record) == have:
+        news = service.news(job_id)
         searching = render(
             "searching.html",
             record=record,
-            news=service.news(job_id),
+            news=news,
             ahead=service.scheduler.ahead(job_id),
             token=have,
             pause=_PAUSE,
-            stale=False,
+            stale=old,
             oob=True,
         )
-        return HTMLResponse(searching, headers={"HX-Reswap": "none"})
-    return HTMLResponse((await _said(service, record))[0])
+        found = await run_in_threadpool(answer_of, service.store, record)
+        told = _Said(html=searching, complete=False, record=record, found=found, news=news)
+        return _followed(told, headers={"HX-Reswap": "none"})
+    return _followed(await _said(service, record))
+
+
+def _followed(said: _Said, headers: dict[str, str] | None = None) -> HTMLResponse:
+    """Return what is said of a job, and the line that stands in view, anew."""
+    return HTMLResponse(said.html + render("stands.html", **_standing(said)), headers=headers)
 
 
 @router.post("/plans/{job_id}/stop")
@@ -291,7 +337,7 @@ async def stop_plan(service: Served, request: Request, job_id: JobId) -> Respons
     await service.stop(job_id)
     record = await service.wait(await opened(service, job_id), service.settings.limits.stop_grace + 1)
     if "hx-request" in request.headers:
-        return HTMLResponse((await _said(service, record))[0])
+        return _followed(await _said(service, record))
     return RedirectResponse(f"/plans/{record.id}", status_code=303)
 
 
@@ -307,22 +353,20 @@ def _sheet(
     form: SheetForm,
     read: SheetRead | None,
     *,
-    plan: str = "",
-    answer: Markup | None = None,
+    said: _Said | None = None,
     status: int = 200,
-    again: bool = False,
-    headline: str = "",
 ) -> HTMLResponse:
+    again = said is not None and not said.record.state.over
     return page(
         "sheet.html",
         status=status,
         form=form,
         read=read,
         yards=YardSlots(form=form, before=form, shown=0),
-        plan=plan,
-        answer=answer,
+        plan=said.record.id if said else "",
+        answer=Markup(said.html) if said else None,  # noqa: S704  rendered above
         again=again,
-        headline=headline,
+        **_standing(said),
         units=[unit.value for unit in Unit],
         currencies=_CURRENCIES,
         saws=SAWS,

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from cutting.answer.plan import Objective, Proof, Report, Rests, Result, Sharing, Status
+from cutting.answer.plan import Objective, Proof, Report, Rests, Result, Status
 from cutting.buying.objective import objective_of
 from cutting.question.job import Job
 from cutting.question.lengths import parse_length
@@ -32,6 +32,8 @@ class ProgressNews:
         With their units, empty where there is no plan yet.
     seconds : float
         Since the search began.
+    closed : float or None
+        How much of the best plan's cost is proven to be needed, from 0 to 1; None where there is no plan yet.
     """
 
     objective: str
@@ -41,6 +43,7 @@ class ProgressNews:
     shown_incumbent: str
     shown_gap: str
     seconds: float
+    closed: float | None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -85,6 +88,7 @@ def news_of(job: Job, progress: Progress, seconds: float) -> ProgressNews:
         shown_incumbent="" if best is None else worth_text(job, best),
         shown_gap="" if gap is None else worth_text(job, gap),
         seconds=seconds,
+        closed=None if not best or best < 0 else float(min(Fraction(1), max(Fraction(0), progress.lower_bound / best))),
     )
 
 
@@ -114,7 +118,7 @@ def result_of_plan(job: Job, document: bytes, seconds: float) -> Result:
     if stated is None:
         raise ValueError("; ".join(f"{problem.where}: {problem.message}" for problem in problems))
     file = stated.file
-    plan = None if stated.plan is None else replace(stated.plan, sharing=_sharing(job, file))
+    plan = stated.plan
     bound = Fraction(0) if file.lower_bound is None else _worth(job, file, file.lower_bound)
     if plan is not None and Status(file.status) is Status.OPTIMAL:
         bound = plan.cost  # a weight is written to the gram: what was proven of the exact one holds for it
@@ -122,22 +126,6 @@ def result_of_plan(job: Job, document: bytes, seconds: float) -> Result:
         plan=plan,
         proof=Proof(lower_bound=bound, rests=Rests(file.rests), infeasible=file.why),
         report=Report(seconds=seconds, sections=(), seed=0),
-    )
-
-
-def _sharing(job: Job, file: PlanFile) -> tuple[Sharing, ...]:
-    others = (substitute.section for part in job.parts for substitute in part.substitutes)
-    sections = {section.key: section for section in (*job.sections, *others)}
-    return tuple(
-        Sharing(
-            section=sections[one.section, one.material],
-            shared=one.shared,
-            sticks=one.sticks,
-            cost=None if one.cost is None else _worth(job, file, one.cost),
-            certain=one.certain,
-            possible=one.possible,
-        )
-        for one in file.sharing
     )
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
-from cutting.answer.plan import Buy, Cut, Plan
+from cutting.answer.plan import Buy, Cut, Plan, Sharing
 from cutting.buying.objective import objective_of
 from cutting.buying.rules import uses_rules
 from cutting.buying.rules.leftovers import keep_rate, own_worth
@@ -121,11 +121,7 @@ def joined(remains: Remains, job: Job, plan: Plan | None, relaid: Sequence[Relai
         cuts=tuple(sorted(cuts, key=lambda cut: keys.index(cut.section.key) if cut.section.key in keys else len(keys))),
         own_value=None if base.own_value is None else base.own_value + own,
         credit=None if base.credit is None else base.credit + credit,
-        sharing=tuple(
-            replace(each, shared=each.shared + more, sticks=None, cost=None, certain=False) if more else each
-            for each in base.sharing
-            for more in (_shared(relaid, each.section.key),)
-        ),
+        sharing=_sharing(base, relaid),
     )
 
 
@@ -175,6 +171,19 @@ def _own_line(job: Job, each: Relaid) -> Buy:
         price=nothing,
         cost=nothing,
     )
+
+
+def _sharing(base: Plan, relaid: Sequence[Relaid]) -> tuple[Sharing, ...]:
+    """Count shared cuts anew; what they save isn't known where layouts were added. Nothing where nothing was said."""
+    if not base.sharing:
+        return ()
+    found = {each.section.key: each for each in base.sharing}
+    for section in {each.cut.section.key: each.cut.section for each in relaid}.values():
+        more = _shared(relaid, section.key)
+        shared = more + (found[section.key].shared if section.key in found else 0)
+        if more:
+            found[section.key] = Sharing(section=section, shared=shared, sticks=None, cost=None, certain=False)
+    return tuple(found.values())
 
 
 def _shared(relaid: Sequence[Relaid], key: tuple[str, str]) -> int:

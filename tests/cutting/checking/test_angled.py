@@ -183,6 +183,12 @@ def beyond_the_stick(plan: Plan) -> Plan:
     return replace(plan, cuts=(shifted(cut, len(cut.pieces) - 1, cut.drop + 100), *plan.cuts[1:]))
 
 
+def forgotten(plan: Plan) -> Plan:
+    """Leave unsaid how the stick lies at a square cut behind an angled one."""
+    number = next(n for n, stroke in enumerate(plan.cuts[0].strokes) if n and not stroke.angle)
+    return with_stroke(plan, number, back=None)
+
+
 FAULTS: list[tuple[str, Callable[[Plan], Plan], str]] = [
     ("a pose is missing", lambda p: with_piece(p, angled(p)[0], lie=None), "doesn't say how"),
     (
@@ -204,6 +210,15 @@ FAULTS: list[tuple[str, Callable[[Plan], Plan], str]] = [
     ("a piece ends beyond the stick", beyond_the_stick, "too full"),
     ("a drop too long", lambda p: with_cut(p, drop=p.cuts[0].drop + 50), "leaves a drop"),
     ("a drop too short", lambda p: with_cut(p, drop=p.cuts[0].drop - 1), "leaves a drop"),
+    ("a drop off the grid", lambda p: with_cut(p, drop=p.cuts[0].drop - Fraction(1, 300)), "leaves a drop"),
+    ("a cut that isn't there", lambda p: with_cut(p, unheld=(9,)), "no such cuts"),
+    ("a stroke off the grid", lambda p: with_stroke(p, 1, at=p.cuts[0].strokes[1].at + Fraction(1, 300)), "lies at"),
+    (
+        "a length off the grid",
+        lambda p: with_lie(p, angled(p)[0], lengths=(Fraction(500), Fraction(450) + Fraction(1, 300), Fraction(400))),
+        "for a length of A",
+    ),
+    ("a stick that lies as it likes after it was laid", forgotten, "which has been laid before"),
     ("a stroke left out", lambda p: with_cut(p, strokes=p.cuts[0].strokes[1:]), "does not free every part"),
     ("a stroke elsewhere", lambda p: with_stroke(p, 1, at=p.cuts[0].strokes[1].at + 1), "the end lies at"),
     ("a stroke at another angle", lambda p: with_stroke(p, 0, angle=Fraction(44)), "it is set to 44"),
@@ -230,6 +245,11 @@ def test_planted_faults_are_caught(what: str, spoil: Callable[[Plan], Plan], say
     wrong = spoil(plan)
     assert wrong != plan, what
     assert any(says in fault for fault in check(job, wrong)), check(job, wrong)
+
+
+def test_cuts_that_no_saw_was_said_to_be_unable_to_hold() -> None:
+    job = job_of(TUBE, saw=Saw(kerf=Fraction(5, 2)))
+    assert any("no such cuts" in fault for fault in check(job, with_cut(plan_of(job), unheld=(1,))))
 
 
 def test_what_the_saw_cannot_do() -> None:

@@ -95,7 +95,7 @@ def test_a_stick_cut_and_not_bought() -> None:
 def test_a_stick_bought_and_not_cut() -> None:
     line = replace(PLAN.buy[0], stick="R1", length=inch(60), source=Source.RACK, quantity=1)
     line = replace(line, price=Decimal("2.50"), cost=Decimal("2.50"))
-    more = replace(PLAN, buy=(*PLAN.buy, line), cost=Fraction("22.5"))
+    more = replace(PLAN, buy=(PLAN.buy[0], line, *PLAN.buy[1:]), cost=Fraction("22.5"))
     only(check(JOB, more), "R1: 0 cut, and 1 on the buy list")
 
 
@@ -246,3 +246,17 @@ def test_without_prices_weight_counts_across_sections() -> None:
     only(check(question, unpriced(answer, Objective.WEIGHT, Fraction("0.6096") * 3)), "add up to")
     assert question.unit is Unit.IN
     assert TUBE.mass is None
+
+
+def test_an_edge_that_nothing_is_measured_along() -> None:
+    edged = replace(PLAN, cuts=(replace(PLAN.cuts[0], edge="corner"), *PLAN.cuts[1:]))
+    only(check(JOB, edged), "names an edge, the corner")
+
+
+def test_a_drop_worth_something_where_leftovers_are_worth_nothing() -> None:
+    valued = replace(PLAN, cuts=(replace(PLAN.cuts[0], credit=Fraction(1)), *PLAN.cuts[1:]))
+    only(check(JOB, valued), "without yards' terms")
+
+
+def test_a_buy_list_in_another_order() -> None:
+    only(check(JOB, replace(PLAN, buy=PLAN.buy[::-1])), "in the order of the job's sticks")

@@ -8,13 +8,14 @@ import jsonschema
 import pytest
 
 from cutting.answer.plan import Objective, Plan, Proof, Result
-from cutting.question.job import Job, Section
+from cutting.question.job import Job, Section, Source
 from cutting.solve import solve
 from shared.files.job import read_job
 from shared.files.plan import check_file, plan_schema, read_plan, write_plan
 from shared.files.plan.name import plan_id
 from tests.builders import PATIENCE, cut, inch, job, part, plan, stick
 from tests.golden.kept import plan_path
+from tests.golden.questions import job_of
 
 FIXTURES = Path(__file__).parents[4] / "fixtures"
 
@@ -149,6 +150,9 @@ def changed(path: str, value: Any) -> bytes:
         ("lower_bound", "31.00", "The lower bound of 31.00 is above the plan's own cost of 30.00"),
         ("lower_bound", None, "must all be stated"),
         ("gap", "0.01", "is 0.00, not 0.01"),
+        ("gap", "-0.00", "is 0.00, not -0.00"),
+        ("why", ["The yard is closed."], "says why none can exist, and here it is"),
+        ("cuts.0.edge", "heel", "names an edge, the heel"),
         ("cost", "29.99", "costs 29.99; its lines add up to 30.00"),
         ("unit", "mm", "The plan is in mm and USD, the job in in and USD"),
         ("currency", "EUR", "in and EUR"),
@@ -169,6 +173,69 @@ def test_each_false_claim_is_caught(path: str, value: Any, words: str) -> None:
     stated, problems = read_plan(changed(path, value), QUESTION)
     assert stated is not None, problems
     assert any(words in fault for fault in check_file(QUESTION, stated)), check_file(QUESTION, stated)
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "words"),
+    [
+        ("objective", "length", "minimises length; for this job it is money"),
+        ("why", [], "says nothing of why none can exist is not infeasible"),
+        ("status", "unknown", "says why none can exist is not unknown"),
+        ("lower_bound", "20.00", "said to be infeasible, with a lower bound of 20.00"),
+        ("gap", "0.00", "a gap, totals"),
+        ("orders", [], ""),
+        ("money", {"paid": "1", "kinds": "0", "own_value": "0", "credit": "0"}, "idle sticks or money"),
+        ("idle", [{"yard": "", "sticks": [], "reasons": [], "saved": None}], "idle sticks or money"),
+    ],
+)
+def test_each_false_claim_beside_no_plan_is_caught(path: str, value: Any, words: str) -> None:
+    table = json.loads(write_plan(QUESTION, result_of(None, Fraction(0), ("A is too long.",)))) | {path: value}
+    stated, problems = read_plan(json.dumps(table).encode(), QUESTION)
+    assert stated is not None, problems
+    faults = check_file(QUESTION, stated)
+    assert any(words in fault for fault in faults) if words else faults == (), faults
+
+
+@pytest.mark.parametrize("bound", ["2.1188", "2.1190", "2.119079"])
+def test_a_bound_just_below_a_weight_is_not_written_as_reaching_it(bound: str) -> None:
+    heavy, light = Section(name="heavy", mass=Fraction(10, 3)), Section(name="light", mass=Fraction(1, 7))
+    question = job(
+        [part("A", 12, 1, heavy), part("B", 12, 1, light)],
+        [stick("S1", 24, None, section=heavy), stick("S2", 24, None, section=light)],
+        currency=None,
+    )
+    answer = solve(question, limit=PATIENCE)
+    data = write_plan(question, replace(answer, proof=Proof(lower_bound=Fraction(bound))))
+    table = json.loads(data)
+    assert (table["status"], table["cost"], table["lower_bound"], table["gap"]) == (
+        "feasible",
+        "2.119",
+        "2.118",
+        "0.001",
+    )
+    stated, _ = read_plan(data, question)
+    assert stated is not None
+    assert check_file(question, stated) == ()
+
+
+def test_a_gap_in_lengths_is_judged() -> None:
+    question = job([part("A", 40, 4)], [stick("S1", 120, None, 3)], currency=None)
+    answer = solve(question, limit=PATIENCE)
+    table = json.loads(write_plan(question, answer))
+    assert (table["objective"], table["gap"]) == ("length", "0")
+    stated, _ = read_plan(json.dumps(table | {"gap": "1"}).encode(), question)
+    assert stated is not None
+    assert any("The gap between 240 and 240 is 0, not 1" in fault for fault in check_file(question, stated))
+
+
+def test_an_order_with_own_steel_beside_it_weighs_only_what_is_bought() -> None:
+    """Sticks of a nameless yard and one's own have no yard's name both, and only those of the yard are its order."""
+    name = "random/keep_1.json"
+    stated, problems = read_plan(plan_path(name).read_bytes(), job_of(name))
+    assert stated is not None, problems
+    assert stated.plan is not None
+    assert {line.source for line in stated.plan.buy} > {Source.OWN}
+    assert check_file(job_of(name), stated) == ()
 
 
 @pytest.mark.parametrize(
