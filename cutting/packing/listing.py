@@ -28,6 +28,10 @@ __all__ = ["Listing", "Reach", "among", "settle"]
 
 _QUICK = 0.3  # deterministic time for what a proof settles at once
 _LONGEST = 20.0  # seconds that a solver which cannot be interrupted may take
+_FEW_NODES, _MODEST = (
+    50,
+    2.0,
+)  # nodes, and deterministic time, that each of two proofs gets before either gets all of it
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -170,15 +174,17 @@ def _verified(
     bag: Bag, pool: Pool, said: Selection, *, work: Work, reach: Reach, should_stop: Callable[[], bool]
 ) -> Selection:
     """Ask in whole numbers what floating point said to be infeasible or left open."""
-    answer = branch(bag, pool, nodes=reach.nodes, should_stop=should_stop)
-    work.nodes += answer.nodes
-    if answer.none or answer.sticks is not None or not said.none:
-        return answer
-    answer = refute(bag, pool, seed=0, effort=reach.proof, should_stop=should_stop)
-    work.nodes += answer.nodes
-    if answer.none or answer.sticks is not None:
-        return answer
-    return Selection(none=True, rests=Rests.FLOATING)
+    few, modest = min(_FEW_NODES, reach.nodes), min(_MODEST, reach.proof)
+    efforts = [(few, modest), (reach.nodes, reach.proof)] if said.none else [(reach.nodes, 0.0)]
+    for nodes, effort in efforts:
+        answer = branch(bag, pool, nodes=nodes, should_stop=should_stop)
+        work.nodes += answer.nodes
+        if not (answer.none or answer.sticks is not None) and effort:
+            answer = refute(bag, pool, seed=0, effort=effort, should_stop=should_stop)
+            work.nodes += answer.nodes
+        if answer.none or answer.sticks is not None:
+            return answer
+    return Selection(none=True, rests=Rests.FLOATING) if said.none else answer
 
 
 def _covers(pool: Pool, bag: Bag) -> bool:

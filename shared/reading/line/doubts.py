@@ -13,19 +13,19 @@ from shared.reading.line.lengths import (
     candidates,
 )
 from shared.reading.line.quantity import MOST_PIECES
-from shared.reading.text.vocabulary import COUNTERS
+from shared.reading.text.vocabulary import COUNTERS, MULTIPLIERS
 from shared.reading.values.account import TakenFor
 from shared.reading.values.draft import Ask, Draft, Rewrite
 from shared.reading.values.line_state import LineState, whole
 from shared.sections.words import TAGS
 
 __all__ = [
+    "ask_each",
     "ask_left_over",
     "ask_loose_chain",
     "ask_section",
     "ask_struck",
     "ask_uncounted",
-    "ask_unread_ends",
     "asks_loose_start",
     "check_quantity",
     "suggest_family",
@@ -33,21 +33,11 @@ __all__ = [
 
 _SIMILAR: Final = 80
 _LEAST_WORD: Final = 4
-_UNREAD_ENDS: Final = re.compile(
-    r"\d\s*(?:°|deg\b)|\bmit(?:re|er)|\b[ls]\.?p\.?\b|\b(?:long|short)[\s-]points?\b|\bgehrung"
-    r"|\bbevel|\binglete|\bonglet|\bverstek|\bbisel|\bbiseaut?|\bsmuss|\btaglio obliquo"
-    r"|\bspitz(?:e[nr]?)? auf spitz|\blong to long|\bbiaise?s?\b"
-    r"|\bends? (?:as|to|per|see) (?:the )?(?:drawing|dwg|sketch)"
-    r"|\b(?:tagli\w*|cort\w+|coup\w+|cut|gezaagd|ges[äa]gt|geschnitten) (?:a|à|at|to|auf|onder|unter|op|en|in) "
-    r"(?:45|30|60|15|22[.,]5)\b(?!\s?(?:mm|cm|x|in\b|\"))"
-    r"|\b(?:a|à|at|auf|unter|onder) (?:45|22[.,]5)\s*$"
-    r"|\bfish-?\s?mouth|\bschr[äa]gschnitt|\bschr[äa]g\b|\bscarf",
-    re.IGNORECASE,
-)
 _GLUED: Final = re.compile(r"[A-Za-z0-9]+|\.[A-Za-z]\b\.?|\+(?![-/\d])")
 _UNIT_FIRST: Final = re.compile(r"(?:ft|m|cm|mm|in)\d+", re.IGNORECASE)
 _ROUGHLY: Final = frozenset(
     {"about", "approx", "approximately", "ca", "circa", "etwa", "ungefahr", "rund", "environ", "aprox"}
+    | {"abt", "roughly", "appx", "approximativement", "env", "aprx", "apross", "approssimativamente", "cca", "ong"}
     | {"aproximadamente", "ongeveer", "unos", "unas", "strong", "scant", "shy", "heavy", "knapp", "reichlich"}
     | {"half", "double", "twice", "halb", "halbe", "doppelt", "doppelte", "doble", "doppio", "dubbel", "moitie"}
 )
@@ -56,6 +46,8 @@ _AT_MOST: Final = frozenset(
     | {"minimo", "massimo", "maximo", "minimaal", "maximaal", "nominal", "nom", "finish", "over", "under"}
 )
 """Beside a length they leave open which one is cut."""
+_TIMES: Final = frozenset(MULTIPLIERS) - {"par", "pares", "pr"}
+"""Counters that multiply; beside a quantity they leave it open."""
 _SOME: Final = frozenset(
     "few some several various varias varios unos algunos algunas quelques plusieurs divers einige mehrere diverse "  # noqa: SIM905
     "verschiedene alcuni alcune vari varie diversi enkele verschillende veel viele lots many".split()
@@ -73,8 +65,10 @@ _STRUCK: Final = re.compile(
     r"|annul[ée]e?s?|anulad[oa]s?|annullat[oa]|vervalt|vervallen)\b",
     re.IGNORECASE,
 )
-_LETTERS: Final = re.compile(r"[lIoO]{1,3}")
-"""What a typewriter's hand writes for 1 and 0."""
+_LETTERS: Final = re.compile(r"[lIoO]{1,3}|[SsBZzG]")
+"""What a typewriter's hand writes for 1 and 0, and a scan for 5, 8, 2 and 6."""
+_EACH: Final = frozenset({"each", "ea"})
+_ABOUT: Final = re.compile(r"(?:±|\+\s?/?\s?-)\s*$")
 _EITHER: Final = frozenset({"or", "oder", "ou", "o", "of"})
 _SUGGESTED: Final = (  # noqa: SIM905
     "angle angular channel corniere flachstahl flat hollow pipe quadratrohr rechteckrohr rectangular round "
@@ -221,12 +215,23 @@ def ask_hedged(work: LineState, draft: Draft) -> None:
             rewrite = Rewrite(reading="as it stands", start=work.tokens[at].start, end=work.tokens[at].end, text=" ")
             draft.asks.append(Ask(message=message, position=work.tokens[at].start, rewrites=(rewrite,)))
             return
-    if _ask_below_nothing(work, draft):
+    if _ask_below_nothing(work, draft) or _ask_about(work, draft):
         return
     bit = _BIT.search(work.text)
     if bit is not None:
         message = f"{bit.group()}? write the one length that is to be cut"
         draft.asks.append(Ask(message=message, position=bit.start()))
+
+
+def _ask_about(work: LineState, draft: Draft) -> bool:
+    """Ask where ``+/-`` stands before the length itself: about so long."""
+    for at, what in work.taken.items():
+        about = _ABOUT.search(work.text[: work.tokens[at].start])
+        if what is TakenFor.LENGTH and work.kind(at) == "number" and about is not None:
+            message = f"{about.group().strip()}? write the one length that is to be cut"
+            draft.asks.append(Ask(message=message, position=about.start()))
+            return True
+    return False
 
 
 def _ask_below_nothing(work: LineState, draft: Draft) -> bool:
@@ -258,7 +263,8 @@ def ask_uncounted(work: LineState, draft: Draft) -> None:
         token = work.tokens[at]
         some = work.word(at) in _SOME and draft.length is not None
         letters = _LETTERS.fullmatch(token.text) is not None and work.word(at + 1) in COUNTERS
-        if some or letters:
+        twice = draft.quantity is not None and work.word(at) in _TIMES
+        if some or letters or twice:
             message = f"how many is {token.text}? write a whole number, such as 4 pcs"
             draft.asks.append(Ask(message=message, position=token.start))
             return
@@ -266,6 +272,28 @@ def ask_uncounted(work: LineState, draft: Draft) -> None:
     if side is not None:
         message = f"{side.group()}: how many pieces in all? write their number, or left and right as 2 LH + 2 RH"
         draft.asks.append(Ask(message=message, position=side.start()))
+
+
+def ask_each(work: LineState, draft: Draft) -> None:
+    """Ask of ``20' 61 each`` in a list of sticks whether it is a price or a count, where the line has no price."""
+    if draft.money is not None or draft.quantity is None:
+        return
+    section = min((at for at, what in work.taken.items() if what is TakenFor.SECTION), default=len(work.tokens))
+    at = next((at for at in sorted(work.counted) if work.word(at) in _EACH and at > section), 0)
+    if not at:
+        return
+    start, end = work.tokens[at - 1].start, work.tokens[at].end
+    count = work.tokens[at - 1].body
+    draft.asks.append(
+        Ask(
+            message=f"{work.text[start:end]} is a price, or so many pieces? write 61.00 each, or 61 pcs",
+            position=start,
+            rewrites=(
+                Rewrite(reading=f"{count}.00 for each", start=start, end=end, text=f"@ {count}.00 each"),
+                Rewrite(reading=f"{count} pieces", start=start, end=end, text=f"{count} pcs"),
+            ),
+        )
+    )
 
 
 def ask_loose_chain(work: LineState, draft: Draft) -> None:
@@ -290,18 +318,6 @@ def ask_loose_chain(work: LineState, draft: Draft) -> None:
             )
         )
         return
-
-
-def ask_unread_ends(draft: Draft, text: str) -> None:
-    """Ask where a line speaks of angled ends in a way that isn't understood, rather than call the ends square."""
-    found = _UNREAD_ENDS.search(text)
-    if found is not None:
-        draft.asks.append(
-            Ask(
-                message="angled ends aren't understood; write them such as 45/45 LP, or one end 45 LP",
-                position=found.start(),
-            )
-        )
 
 
 def check_quantity(draft: Draft, *, least: int = 1) -> None:

@@ -45,6 +45,8 @@ _OTHERS: Final = frozenset({Tag.HOLLOW, Tag.SQUARE, Tag.RECTANGULAR, Tag.FLAT, T
 _BEAMS: Final = frozenset("ipe hea heb hem ipn inp upe ub uc".split())  # noqa: SIM905
 _BARS: Final = frozenset("bar bars barre barres barra barras stab stabe".split())  # noqa: SIM905
 """Words for a bar of stock as well as for solid steel: ``tubo 40x40x2, barra 6 m``."""
+_TUBE: Final = 3
+"""Dimensions of a tube: two sides and the wall."""
 _SINGLE: Final = frozenset({Tag.PIPE, Tag.UPN, Tag.ROUND, Tag.SQUARE, Tag.SOLID, Tag.BAR})
 
 
@@ -154,7 +156,11 @@ def _is_length_marker(tokens: Sequence[Token], at: int) -> bool:
     """Whether a lone ``L`` announces a length (``L=300``, ``L: 300``) rather than an angle."""
     after = tokens[at + 1] if at + 1 < len(tokens) else None
     if tokens[at].word in _BARS:
-        said = any(_family(token) for spot, token in enumerate(tokens) if spot != at and token.kind == "word")
+        said = any(
+            _family(token) or token.word in _BEAMS
+            for spot, token in enumerate(tokens)
+            if spot != at and token.kind == "word"
+        )
         return (
             said and after is not None and (after.unit in LONG_UNITS | {"mm"} or after.word in {"da", "de", "en", "di"})
         )
@@ -194,6 +200,8 @@ def _from_chain(
             found = _try(tokens, run, words, split, system)
             if found is None or _loses_tube(tokens, (*left, *right, *inner), found):
                 continue
+            if split.lead and _sided(tags) and len(numbers) == _TUBE and tube_like(numbers):
+                continue  # SHS 60x40x3 is a tube whose name and sides differ, not sixty of 40x3
             options.append(found)
             if found.error is None and split.dims == len(numbers):
                 break
@@ -201,6 +209,11 @@ def _from_chain(
         if options:
             return options[0]
     return _bare(tokens, run, sure_quantity=sure_quantity, sure_length=sure_length)
+
+
+def _sided(tags: set[Tag]) -> bool:
+    """Whether words name a tube with two sides."""
+    return Tag.HOLLOW in tags and Tag.ROUND not in tags
 
 
 def _loses_tube(tokens: Sequence[Token], words: Sequence[int], found: Found) -> bool:

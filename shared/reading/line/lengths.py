@@ -19,6 +19,10 @@ __all__ = ["LENGTH_UNITS", "candidates", "claim", "is_announced", "is_range", "m
 
 LENGTH_UNITS: Final = frozenset(unit.value for unit in Unit)
 _BEHIND: Final = frozenset("long lg lang largo lgth length lange longueur".split())  # noqa: SIM905
+_STANDARDS: Final = frozenset("iso din astm bs uni nf une nen asme".split())  # noqa: SIM905
+"""Words before the number of a standard."""
+_EUROPEAN: Final = 10_000
+"""Standards for steel bars have five digits; ``en 6000`` is French for a length."""
 _NAMES: Final = {".": "point", ",": "comma"}
 _SHOP_FORMS: Final = frozenset({"fraction", "mixed", "glyph", "feet", "feet?"})
 
@@ -30,12 +34,22 @@ def candidates(work: LineState) -> list[int]:
         if work.word(at) in NOTE_WORDS and found and not _is_length_word(work, at):
             break
         token = work.tokens[at]
-        before_family = token.text in GRADES and at + 1 < len(work.tokens) and is_family(work.tokens[at + 1])
-        if before_family or is_numbered_grade(work.tokens, at):
+        before_family = token.text in GRADES and (
+            (at + 1 < len(work.tokens) and is_family(work.tokens[at + 1])) or work.word(at - 1) == "in"
+        )
+        if before_family or is_numbered_grade(work.tokens, at) or _is_standard(work, at):
             continue
         if token.kind == "number" and token.unit not in {"deg", "%", "lb", "kg"} and token.form != "odd":
             found.append(at)
     return found
+
+
+def _is_standard(work: LineState, at: int) -> bool:
+    """Whether a number is that of a standard: ``ISO 4017``, ``EN 10058``."""
+    number = whole(work.tokens[at])
+    if number is None:
+        return False
+    return work.word(at - 1) in _STANDARDS or (work.word(at - 1) == "en" and number >= _EUROPEAN)
 
 
 def _is_length_word(work: LineState, at: int) -> bool:
@@ -107,9 +121,14 @@ def claim(work: LineState, draft: Draft, around: Around, at: int) -> None:
         work.take((spot,))
     if work.kind(at - 1) == "cross":
         work.take((at - 1,))
-    if work.word(at + 1) in _BEHIND:
+    if work.word(at + 1) in _BEHIND or _glued_l(work, at):
         work.take((at + 1,))
     work.stage = before
+
+
+def _glued_l(work: LineState, at: int) -> bool:
+    """Whether an ``L`` for length stands against the number: ``210L``."""
+    return work.word(at + 1) == "l" and work.tokens[at + 1].start == work.tokens[at].end
 
 
 def _take_crossed_count(work: LineState, draft: Draft, at: int) -> None:

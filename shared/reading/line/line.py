@@ -7,7 +7,9 @@ from collections.abc import Sequence
 from typing import Final
 
 from shared.reading.line.chain import chains
+from shared.reading.line.corrected import find_beside
 from shared.reading.line.doubts import (
+    ask_each,
     ask_glued,
     ask_hedged,
     ask_left_over,
@@ -15,7 +17,6 @@ from shared.reading.line.doubts import (
     ask_section,
     ask_struck,
     ask_uncounted,
-    ask_unread_ends,
     asks_loose_start,
     check_quantity,
     suggest_family,
@@ -25,7 +26,9 @@ from shared.reading.line.finish import take_finish
 from shared.reading.line.lengths import LENGTH_UNITS, candidates, claim, is_announced, take_length
 from shared.reading.line.money import take_money
 from shared.reading.line.quantity import explicit_quantity
+from shared.reading.line.shapes import ask_shape, ask_unread_ends
 from shared.reading.line.sharing import share_plain_numbers
+from shared.reading.line.unknown import ask_unknown, say_unknown
 from shared.reading.text.ends import find_ends
 from shared.reading.text.tokens import Token, plain
 from shared.reading.text.vocabulary import DITTO, MARK_WORDS, is_also
@@ -70,7 +73,8 @@ def read_line(text: str, around: Around, given: Draft | None = None) -> Draft:
     draft.ends = draft.ends or ends
     if ends is not None and not written:
         draft.notes.append("mitred: 45° taken")
-    work = open_work(line, masked, prices=around.offers)
+    beside = find_beside(line)
+    work = open_work(line, (*masked, *beside.spans), prices=around.offers)
     if around.offers:
         work.stage = TakenFor.PRICE
         take_money(work, draft)
@@ -96,7 +100,8 @@ def read_line(text: str, around: Around, given: Draft | None = None) -> Draft:
         take_length(work, draft, around)
     work.stage = TakenFor.QUANTITY
     share_plain_numbers(work, draft, around)
-    _finish(work, draft, around, ditto=ditto)
+    _finish(work, draft, around, line, ditto=ditto)
+    beside.keep(draft)
     draft.account = _account(work, draft, masked)
     return draft
 
@@ -271,7 +276,7 @@ def _take_token(work: LineState, token: Token) -> None:
         work.take((at + 1,))
 
 
-def _finish(work: LineState, draft: Draft, around: Around, *, ditto: bool) -> None:
+def _finish(work: LineState, draft: Draft, around: Around, line: str, *, ditto: bool) -> None:
     """Fill in what the surroundings give, ask about what is open, and keep the rest as the note."""
     if _is_also(work, draft):
         _keep_also(work, draft)
@@ -282,7 +287,9 @@ def _finish(work: LineState, draft: Draft, around: Around, *, ditto: bool) -> No
     if draft.section is None and not draft.asks:
         ask_loose_chain(work, draft)
     check_quantity(draft, least=0 if around.offers else 1)
-    for ask in (ask_glued, ask_hedged, ask_uncounted, ask_struck, ask_left_over):
+    if around.offers and draft.complete and not draft.asks:
+        ask_each(work, draft)
+    for ask in (ask_glued, ask_hedged, ask_uncounted, ask_struck, ask_left_over, ask_unknown):
         if draft.complete and not draft.asks:
             ask(work, draft)
     rest = work.rest()
@@ -290,7 +297,17 @@ def _finish(work: LineState, draft: Draft, around: Around, *, ditto: bool) -> No
         rest = take_finish(draft, rest)
     if draft.complete and draft.ends is None and not draft.asks:
         ask_unread_ends(draft, work.text)
+    if not around.offers:
+        _ask_part(work, draft, line)
     draft.note = ", ".join(part for part in (draft.note, rest) if part)
+
+
+def _ask_part(work: LineState, draft: Draft, line: str) -> None:
+    """Ask about the shape of a complete part; what of it isn't known is said."""
+    if draft.complete and not draft.asks:
+        ask_shape(draft, line)
+    if draft.complete and not draft.asks:
+        say_unknown(work, draft)
 
 
 def _is_also(work: LineState, draft: Draft) -> bool:

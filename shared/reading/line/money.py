@@ -17,7 +17,7 @@ __all__ = ["AMOUNT", "CURRENCY", "PER", "price_in", "read_price", "read_sum", "t
 _SIGNS: Final = {"€": "EUR", "£": "GBP", "$": "USD", "¥": "JPY", "₹": "INR", "zł": "PLN", "kč": "CZK"}
 _CODES: Final = r"USD|EUR|GBP|CAD|AUD|NZD|CHF|SEK|NOK|DKK|PLN|CZK|JPY|MXN|ZAR|INR|BRL"
 _CENT: Final = r"(?:¢|cts?\b|cents?\b|pence\b|(?:c|(?<=\d)p)(?=\s*/|\s+per\b|\s+each\b|\s+ea\b))"
-CURRENCY: Final = rf"(?:(?:{_CODES})(?![A-Za-z])|(?:US|CA|AU|NZ)?\$|€|£|¥|₹|zł|Kč)"
+CURRENCY: Final = rf"(?:(?:{_CODES}|euros?|dollars?)(?![A-Za-z])|(?:US|CA|AU|NZ)?\$|€|£|¥|₹|zł|Kč)"
 AMOUNT: Final = r"(?:\d{1,3}(?:[ '\u00a0,.]\d{3})+(?:[.,]\d{2})?(?!\d)|\d{1,7}(?:[.,]\d{1,4})?|[.,]\d{1,4})"
 PER: Final = (
     r"(?:(?:\s*(?:p?/|per\b|pro\b|par\b|por\b|je\b|a\b)\s*|\s+(?=(?:lbs?|cwt)\b))(?P<per>100\s*kg|kgs?|lbs?|pounds?|cwt|t|ton(?:ne)?s?|ft"
@@ -39,8 +39,11 @@ _PLAIN: Final = re.compile(
     r"|(?<![\w./x-])(?P<amount3>\d{1,6})[.,]-{1,2}(?!\d)",
     re.IGNORECASE,
 )
-_SPLIT: Final = re.compile(r"(?<![\w./x,-])(?P<whole>\d{1,5})\s?€(?P<cents>\d{2})(?![\d.,])")
-"""``18 €90``, as prices are written by hand in France."""
+_SPLIT: Final = re.compile(
+    r"(?<![\w./x,-])(?P<whole>\d{1,5})\s?(?:€|euros?\s(?:(?:con|et|und|e|en)\s)?)(?P<cents>\d{2})(?![\d.,]|\s*(?:mm|cm|m)\b)",
+    re.IGNORECASE,
+)
+"""``18 €90``, as prices are written by hand in France, and ``14 euros con 20``."""
 _WAS: Final = re.compile(
     rf"\b(?:was|rrp|statt|vorher|au lieu de|avant|antes|invece di|prima|voorheen)\s*:?\s*(?:{CURRENCY}\s*)?{AMOUNT}"
     rf"(?:\s*{CURRENCY})?",
@@ -272,6 +275,8 @@ def _money(draft: Draft, amount: str, per: str, sign: str, position: int) -> Mon
 def _currency(sign: str) -> str:
     """Return the ISO 4217 code of a currency's sign or code."""
     upper = sign.upper()
+    if upper.startswith(("EURO", "DOLLAR")):
+        return "EUR" if upper.startswith("EURO") else "USD"
     if is_currency(upper):
         return upper
     prefixed = {"US$": "USD", "CA$": "CAD", "AU$": "AUD", "NZ$": "NZD"}
@@ -353,5 +358,9 @@ def _sign_in(header: str) -> str:
 
 
 def _per_in(header: str) -> str:
-    found = re.search(r"(?:/|per|pro|par|por)\s*(ft|foot|lb|kg|cwt|100\s*kg|lfm|m)(?![^\W_])", header, re.IGNORECASE)
+    found = re.search(
+        r"(?:/|per|pro|par|por)\s*(ft|foot|feet|lbs?|kg|cwt|100\s*kg|lfm|lfdm|lm|ml|m|met(?:er|re)|t|ton(?:ne)?)(?![^\W_])",
+        header,
+        re.IGNORECASE,
+    )
     return found.group(1) if found else ""

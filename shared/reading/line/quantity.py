@@ -206,15 +206,17 @@ def _counted(work: LineState, draft: Draft) -> bool:
 
 
 def _dozen(work: LineState, draft: Draft) -> bool:
-    """Read ``a dozen`` and ``a pair``."""
+    """Read ``a dozen``, ``a pair`` and ``half a dozen``."""
     for at in range(len(work.tokens) - 1):
         times = MULTIPLIERS.get(work.word(at + 1), 1)
-        if work.word(at) in {"a", "ein", "une", "una"} and times > 1:
-            draft.quantity = times
-            work.take((at, at + 1))
-            if work.word(at + 2) in {"of", "de", "von"}:
-                work.take((at + 2,))
-            return True
+        halved = work.word(at) in _HALF or work.word(at - 1) in _HALF
+        if times == 1 or work.word(at) not in {"a", "ein", "une", "una", *_HALF}:
+            continue
+        draft.quantity = times // 2 if halved else times
+        work.take((at - 1, at, at + 1) if work.word(at - 1) in _HALF else (at, at + 1))
+        if work.word(at + 2) in {"of", "de", "von"}:
+            work.take((at + 2,))
+        return True
     return False
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import cache
 from itertools import product
 from random import Random
@@ -12,11 +12,12 @@ import pytest
 from ortools.linear_solver import pywraplp
 
 from cutting.answer.plan import Rests
-from cutting.packing import branching
+from cutting.packing import branching, listing
 from cutting.packing.bag import Bag
 from cutting.packing.branching import branch
 from cutting.packing.selecting import Selection
 from cutting.packing.survivors import Pool
+from cutting.packing.work import Work
 
 MANY = 100_000
 
@@ -188,3 +189,45 @@ def test_a_row_of_branching_only_counts_in_its_own_direction(
     monkeypatch.setattr(pywraplp.Constraint, "dual_value", lambda asked: dual if asked is added else 0.0)
     impossible, _ = search._verdict(np.array([True]))
     assert not impossible
+
+
+NOTHING = Selection(nodes=1)
+PROVEN = Selection(none=True, nodes=1)
+INFEASIBLE = Selection(none=True, rests=Rests.FLOATING, nodes=1)
+
+
+@pytest.mark.parametrize(
+    ("said", "answers", "asked", "verdict"),
+    [
+        # Each proof gets a little before either gets all of it, since which of them is quick can't be foreseen.
+        (INFEASIBLE, [PROVEN], [("branch", 50)], PROVEN),
+        (INFEASIBLE, [NOTHING, PROVEN], [("branch", 50), ("refute", 2.0)], PROVEN),
+        (INFEASIBLE, [NOTHING] * 2 + [PROVEN], [("branch", 50), ("refute", 2.0), ("branch", 900)], PROVEN),
+        (
+            INFEASIBLE,
+            [NOTHING] * 4,
+            [("branch", 50), ("refute", 2.0), ("branch", 900), ("refute", 8.0)],
+            Selection(none=True, rests=Rests.FLOATING),
+        ),
+        (NOTHING, [NOTHING], [("branch", 900)], NOTHING),
+    ],
+)
+def test_what_floating_point_says_is_asked_of_both_proofs_in_turns(
+    said: Selection,
+    answers: list[Selection],
+    asked: list[tuple[str, float]],
+    verdict: Selection,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    left, heard = iter(answers), []
+
+    def asking(name: str, by: str) -> Callable[..., Selection]:
+        return lambda _bag, _pool, **given: heard.append((name, given[by])) or next(left)
+
+    monkeypatch.setattr(listing, "branch", asking("branch", "nodes"))
+    monkeypatch.setattr(listing, "refute", asking("refute", "effort"))
+    work = Work()
+    reach = listing.Reach(patterns=9, nodes=900, proof=8.0)
+    bag = Bag(sizes=(3,), demands=(1,), capacities=(4,), counts=(1,))
+    found = listing._verified(bag, pool_of([]), said, work=work, reach=reach, should_stop=lambda: False)
+    assert (found, heard, work.nodes) == (verdict, asked, len(asked))
