@@ -20,6 +20,7 @@ from shared.reading.values.line_state import LineState, whole
 from shared.sections.words import TAGS
 
 __all__ = [
+    "ask_divided",
     "ask_each",
     "ask_left_over",
     "ask_loose_chain",
@@ -67,6 +68,12 @@ _STRUCK: Final = re.compile(
 )
 _LETTERS: Final = re.compile(r"[lIoO]{1,3}|[SsBZzG]")
 """What a typewriter's hand writes for 1 and 0, and a scan for 5, 8, 2 and 6."""
+_DIVIDED: Final = re.compile(
+    r"\b(?:in|en|into)\s+(?:\d{1,3}|two|three|four|zwei|drei|vier|deux|trois|quatre|dos|tres|due|tre|twee|drie)\s+(?:equal\s+)?"
+    r"(?:pieces?|pcs|bits|lengths|parts|halves|st[üu]cken?|teilen?|morceaux|trozos|partes|pezzi|parti|stukken|delen)\b"
+    r"|\b(?:cut in half|halbieren|coup[ée]e? en deux|cortado en dos|tagliato a met[àa]|doormidden)\b",
+    re.IGNORECASE,
+)
 _EACH: Final = frozenset({"each", "ea"})
 _ABOUT: Final = re.compile(r"(?:±|\+\s?/?\s?-)\s*$")
 _EITHER: Final = frozenset({"or", "oder", "ou", "o", "of"})
@@ -272,6 +279,16 @@ def ask_uncounted(work: LineState, draft: Draft) -> None:
     if side is not None:
         message = f"{side.group()}: how many pieces in all? write their number, or left and right as 2 LH + 2 RH"
         draft.asks.append(Ask(message=message, position=side.start()))
+
+
+def ask_divided(work: LineState, draft: Draft) -> None:
+    """Ask of ``3 m in 3 pieces`` whether the length is each piece's or that of all."""
+    found = _DIVIDED.search(work.text)
+    if found is not None and draft.length is not None:
+        message = (
+            f"{found.group().strip()}: is the length each piece's, or all of them together? write it for one piece"
+        )
+        draft.asks.append(Ask(message=message, position=found.start()))
 
 
 def ask_each(work: LineState, draft: Draft) -> None:

@@ -226,7 +226,7 @@ def _loses_tube(tokens: Sequence[Token], words: Sequence[int], found: Found) -> 
 def _likely(options: list[Found], *, sure_quantity: bool, sure_length: Callable[[], bool]) -> list[Found]:
     """Drop readings that say twice what the line says elsewhere, where others are left; complete ones first."""
     if len(options) > 1 and sure_length():
-        options = [found for found in options if found.length is None] or options
+        options = [found for found in options if found.length is None and found.error is None] or options
     if sure_quantity:
         options = [found for found in options if found.quantity is None] or options
     options = [found for found in options if found.length is None or _is_bar(found)] or options

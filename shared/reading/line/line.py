@@ -9,6 +9,7 @@ from typing import Final
 from shared.reading.line.chain import chains
 from shared.reading.line.corrected import find_beside
 from shared.reading.line.doubts import (
+    ask_divided,
     ask_each,
     ask_glued,
     ask_hedged,
@@ -289,7 +290,7 @@ def _finish(work: LineState, draft: Draft, around: Around, line: str, *, ditto: 
     check_quantity(draft, least=0 if around.offers else 1)
     if around.offers and draft.complete and not draft.asks:
         ask_each(work, draft)
-    for ask in (ask_glued, ask_hedged, ask_uncounted, ask_struck, ask_left_over, ask_unknown):
+    for ask in (ask_glued, ask_hedged, ask_uncounted, ask_struck, ask_divided, ask_left_over, ask_unknown):
         if draft.complete and not draft.asks:
             ask(work, draft)
     rest = work.rest()

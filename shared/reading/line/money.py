@@ -126,6 +126,7 @@ def take_money(work: LineState, draft: Draft) -> None:
         money = _money(draft, amount, per, sign, found.start(group))
         if money is not None:
             _set(work, draft, money, found.span())
+            _ask_second(work, draft, found.end())
         else:
             _take(work, found.span())
         return
@@ -215,6 +216,14 @@ def _ask_which_side(work: LineState, draft: Draft) -> bool:
         )
     )
     return True
+
+
+def _ask_second(work: LineState, draft: Draft, end: int) -> None:
+    """Ask where another amount with a currency's sign stands behind the price."""
+    other = _PRICE.search(work.text, end)
+    if other is not None and other["before"]:
+        message = f"{other.group().strip()} beside another price; write one, or a price by quantity as from 5: 84.00"
+        draft.asks.append(Ask(message=message, position=other.start()))
 
 
 def _take_cents(work: LineState, draft: Draft) -> None:
