@@ -13,10 +13,10 @@ from cutting.question.lengths import Unit
 from shared.reading.grid.cells import Cell, Row
 from shared.reading.grid.columns import count_in
 from shared.reading.grid.headers import Column, Role
+from shared.reading.line.amounts import read_price
 from shared.reading.line.finish import take_finish
-from shared.reading.line.lengths import LENGTH_UNITS, measured
 from shared.reading.line.line import read_line
-from shared.reading.line.money import read_price
+from shared.reading.line.measured import LENGTH_UNITS, measured
 from shared.reading.line.quantity import explicit_quantity
 from shared.reading.text.ends import find_ends
 from shared.reading.text.tokens import Token, plain, unit_of

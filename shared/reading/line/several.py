@@ -6,8 +6,8 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
+from shared.reading.line.amounts import AMOUNT, CURRENCY, PER
 from shared.reading.line.finder import find_section
-from shared.reading.line.money import AMOUNT, CURRENCY, PER
 from shared.reading.text.tokens import plain, tokenize
 from shared.reading.text.vocabulary import COUNTER, NUMBERS
 from shared.reading.values.draft import Around

@@ -13,8 +13,8 @@ from shared.reading.grid.headers import Column, Role, find_header, with_units
 from shared.reading.grid.matrix import find_matrix
 from shared.reading.grid.sheets import named_sheet
 from shared.reading.grid.table import Above, read_row
+from shared.reading.line.amounts import read_price
 from shared.reading.line.line import read_line
-from shared.reading.line.money import read_price
 from shared.reading.lists.carried import Carried
 from shared.reading.lists.entry import Entry
 from shared.reading.lists.free_lines import each_of
