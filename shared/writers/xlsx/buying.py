@@ -21,7 +21,7 @@ def buy_list(frame: Frame) -> Leaf:
     lines = frame.plan.buy
     steps = step_rows(frame)
     rows = tuple(_buy_row(frame, at, line, steps) for at, line in enumerate(lines, start=2))
-    total: list[Cell] = [Text("together"), *[None] * 12]
+    total: list[Cell] = [Text("together"), *[None] * (12 if frame.plan.orders else 11)]
     total[7] = total_of("H", rows)
     total[9] = total_of("J", rows) if frame.money else None
     total[11] = total_of("L", rows) if all(line.section.mass is not None for line in lines) else None
@@ -40,7 +40,7 @@ def buy_list(frame: Frame) -> Leaf:
             Column(head=f"cost {frame.money}".strip(), wide=13, form=frame.money_form),
             Column(head=f"weight each {frame.weight_unit}", wide=13, form="#,##0.0"),
             Column(head=f"weight {frame.weight_unit}", wide=13, form="#,##0.0"),
-            Column(head="yard", wide=24),
+            *([Column(head="yard", wide=24)] if frame.plan.orders else []),
         ),
         rows=rows,
         total=tuple(total),
@@ -64,10 +64,12 @@ def _buy_row(frame: Frame, at: int, line: Buy, steps: Mapping[str, range]) -> tu
         None if line.price is None else Formula(text=f"=H{at}*I{at}", value=line.quantity * line.price),
         each,
         None if each is None else Formula(text=f"=H{at}*K{at}", value=line.quantity * each),
-        Text(
-            "" if line.source is Source.OWN else yard_name(frame.sticks[line.stick].yard) if frame.plan.orders else ""
-        ),
+        *([Text(_seller(frame, line))] if frame.plan.orders else []),
     )
+
+
+def _seller(frame: Frame, line: Buy) -> str:
+    return "" if line.source is Source.OWN else yard_name(frame.sticks[line.stick].yard)
 
 
 def _price(at: int, line: Buy, steps: range | None) -> Cell:

@@ -63,7 +63,7 @@ class _Writer:
         sheet.set_row(0, _height(heads, leaf.columns))
         for number, (column, head) in enumerate(zip(leaf.columns, heads, strict=True)):
             side = _side(text=not column.form, vertical="bottom", wrap=True)
-            sheet.write_string(0, number, _clean(head.text), self._look(bold=True, bottom=_MEDIUM, **side))
+            _put(sheet, 0, number, head, self._look(bold=True, bottom=_MEDIUM, **side))
             sheet.set_column(number, number, column.wide)
         for index, row in enumerate(leaf.rows):
             form = leaf.formats[index] if leaf.formats else ""
