@@ -68,7 +68,8 @@ _WORDS: Final[dict[tuple[Tag, ...], str]] = {
     ),
     (Tag.FLAT,): (
         "flat flats fb fl flt flatbar flachstahl flacheisen flach flachstab bandstahl strip strap plat plats meplat "
-        "pletina pletinas piatto piatti platstaal bandstaal bfl breitflachstahl plattstang fladstal fladjern flattstal "
+        "pletina pletinas piatto piatti platstaal platstaf bandstaal bfl breitflachstahl plattstang fladstal "
+        "fladjern flattstal "
         "flattjern lattateras lattarauta llanta llantas"
     ),
     (Tag.ANGLE,): (

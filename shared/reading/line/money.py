@@ -358,5 +358,9 @@ def _sign_in(header: str) -> str:
 
 
 def _per_in(header: str) -> str:
-    found = re.search(r"(?:/|per|pro|par|por)\s*(ft|foot|lb|kg|cwt|100\s*kg|lfm|m)(?![^\W_])", header, re.IGNORECASE)
+    found = re.search(
+        r"(?:/|per|pro|par|por)\s*(ft|foot|feet|lbs?|kg|cwt|100\s*kg|lfm|lfdm|lm|ml|m|met(?:er|re)|t|ton(?:ne)?)(?![^\W_])",
+        header,
+        re.IGNORECASE,
+    )
     return found.group(1) if found else ""

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
+from shared.reading.grid.stock import GONE
 from shared.reading.line.money import price_in
 from shared.reading.lists.entry import Entry
 from shared.reading.values.draft import Ask
@@ -13,13 +14,6 @@ from shared.reading.values.result import Kind
 
 __all__ = ["ask_lots", "settle_selling"]
 
-_GONE: Final = re.compile(
-    r"\b(?:out of stock|sold out|no stock|discontinued|ausverkauft|vergriffen|nicht (?:lieferbar|vorr[äa]tig|am lager)"
-    r"|[ée]puis[ée]e?s?|rupture de stock|agotad[oa]s?|sin existencias|esaurit[oa]|non disponibile|uitverkocht"
-    r"|niet (?:leverbaar|voorradig|op voorraad)|(?:^|- )none$|on order"
-    r"|auf bestellung|sur commande|bajo pedido|su ordinazione|op bestelling)",
-    re.IGNORECASE,
-)
 _EACH: Final = re.compile(
     r"\b(?:each|ea|apiece|per (?:piece|stick|bar|length)|pro st|je st|stk|st[üu]ck|pi[èe]ce|la barre|c/u|cada"
     r"|l'uno|cad|per stuk)",
@@ -58,7 +52,7 @@ def settle_selling(entry: Entry) -> None:
         entry.kind = Kind.REMARK
         entry.notes.append("none in stock: not offered")
         return
-    gone = _GONE.search(draft.note)
+    gone = GONE.search(draft.note)
     if gone is not None:
         entry.kind = Kind.REMARK
         entry.notes.append(f"{gone.group()}: not offered")

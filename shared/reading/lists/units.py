@@ -9,7 +9,7 @@ from typing import Final
 
 from cutting.question.lengths import Unit
 from shared.reading.grid.cells import Cell
-from shared.reading.grid.headers import Role
+from shared.reading.grid.titles import Role
 from shared.reading.line.lengths import (
     settle_open,
 )

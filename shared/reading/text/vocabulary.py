@@ -142,7 +142,8 @@ def is_also(word: str) -> bool:
 
 
 TOTAL_WORDS: Final = _words(
-    "total totals subtotal sum summe gesamt zwischensumme somme totaux suma sumas totales gesamtsumme"
+    "total totals subtotal sum summe gesamt zwischensumme somme totaux suma sumas totales gesamtsumme totale totali "
+    "totaal subtotale subtotaal subtotaux"
 )
 """Words that begin a total."""
 
