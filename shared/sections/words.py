@@ -68,12 +68,14 @@ _WORDS: Final[dict[tuple[Tag, ...], str]] = {
     ),
     (Tag.FLAT,): (
         "flat flats fb fl flt flatbar flachstahl flacheisen flach flachstab bandstahl strip strap plat plats meplat "
-        "pletina pletinas piatto piatti platstaal bandstaal bfl breitflachstahl plattstang fladstal fladjern flattstal "
+        "pletina pletinas piatto piatti platstaal platstaf bandstaal bfl breitflachstahl plattstang fladstal "
+        "fladjern flattstal "
         "flattjern lattateras lattarauta llanta llantas"
     ),
     (Tag.ANGLE,): (
-        "angle angles l winkel winkelstahl winkeleisen winkelprofil corniere cornieres angular angulo angulos lprofil "
-        "angolare angolari ea ua rsa rsea rsua corn lstahl wkl hoeklijn hoeklijnen hoekstaal hoekprofiel hoekprofielen "
+        "angle angles ang l winkel winkelstahl winkeleisen winkelprofil corniere cornieres angular angulo angulos "
+        "lprofil angolare angolari ea ua rsa rsea rsua corn lstahl wkl hoek hoeken hoeklijn hoeklijnen "
+        "hoekstaal hoekprofiel hoekprofielen "
         "lpn vinkelstang vinkeljern vinkelstal kulmateras kulmarauta"
     ),
     (Tag.CHANNEL,): "channel channels chan chnl c mc pfc rsc uprofil ustahl profilu",

@@ -8,21 +8,14 @@ from typing import Any, ClassVar, Self, get_args
 
 from pydantic import BaseModel, ConfigDict
 
-__all__ = ["Table", "path_of", "table_at", "table_in"]
+__all__ = ["Declared", "Table", "path_of", "table_at", "table_in"]
 
 
-class Table(BaseModel):
-    """A table of the job file: unknown fields are refused by name.
-
-    A field that bears the name of an attribute of what the table makes states that attribute, read and written as its
-    kind says; a table within states its own. What several fields say together is put together by whoever calls `value`
-    and taken apart by whoever calls `of`.
-    """
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class Declared(BaseModel):
+    """A table of a file: a field that bears the name of an attribute of what the table makes states that attribute."""
 
     makes: ClassVar[type[Any]]
-    """The class of the job that it states."""
+    """The class that it states."""
     named: ClassVar[Mapping[str, str]] = {}
     """Attributes by field where they have another name than the field."""
 
@@ -32,6 +25,16 @@ class Table(BaseModel):
         known = {field.name for field in dataclasses.fields(cls.makes) if field.init}
         meant = {field: cls.named.get(field, field) for field in cls.model_fields}
         return {field: attribute for field, attribute in meant.items() if attribute in known}
+
+
+class Table(Declared):
+    """A table of the job file: unknown fields are refused by name.
+
+    Fields are read and written as their kinds say; a table within states its own attribute. What several fields say
+    together is put together by whoever calls `value` and taken apart by whoever calls `of`.
+    """
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
 
     def told(self, **more: Any) -> dict[str, Any]:
         """Return attributes by name: those that a field states, and `more` that several state together."""

@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Final, Literal, Self
 
 from pydantic import Field
 
-from shared.files.plan.terms.wire import (
+from cutting.answer.plan import Buy, Cut, Lie, Piece, Sharing, Stroke
+from cutting.answer.totals import Totals
+from cutting.question.job import Source
+from cutting.question.lengths import Unit, format_length
+from shared.files.plan.orders import CarriedFields, ChangeFields, IdleFields, MoneyFields, OrderFields
+from shared.files.plan.table import (
     AmountText,
-    CarriedFields,
-    ChangeFields,
+    Back,
+    DegreesText,
     ExactText,
-    IdleFields,
     LengthText,
-    MoneyFields,
-    OrderFields,
+    MoneyText,
     Table,
+    WeightText,
+    as_value,
 )
+from shared.wording.amounts import decimal_text
 
 __all__ = [
     "BuyFields",
@@ -30,10 +36,10 @@ __all__ = [
     "plan_schema",
 ]
 
-_Degrees = Annotated[str, Field(pattern=r"^-?\d+(\.\d+|/\d+)?$", examples=["45", "-22.5"], max_length=40)]
 _Name = Annotated[str, Field(min_length=1, max_length=100)]
 _Count = Annotated[int, Field(ge=1, le=10**6)]
-_From = Literal["sticks", "rack", "own"]
+_LENGTHS: Final = ("long", "centre", "short")
+_From = Annotated[Literal["sticks", "rack", "own"], as_value(Source)]
 
 
 def _absent(value: object) -> bool:
@@ -41,22 +47,50 @@ def _absent(value: object) -> bool:
     return not value
 
 
-class BuyFields(Table):
-    """One line of the buy list."""
+class _OfSection(Table):
+    """What is said of one section."""
 
-    id: _Name = Field(description="The line of the job it comes from.")
+    if TYPE_CHECKING:
+        section: str
+        material: str
+
+    def told(self, back: Back, where: str, **more: Any) -> dict[str, Any]:
+        """Return the section, and the rest."""
+        return super().told(back, where, section=back.section(self.section, self.material), **more)
+
+    @classmethod
+    def of(cls, value: Any, unit: Unit, **more: Any) -> Self:
+        """Return the table that states something of a section."""
+        return super().of(value, unit, section=value.section.name, material=value.section.material, **more)
+
+
+class _Sticks(_OfSection):
+    """What is said of some sticks of one line."""
+
+    named: ClassVar = {"id": "stick", "parts": "pieces"}
+
+    id: _Name = Field(description="The line of the job that they come from.")
     section: _Name
     material: str = ""
     length: LengthText
     source: _From = Field(alias="from")
-    quantity: _Count
-    price: AmountText | None = Field(description="For one; null in a job without prices.")
-    cost: AmountText | None = Field(description="For all of the line.")
+    quantity: _Count = Field(description="How many are alike.")
+
+
+class BuyFields(_Sticks):
+    """One line of the buy list."""
+
+    makes = Buy
+
+    price: MoneyText | None = Field(description="For one; null in a job without prices.")
+    cost: MoneyText | None = Field(description="For all of the line.")
     yard: str = Field(default="", description="Which yard has it, where the job says.", exclude_if=_absent)
 
 
 class LieFields(Table):
     """How a part with angled ends lies in the stick, seen from the trimmed end, the section's first side upright."""
+
+    makes = Lie
 
     turned: bool = Field(description="End for end: its second end comes first.")
     roll: int = Field(ge=0, le=3, description="Quarter turns clockwise that it lies rolled.")
@@ -64,19 +98,32 @@ class LieFields(Table):
         description="For each end, from the trimmed end: the side (0 first, 1 second) in the plane of the cut.",
         strict=False,
     )
-    leans: tuple[_Degrees, _Degrees] = Field(
+    leans: tuple[DegreesText, DegreesText] = Field(
         description="Signed degrees from square; positive: further along the stick at the top or right.", strict=False
     )
     long: LengthText = Field(description="Between long points.")
     centre: LengthText = Field(description="Along the centre line.")
     short: LengthText = Field(description="Between short points.")
 
+    def told(self, back: Back, where: str, **more: Any) -> dict[str, Any]:
+        """Return the three lengths together, and the rest."""
+        lengths = tuple(back.length(getattr(self, name), f"{where}.{name}") for name in _LENGTHS)
+        return super().told(back, where, lengths=lengths, **more)
+
+    @classmethod
+    def of(cls, value: Lie, unit: Unit, **more: Any) -> Self:
+        """Return the table that states how a part lies."""
+        lengths = (format_length(length, unit) for length in value.lengths)
+        return super().of(value, unit, **dict(zip(_LENGTHS, lengths, strict=True)), **more)
+
 
 class StrokeFields(Table):
     """One stroke of the saw through a stick that holds angled ends."""
 
+    makes = Stroke
+
     at: LengthText = Field(description="Running dimension along the named edge, to 1/1024 in or 0.01 mm.")
-    angle: _Degrees = Field(description="From square.")
+    angle: DegreesText = Field(description="From square.")
     swing: Literal[-1, 0, 1] = Field(
         description="1: the cut reaches further along the stick at the back, -1: at the front."
     )
@@ -88,9 +135,16 @@ class StrokeFields(Table):
     begins: int | None = Field(description="Number of the part whose nearer end it makes.")
     shared: bool = Field(description="It makes two angled ends at once.")
 
+    @classmethod
+    def of(cls, value: Stroke, unit: Unit, **more: Any) -> Self:
+        """Return the table that states a stroke."""
+        return super().of(value, unit, shared=value.shared, **more)
 
-class SharingFields(Table):
+
+class SharingFields(_OfSection):
     """What shared cuts save in one section."""
+
+    makes = Sharing
 
     section: _Name
     material: str = ""
@@ -104,6 +158,8 @@ class SharingFields(Table):
 class PieceFields(Table):
     """One part on a stick."""
 
+    makes = Piece
+
     mark: _Name
     length: LengthText
     start: LengthText = Field(description="Running dimension of its first end, from the trimmed end of the stick.")
@@ -111,15 +167,11 @@ class PieceFields(Table):
     lie: LieFields | None = Field(default=None, description="How it lies, where it has an angled end.")
 
 
-class CutFields(Table):
+class CutFields(_Sticks):
     """One layout, and how many sticks are cut alike."""
 
-    id: _Name = Field(description="The line of the job the stick comes from.")
-    section: _Name
-    material: str = ""
-    length: LengthText
-    source: _From = Field(alias="from")
-    quantity: _Count = Field(description="Sticks cut alike.")
+    makes = Cut
+
     parts: tuple[PieceFields, ...] = Field(description="In cutting order, from the trimmed end.", strict=False)
     drop: LengthText = Field(description="What is left behind the last cut; 0 where that cut ate it.")
     skim: bool = Field(default=False, description="The last cut meets less than a full kerf of steel.")
@@ -153,15 +205,28 @@ class CutFields(Table):
         default=(), description="Every stroke of the saw, where the stick holds angled ends.", strict=False
     )
 
+    def told(self, back: Back, where: str, **more: Any) -> dict[str, Any]:
+        """Return the pieces carried home with their weights, and the rest."""
+        section = back.section(self.section, self.material)
+        carried = (each.of_section(back, f"{where}.carried[{n}]", section) for n, each in enumerate(self.carried))
+        return super().told(back, where, carried=tuple(carried), **more)
+
 
 class TotalFields(Table):
     """Sums over the plan."""
 
+    makes = Totals
+
     parts: int
     sticks: int
     length: LengthText = Field(description="Of all sticks, rack and own pieces taken.")
-    weight: AmountText | None = Field(description="kg of these; null where a section's weight is unknown.")
+    weight: WeightText | None = Field(description="kg of these; null where a section's weight is unknown.")
     used_share: AmountText = Field(description="Length of the parts over length taken, 0 to 1.")
+
+    @classmethod
+    def of(cls, value: Totals, unit: Unit, **more: Any) -> Self:
+        """Return the table that states sums."""
+        return super().of(value, unit, used_share=decimal_text(value.share, 4), **more)
 
 
 class PlanFile(Table):

@@ -3,26 +3,20 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from cutting.answer.plan import Buy, Cut, Plan, Result
+from cutting.answer.plan import Plan, Result
 from cutting.answer.totals import add_up
 from cutting.buying.objective import objective_of
 from cutting.question.job import Job
-from cutting.question.lengths import format_length
-from shared.files.plan.angled import lie_fields, sharing_fields, stroke_fields
+from cutting.question.lengths import Unit
 from shared.files.plan.name import plan_id
-from shared.files.plan.terms.write import (
-    carried_fields,
-    change_fields,
-    idle_fields,
-    money_fields,
-    money_text,
-    order_fields,
-)
-from shared.files.plan.wire import BuyFields, CutFields, PieceFields, PlanFile, TotalFields
-from shared.wording.amounts import bound_text, cost_text, decimal_text, exact_text, gap_of, plan_cost_text
+from shared.files.plan.orders import ChangeFields, IdleFields, MoneyFields, OrderFields
+from shared.files.plan.wire import BuyFields, CutFields, PlanFile, SharingFields, TotalFields
+from shared.wording.amounts import bound_text, cost_text, gap_of, plan_cost_text
 
 __all__ = ["plan_file", "write_plan"]
 
@@ -77,79 +71,31 @@ def plan_file(job: Job, result: Result) -> PlanFile:
         gap=None if gap is None else cost_text(job, objective, gap),
         rests=result.proof.rests.value,
         why=result.proof.infeasible,
-        buy=() if plan is None else _buy_list(job, plan),
-        cuts=() if plan is None else tuple(_cut(job, cut) for cut in plan.cuts),
-        sharing=() if plan is None else tuple(sharing_fields(job, each) for each in plan.sharing),
-        totals=None if plan is None else _totals(job, plan),
-        orders=() if plan is None else tuple(order_fields(order) for order in plan.orders),
-        changes=() if plan is None else tuple(change_fields(job, objective, change) for change in plan.changes),
-        idle=() if plan is None else tuple(idle_fields(each) for each in plan.idle),
-        money=None if plan is None else money_fields(plan),
+        **({} if plan is None else _planned(job, plan)),
     )
 
 
-def _length(job: Job, mm: Fraction) -> str:
-    return format_length(mm, job.unit)
-
-
-def _buy_list(job: Job, plan: Plan) -> tuple[BuyFields, ...]:
+def _planned(job: Job, plan: Plan) -> dict[str, Any]:
+    """Return what is said of a plan, by field."""
+    unit = job.unit
     yards = {stick.id: stick.yard for stick in job.sticks}
-    return tuple(_buy(job, line, yards.get(line.stick, "")) for line in plan.buy)
+    return {
+        "buy": tuple(BuyFields.of(line, unit, yard=yards.get(line.stick, "")) for line in plan.buy),
+        "cuts": tuple(CutFields.of(cut, unit) for cut in plan.cuts),
+        "sharing": tuple(SharingFields.of(each, unit, cost=_cost(job, each.cost)) for each in plan.sharing),
+        "totals": TotalFields.of(add_up(plan), unit),
+        "orders": tuple(OrderFields.of(order, unit) for order in plan.orders),
+        "changes": tuple(ChangeFields.of_change(each, unit, _cost(job, each.saved)) for each in plan.changes),
+        "idle": tuple(IdleFields.of_idle(each, unit) for each in plan.idle),
+        "money": None if plan.paid is None else _money(plan, unit),
+    }
 
 
-def _buy(job: Job, line: Buy, yard: str) -> BuyFields:
-    return BuyFields.model_validate(
-        {
-            "id": line.stick,
-            "section": line.section.name,
-            "material": line.section.material,
-            "length": _length(job, line.length),
-            "from": line.source.value,
-            "quantity": line.quantity,
-            "price": money_text(line.price),
-            "cost": money_text(line.cost),
-            "yard": yard,
-        }
-    )
+def _cost(job: Job, value: Fraction | None) -> str | None:
+    return None if value is None else cost_text(job, objective_of(job), value)
 
 
-def _cut(job: Job, cut: Cut) -> CutFields:
-    return CutFields.model_validate(
-        {
-            "id": cut.stick,
-            "section": cut.section.name,
-            "material": cut.section.material,
-            "length": _length(job, cut.length),
-            "from": cut.source.value,
-            "quantity": cut.quantity,
-            "parts": tuple(
-                PieceFields(
-                    mark=piece.mark,
-                    length=_length(job, piece.length),
-                    start=_length(job, piece.start),
-                    end=_length(job, piece.end),
-                    lie=None if piece.lie is None else lie_fields(job, piece.lie),
-                )
-                for piece in cut.pieces
-            ),
-            "drop": _length(job, cut.drop),
-            "skim": cut.skim,
-            "unheld": cut.unheld,
-            "marks": tuple(_length(job, mark) for mark in cut.marks),
-            "carried": tuple(carried_fields(job, piece) for piece in cut.carried),
-            "credit": None if cut.credit is None else exact_text(Fraction(cut.credit)),
-            "edge": cut.edge,
-            "strokes": tuple(stroke_fields(job, stroke) for stroke in cut.strokes),
-        }
-    )
-
-
-def _totals(job: Job, plan: Plan) -> TotalFields:
-    totals = add_up(plan)
-    return TotalFields(
-        parts=totals.parts,
-        sticks=totals.sticks,
-        length=_length(job, totals.length),
-        weight=None if totals.weight is None else decimal_text(totals.weight, 3),
-        used_share=decimal_text(totals.share, 4),
-    )
+def _money(plan: Plan, unit: Unit) -> MoneyFields:
+    nothing, none = Decimal(0), Fraction(0)
+    counted = replace(plan, kinds=plan.kinds or nothing, own_value=plan.own_value or none, credit=plan.credit or none)
+    return MoneyFields.of(counted, unit)

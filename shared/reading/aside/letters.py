@@ -35,8 +35,22 @@ _KINDS: Final = {
     "an address": (
         r"\b\w*(?:weg|stra(?:ß|ss)e|str\.|gasse|platz|allee|laan|straat|plein|gracht|gewerbepark)\s+\d+\b"
         r"|\b(?:rue|avenue|boulevard|impasse|calle|c/|avda\.?|via|viale|piazza|plaza|corso)\s+"
-        rf"(?:de |del |della |la |des )*(?-i:[A-Z])\w+|\b\d+\w?,?\s+(?-i:[A-Z][\w.]*\s+){{1,3}}(?:{_STREET})\b"
+        rf"(?:d(?:e|el|ella|es|u|ei|er|i) |l[ae] |van )*(?-i:[A-Z])\w+"
+        rf"|\b\d+\w?,?\s+(?-i:[A-Z][\w.]*\s+){{1,3}}(?:{_STREET})\b"
         r"|(?-i:\b\d{4,5}(?:\s+[A-Z]{2})?\s+[A-ZÄÖÜ][a-zäöüß]{3,})"
+    ),
+    "a tolerance; cuts are planned exactly": (
+        r"^\W*(?:(?:general|allgemeine?|g[ée]n[ée]rale?|general(?:es)?|generale?|algemene)\s+)?"
+        r"(?:tolerances?|tol|toleran(?:z|zen|cias?|ties?)|tolleranz[ae]|tol[ée]rances?|allgemeintoleranz(?:en)?)\b\.?"
+        r"(?:\s+(?:g[ée]n[ée]rales?|generali?|generales))?\s*[:=]?\s*(?:±|\+\s?/?\s?-)?\s*[\d.,]"
+    ),
+    "how it is finished; what is bought stays as each line says": (
+        r"^\W*(?:finish|surface(?: treatment)?|coating|finition|traitement|revêtement|acabado"
+        r"|oberfl[äa]che(?:nbehandlung)?"
+        r"|tratamiento|finitura|trattamento|afwerking|oppervlakte(?:behandeling)?)\s*[:=-]\s*[^\W\d]"
+        r"|^\W*(?:finish|finition|oberfl[äa]che|acabado|finitura|afwerking)\s+[^\W\d]+\W*$"
+        r"|^\D*\b(?:powder ?-?coat(?:ed|ing)?|pulverbeschicht\w*|thermolaqu\w*|gepoedercoat|poedercoat\w*"
+        r"|verniciat\w+ a polvere)\b(?:\D|ral \d{4})*$"
     ),
     "a date or a time": (
         r"\b(?:fait le|le|am|vom|del|op)\s+\d{1,2}/\d{1,2}\b|"

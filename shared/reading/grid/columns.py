@@ -1,4 +1,4 @@
-"""What the columns of a table hold: by header and content, or by content alone."""
+"""What the columns of a table without a header hold, by their content."""
 
 from __future__ import annotations
 
@@ -7,11 +7,10 @@ from collections.abc import Sequence
 from typing import Final
 
 from shared.reading.grid.cells import Row
-from shared.reading.grid.headers import Column, Role
-from shared.reading.line.lengths import (
-    LENGTH_UNITS,
-)
+from shared.reading.grid.headers import Column
+from shared.reading.grid.titles import Role
 from shared.reading.line.line import read_line
+from shared.reading.line.measured import LENGTH_UNITS
 from shared.reading.line.quantity import explicit_quantity
 from shared.reading.text.tokens import plain, tokenize
 from shared.reading.text.vocabulary import NUMBERS
@@ -19,51 +18,37 @@ from shared.reading.values.draft import Around, Draft
 from shared.reading.values.line_state import open_work, whole
 from shared.sections.words import NEUTRAL, fold, tags_of
 
-__all__ = ["count_in", "guess_columns", "settle_columns"]
+__all__ = [
+    "count_in",
+    "guess_columns",
+    "is_family_word",
+    "is_length",
+    "is_money",
+    "is_section",
+    "running",
+    "texts_at",
+]
 
-_NUMBERS: Final = frozenset({"no", "nr", "num", "n"})
-"""Titles that may stand over quantities as well as over the rows' own numbers."""
 _SHARE: Final = 0.75
 _LEAST_ROWS: Final = 2
 _LOOKED_AT: Final = 60
 
 
-def _is_section(text: str) -> bool:
+def is_section(text: str) -> bool:
     """Whether a text names a section of a family that we know."""
     draft = read_line(text, Around())
     return draft.section is not None or (bool(draft.stated) and draft.length is None)
 
 
-def _is_family_word(text: str) -> bool:
+def is_family_word(text: str) -> bool:
     """Whether a text is a family's name without dimensions (``Square tube``)."""
     words = [fold(word) for word in re.findall(r"[^\W\d_]+", text)]
     return any(tags_of(word) for word in words) and all(tags_of(word) or word in NEUTRAL for word in words)
 
 
-def settle_columns(columns: list[Column | None], rows: Sequence[Row]) -> list[Column | None]:
-    """Settle columns whose header may mean several things by what they hold.
-
-    "Material" and "Description" hold the section in many lists; two columns of sections are joined.
-    """
-    settled = list(columns)
-    roles = {column.role for column in columns if column is not None}
-    for at, column in enumerate(columns):
-        if column is None or column.role not in {Role.MATERIAL, Role.DESCRIPTION, Role.SECTION, Role.MARK, Role.ITEM}:
-            continue
-        texts = [row.cells[at].text for row in rows[:_LOOKED_AT] if at < len(row.cells) and row.cells[at].text]
-        sections = sum(_is_section(text) or _is_family_word(text) for text in texts)
-        mostly = bool(texts) and sections >= len(texts) * 0.4
-        if column.role in {Role.MATERIAL, Role.DESCRIPTION} and mostly:
-            settled[at] = Column(Role.SECTION, column.title)
-        elif column.role is Role.DESCRIPTION:
-            settled[at] = Column(Role.NOTE, column.title)
-        elif column.role is Role.MARK and mostly and Role.SECTION not in roles:
-            settled[at] = Column(Role.SECTION, column.title)
-        elif column.role is Role.ITEM and not roles & {Role.QUANTITY, Role.EACH} and fold(column.title) in _NUMBERS:
-            settled[at] = Column(Role.NUMBER if _running(texts) else Role.QUANTITY, column.title)
-        elif column.role is Role.ITEM and Role.MARK not in roles:
-            settled[at] = Column(Role.MARK, column.title)
-    return settled
+def texts_at(rows: Sequence[Row], at: int) -> list[str]:
+    """Return what a column's cells say in the first rows, without the empty ones."""
+    return [row.cells[at].text for row in rows[:_LOOKED_AT] if at < len(row.cells) and row.cells[at].text]
 
 
 def guess_columns(rows: Sequence[Row], *, offers: bool = False) -> list[Column | None] | None:
@@ -76,7 +61,7 @@ def guess_columns(rows: Sequence[Row], *, offers: bool = False) -> list[Column |
         [row.cells[at].text for row in filled if at < len(row.cells) and row.cells[at].text] for at in range(width)
     ]
     kinds = [
-        "money" if offers and texts and all(map(_is_money, texts)) else _kind(texts, len(filled)) for texts in by_column
+        "money" if offers and texts and all(map(is_money, texts)) else _kind(texts, len(filled)) for texts in by_column
     ]
     sections = [at for at, kind in enumerate(kinds) if kind == "section"]
     if len(sections) != 1:
@@ -94,7 +79,7 @@ def _place_numbers(columns: list[Column | None], kinds: list[str], by_column: li
     lengths = [at for at, kind in enumerate(kinds) if kind == "length"]
     counts = [at for at, kind in enumerate(kinds) if kind == "count"]
     marks = [at for at, kind in enumerate(kinds) if kind == "mark"]
-    if counts and _running(by_column[counts[0]]) and len(counts) + len(lengths) > 2:  # noqa: PLR2004
+    if counts and running(by_column[counts[0]]) and len(counts) + len(lengths) > 2:  # noqa: PLR2004
         columns[counts.pop(0)] = Column(Role.ITEM, "")
     if not lengths and len(counts) == 2:  # noqa: PLR2004
         lengths = _larger(by_column, counts)
@@ -116,9 +101,9 @@ def _kind(texts: Sequence[str], rows: int) -> str:
     if not texts:
         return "empty"
     shares = {
-        "section": sum(_is_section(text) for text in texts),
+        "section": sum(is_section(text) for text in texts),
         "count": sum(count_in(text) is not None for text in texts),
-        "length": sum(_is_length(text) for text in texts),
+        "length": sum(is_length(text) for text in texts),
         "mark": sum(_is_mark(text) for text in texts),
     }
     for kind in ("section", "count", "length", "mark"):
@@ -134,7 +119,7 @@ _MONEY: Final = re.compile(
 )
 
 
-def _is_money(text: str) -> bool:
+def is_money(text: str) -> bool:
     """Whether a cell is an amount: two decimals, or a sign of a currency."""
     return _MONEY.fullmatch(text.strip()) is not None
 
@@ -144,12 +129,13 @@ def _is_mark(text: str) -> bool:
     return len(tokens) == 1 and tokens[0].kind == "code"
 
 
-def _is_length(text: str) -> bool:
+def is_length(text: str) -> bool:
+    """Whether a cell is one length, with or without its unit."""
     work = open_work(plain(text), (), prices=False)
     return len(work.tokens) == 1 and work.tokens[0].kind == "number" and work.tokens[0].unit in {"", *LENGTH_UNITS}
 
 
-def _running(texts: Sequence[str]) -> bool:
+def running(texts: Sequence[str]) -> bool:
     """Whether a column is 1, 2, 3 and so on."""
     return [count_in(text) for text in texts] == list(range(1, len(texts) + 1))
 

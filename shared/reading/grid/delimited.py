@@ -12,6 +12,7 @@ from shared.reading.text.sure import unsaid
 __all__ = ["lines_in", "rows_of_text", "split_cells"]
 
 _DELIMITERS: Final = ("\t", ";", "|", ",")
+_APART: Final = re.compile(r"[^\s,] {2,}[^\s,]")
 
 
 def lines_in(text: str) -> list[str]:
@@ -62,11 +63,12 @@ def _delimiter(lines: list[str]) -> str:
 
 
 def _comma_table(lines: list[str], columns: int) -> bool:
-    """Whether commas are delimiters rather than punctuation: few of them have a space behind."""
+    """Whether commas are delimiters: few have a space behind, and spaces set no columns."""
     rows = [line for line in lines if len(split_cells(line, ",")) == columns]
     commas = sum(line.count(",") for line in rows)
     spaced = sum(line.count(", ") for line in rows)
-    return spaced * 3 <= commas
+    apart = sum(_APART.search(line) is not None for line in rows)
+    return spaced * 3 <= commas and apart * 2 < len(rows)
 
 
 def split_cells(line: str, delimiter: str) -> tuple[Cell, ...]:

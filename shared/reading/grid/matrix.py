@@ -9,16 +9,22 @@ from itertools import pairwise
 from typing import Final
 
 from shared.reading.grid.cells import Row
+from shared.reading.grid.stock import GONE
 from shared.reading.text.tokens import plain
 
-__all__ = ["Matrix", "find_matrix"]
+__all__ = ["Matrix", "find_matrix", "lengths_across"]
 
 _LENGTH: Final = re.compile(r"\d{1,5}(?:[.,]\d{1,3})?\s*(?P<unit>mm|cm|m|mtr|ft|in|'|\")?", re.IGNORECASE)
 _PRICE: Final = re.compile(r"(?:[$€£]|[A-Z]{3})?\s*\d{1,5}(?:[.,]\d{1,2})?\s*(?:[$€£]|[A-Z]{3})?")
 _COUNT: Final = re.compile(r"\d{1,4}")
-_EMPTY: Final = frozenset({"", "-", "--", "\u2013", "\u2014", "n/a", "x", "/", "0"})
+_EMPTY: Final = re.compile(r"[-\u2013\u2014./]*|n/?a|x|0(?:[.,]0+)?", re.IGNORECASE)
+_ON_REQUEST: Final = re.compile(
+    r"call|poa|p\.o\.a\.|tba|tbc|ask|(?:price )?on request|a\.? ?a\.?|(?:preis )?auf anfrage|sur demande|nous consulter"
+    r"|consultar|a consultar|su richiesta|op aanvraag",
+    re.IGNORECASE,
+)
 _APART: Final = re.compile(r"\s{2,}|\t")
-_SIZED: Final = re.compile(r"\d\s*[x*]\s*\d")
+_SIZED: Final = re.compile(r"\d\s*[x*]\s*\d|\b(?:IPE|HE[ABM]?|UPN|UPE|UNP|INP|PFC|UB|UC|[WSC])\s?\d", re.IGNORECASE)
 _LEAST: Final = 2
 _NO_COUNT: Final = 100
 _SURELY_MM: Final = 1000
@@ -42,16 +48,37 @@ class Matrix:
         return [
             (f"{section} {length}", cell)
             for length, cell in zip(self.lengths, cells, strict=False)
-            if cell.lower() not in _EMPTY
+            if _filled(cell) and not _unsold(cell)
         ]
+
+    def unsold(self, row: Row) -> list[str]:
+        """Return what a row's cells say instead of a price, with their lengths."""
+        return [
+            f"{length}: {cell}, not offered"
+            for length, cell in zip(self.lengths, _cells(row)[1:], strict=False)
+            if _unsold(cell)
+        ]
+
+    def unplaced(self, row: Row, *, offers: bool) -> bool:
+        """Whether a row has fewer cells than there are lengths, and nothing that says to which they belong."""
+        return not row.cells and len(_cells(row)) <= len(self.lengths) and is_row(row, offers=offers)
 
 
 def is_row(row: Row, *, offers: bool) -> bool:
     """Whether a row names a section, then has prices or quantities only."""
     section, *cells = _cells(row)
     wanted = _PRICE if offers else _COUNT
-    filled = [cell for cell in cells if cell.lower() not in _EMPTY]
+    filled = [cell for cell in cells if _filled(cell) and not (offers and _unsold(cell))]
     return bool(_SIZED.search(section) and filled) and all(wanted.fullmatch(cell) for cell in filled)
+
+
+def _filled(cell: str) -> bool:
+    return _EMPTY.fullmatch(cell) is None
+
+
+def _unsold(cell: str) -> bool:
+    """Whether a cell says that there is none, or that the price is to be asked for."""
+    return GONE.search(cell) is not None or _ON_REQUEST.fullmatch(cell) is not None
 
 
 def find_matrix(rows: Sequence[Row], *, offers: bool) -> Matrix | None:
@@ -73,15 +100,11 @@ def find_matrix(rows: Sequence[Row], *, offers: bool) -> Matrix | None:
     filled = [(at, row) for at, row in enumerate(rows) if row.text.strip()]
     for (at, row), (_, below) in pairwise(filled):
         name, *cells = _cells(row)
-        while cells and not cells[-1]:
-            cells.pop()
-        found = [_LENGTH.fullmatch(cell) for cell in cells]
-        if len(cells) < _LEAST or any(char.isdigit() for char in name) or not all(found):
+        units = lengths_across([name, *cells])
+        if not units or (not offers and not all(_long(cell) for cell in cells if cell)):
             continue
-        if not offers and not all(_long(cell) for cell in cells):
-            continue
-        if len(set(cells)) == len(cells) and len(_cells(below)) > _LEAST and is_row(below, offers=offers):
-            units = [each["unit"] for each in found if each]
+        if len(_cells(below)) > 1 and is_row(below, offers=offers):
+            cells = cells[: len(units)]
             lengths = tuple(_united(cell, unit) for cell, unit in zip(cells, units, strict=True))
             return Matrix(
                 at,
@@ -90,6 +113,17 @@ def find_matrix(rows: Sequence[Row], *, offers: bool) -> Matrix | None:
                 not offers or all(any(map(str.isalpha, each)) or each[-1] in "'\"" for each in lengths),
             )
     return None
+
+
+def lengths_across(texts: Sequence[str]) -> list[str | None]:
+    """Return the units, where stated, of lengths that stand behind a title; nothing for any other row."""
+    title, *cells = (plain(text).strip() for text in texts)
+    while cells and not cells[-1]:
+        cells.pop()
+    found = [_LENGTH.fullmatch(cell) for cell in cells]
+    if len(cells) < _LEAST or any(map(str.isdigit, title)) or not all(found) or len(set(cells)) < len(cells):
+        return []
+    return [each["unit"] for each in found if each]
 
 
 def _long(cell: str) -> bool:

@@ -11,7 +11,8 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from shared.reading.grid.cells import MOST_LINE, MOST_LINES, Cell, Row, Sheet
-from shared.reading.grid.headers import Role, find_header
+from shared.reading.grid.headers import find_header
+from shared.reading.grid.titles import Role
 from shared.reading.grid.workbook import Values, rows_of
 from shared.reading.values.result import Question
 

@@ -8,10 +8,10 @@ from typing import Final
 
 from cutting.question.lengths import Unit
 from shared.reading.text.tokens import plain, unit_of
-from shared.reading.text.vocabulary import COUNTERS, DITTO, NUMBERS, TOTAL_WORDS, is_also, is_set
+from shared.reading.text.vocabulary import COUNTERS, DITTO, LENGTH_WORDS, NUMBERS, TOTAL_WORDS, is_also, is_set
 from shared.reading.values.line_state import LineState, open_work, whole
 from shared.sections.materials import finish_words
-from shared.sections.words import fold
+from shared.sections.words import TAGS, fold
 
 __all__ = ["Heading", "Total", "read_heading", "read_total", "read_unit"]
 
@@ -121,7 +121,7 @@ def read_heading(text: str) -> Heading | None:
     if len(numbers) > 2 or (numbers and sets is None and not _named_number(work, numbers)):  # noqa: PLR2004
         return None
     name = _name(work, used) if sets is not None else body.rstrip(": ").strip()
-    if sets is not None and (any(map(is_also, words)) or not _is_name(name, words)):
+    if sets is not None and (any(map(is_also, words)) or _names_part(words) or not _is_name(name, words)):
         return None
     if sets is not None and (any(map(is_set, words)) or set(words) & _MAKE or colon):
         return Heading(
@@ -131,11 +131,16 @@ def read_heading(text: str) -> Heading | None:
             sure=True,
             asked=not (_EACH.search(body) or set(words) & _MADE or _TOTALS.search(body)),
         )
-    if sets is not None or not words or len(words) > _MOST_WORDS or body.endswith((".", ",", "!", "?")):
+    if (sets or 1) != 1 or not words or len(words) > _MOST_WORDS or body.endswith((".", ",", "!", "?")):
         return None
     if set(words) & _CHATTER and not (colon and any(map(is_set, words))):
         return None
     return Heading(name=name, sets=None, above=False, sure=colon or marked is not None)
+
+
+def _names_part(words: list[str]) -> bool:
+    """Whether words name a section and nothing that is made in sets of it: ``four off 40 by 40 box``."""
+    return any(len(word) > 1 and word in TAGS for word in words) and not any(map(is_set, words))
 
 
 def _is_name(name: str, words: list[str]) -> bool:
@@ -145,7 +150,8 @@ def _is_name(name: str, words: list[str]) -> bool:
 
 def _named_number(work: LineState, numbers: list[int]) -> bool:
     """Whether the only number numbers a name (``Frame 2``)."""
-    return len(numbers) == 1 and numbers[0] == len(work.tokens) - 1 and work.kind(numbers[0] - 1) == "word"
+    alone = len(numbers) == 1 and numbers[0] == len(work.tokens) - 1
+    return alone and work.kind(numbers[0] - 1) == "word" and work.word(numbers[0] - 1) not in LENGTH_WORDS
 
 
 def _sets(work: LineState) -> tuple[int | None, set[int]]:

@@ -5,40 +5,29 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
-from typing import Final
+from dataclasses import replace
 
 from cutting.question.job import Section
 from cutting.question.lengths import Unit
+from shared.reading.grid.by_role import EMPTY, Above, by_role
 from shared.reading.grid.cells import Cell, Row
 from shared.reading.grid.columns import count_in
-from shared.reading.grid.headers import Column, Role
+from shared.reading.grid.headers import Column
+from shared.reading.grid.prices import read_discount, read_price_cell
+from shared.reading.grid.stock import in_stock
+from shared.reading.grid.titles import Role
 from shared.reading.line.finish import take_finish
-from shared.reading.line.lengths import LENGTH_UNITS, measured
 from shared.reading.line.line import read_line
-from shared.reading.line.money import read_price
+from shared.reading.line.measured import LENGTH_UNITS, measured
 from shared.reading.line.quantity import explicit_quantity
 from shared.reading.text.ends import find_ends
 from shared.reading.text.tokens import Token, plain, unit_of
-from shared.reading.text.vocabulary import DITTO, fold
 from shared.reading.values.draft import Around, Ask, Draft, Measured, Rewrite
 from shared.reading.values.line_state import open_work
 from shared.sections import System, understand
 from shared.sections.words import Tag, tags_of
 
-__all__ = ["Above", "read_row"]
-
-_EMPTY: Final = frozenset({"", "-", "--", "n/a", "na", "/"})
-_OPEN_DIGITS: Final = 3
-_NO_COLUMN: Final = frozenset({Role.YARD, Role.BREAK, Role.SUBSTITUTE})
-"""Columns that are read before their row is; what is left of them in another kind of list is a note."""
-
-
-@dataclass(slots=True)
-class Above:
-    """The cells of the row above, for ditto, by role."""
-
-    texts: dict[Role, str]
+__all__ = ["read_row"]
 
 
 def read_row(row: Row, columns: Sequence[Column | None], around: Around, above: Above) -> tuple[Draft, dict[int, Cell]]:
@@ -53,18 +42,22 @@ def read_row(row: Row, columns: Sequence[Column | None], around: Around, above: 
     """
     draft = Draft()
     places: dict[int, Cell] = {}
-    texts, cells = _by_role(row, columns, above)
+    texts, cells = by_role(row, columns, above)
     readers: dict[Role, Callable[[Cell, str], None]] = {
-        Role.QUANTITY: lambda cell, text: _read_quantity(draft, cell, text, needed=not around.offers),
+        Role.QUANTITY: lambda cell, text: (
+            _read_stock(draft, cell, text) if around.offers else _read_quantity(draft, cell, text, needed=True)
+        ),
         Role.NUMBER: lambda _, text: _ask_number(draft, text),
         Role.EACH: lambda cell, text: _read_each(draft, cell, text),
         Role.LENGTH: lambda cell, text: _read_length(draft, cell, text, _length_unit(columns), around),
-        Role.PRICE: lambda cell, text: _read_price(draft, cell, text, _title(columns, Role.PRICE)),
+        Role.PRICE: lambda cell, text: read_price_cell(draft, cell, text, _title(columns, Role.PRICE)),
     }
     for role, reader in readers.items():
-        if role in cells and (texts[role] not in _EMPTY or role is Role.QUANTITY):
+        if role in cells and (texts[role] not in EMPTY or role is Role.QUANTITY):
             with _asking(draft, places, cells[role]):
                 reader(cells[role], texts[role])
+    if texts.get(Role.DISCOUNT, "") not in EMPTY:
+        read_discount(draft, row, cells.get(Role.PRICE), cells[Role.DISCOUNT], texts[Role.DISCOUNT])
     if draft.length is not None and draft.length.unit is None and texts.get(Role.UNIT):
         named = unit_of(texts[Role.UNIT])
         draft.length = replace(draft.length, unit=Unit(named)) if named in LENGTH_UNITS else draft.length
@@ -99,66 +92,6 @@ def _title(columns: Sequence[Column | None], role: Role) -> str:
     return next((column.title for column in columns if column is not None and column.role is role), "")
 
 
-def _by_role(row: Row, columns: Sequence[Column | None], above: Above) -> tuple[dict[Role, str], dict[Role, Cell]]:
-    """Return text and cell of each role; several columns of a role are joined, ditto is the row above."""
-    texts: dict[Role, str] = {}
-    cells: dict[Role, Cell] = {}
-    for at, cell in enumerate(row.cells):
-        column = columns[at] if at < len(columns) else None
-        role = column.role if column is not None and column.role not in _NO_COLUMN else Role.NOTE
-        if role is Role.IGNORED or (column is None and not cell.text):
-            continue
-        text = cell.text
-        if role in cells and text:
-            texts[role] = f"{texts[role]}{', ' if role is Role.NOTE else ' '}{text}".strip(" ,")
-            cells[role] = cell if not cells[role].text else Cell(texts[role], -1, -1)
-        elif role not in cells:
-            texts[role], cells[role] = text, cell
-    _join_feet(row, columns, texts)
-    _join_ends(row, columns, texts)
-    for role in (Role.SECTION, Role.LENGTH, Role.QUANTITY, Role.MATERIAL, Role.ASSEMBLY):
-        if role in texts and _is_ditto(texts[role]):
-            texts[role] = above.texts.get(role, "")
-        elif texts.get(role):
-            above.texts[role] = texts[role]
-    return texts, cells
-
-
-def _join_feet(row: Row, columns: Sequence[Column | None], texts: dict[Role, str]) -> None:
-    """Join feet and inches that stand in two columns."""
-    lengths = [
-        (column, row.cells[at].text.strip())
-        for at, column in enumerate(columns)
-        if column is not None and column.role is Role.LENGTH and at < len(row.cells)
-    ]
-    if [column.unit for column, _ in lengths] != [Unit.FT, Unit.IN]:
-        return
-    feet, inches = (text.strip("'\" ") for _, text in lengths)
-    if any(text and not _PLAIN.fullmatch(text) for text in (feet, inches)):
-        return
-    texts[Role.LENGTH] = f"{feet}' {inches or 0}\"" if feet else f'{inches}"' if inches else ""
-
-
-_PLAIN: Final = re.compile(r"\d+(?:[ -]\d+/\d+|/\d+|\.\d+)?")
-_ANGLE: Final = re.compile(r"\d{1,2}(?:[.,]\d{1,2})?\s*°?")
-
-
-def _join_ends(row: Row, columns: Sequence[Column | None], texts: dict[Role, str]) -> None:
-    """Join the angles of two ends that stand in two columns; 90 is square."""
-    ends = [
-        row.cells[at].text.strip()
-        for at, column in enumerate(columns)
-        if column is not None and column.role is Role.ENDS and at < len(row.cells)
-    ]
-    if len(ends) == 2 and all(_ANGLE.fullmatch(text) for text in ends):  # noqa: PLR2004
-        one, two = (text.rstrip("° ").replace(",", ".") for text in ends)
-        texts[Role.ENDS] = "" if {one, two} <= {"90", "0"} else f"{one}°/{two}°"
-
-
-def _is_ditto(text: str) -> bool:
-    return fold(text) in DITTO or text in {'"', "''", "″", "”", "〃", '" "', '""'}
-
-
 def _read_quantity(draft: Draft, cell: Cell, text: str, *, needed: bool) -> None:
     """Read a quantity cell."""
     if cell.number is not None and cell.number.denominator == 1:
@@ -172,6 +105,18 @@ def _read_quantity(draft: Draft, cell: Cell, text: str, *, needed: bool) -> None
             explicit_quantity(work, draft)
     elif needed:
         draft.asks.append(Ask(message="no quantity in this row; write a whole number such as 4", position=0))
+
+
+def _read_stock(draft: Draft, cell: Cell, text: str) -> None:
+    """Read how many sticks are in stock: a number, or words for none or as many as one likes."""
+    said = in_stock(text)
+    if text and (said == text or cell.number is not None):
+        _read_quantity(draft, cell, text, needed=False)
+    elif isinstance(said, int):
+        draft.quantity = said
+        draft.notes.append(f"{text}: {said} taken" if said else text)
+    elif text:
+        draft.notes.append(f"{text}: any number")
 
 
 def _ask_number(draft: Draft, text: str) -> None:
@@ -239,14 +184,6 @@ def _range_in_cell(draft: Draft, text: str) -> bool:
     return bool(asks)
 
 
-def _read_price(draft: Draft, cell: Cell, text: str, title: str) -> None:
-    """Read a price cell."""
-    shown = text
-    if cell.number is not None and len(text.partition(".")[2]) == _OPEN_DIGITS:
-        shown += "0"  # a number of the sheet has no thousands separator
-    draft.money = read_price(shown, draft, header=title)
-
-
 def _read_ends(draft: Draft, text: str) -> None:
     """Read a cell about the ends."""
     ends, square, _written = find_ends(plain(text))
@@ -264,7 +201,7 @@ def _read_ends(draft: Draft, text: str) -> None:
                 ),
             )
         )
-    elif not square and not bare and text not in _EMPTY:
+    elif not square and not bare and text not in EMPTY:
         draft.note = text
 
 

@@ -7,13 +7,10 @@ from typing import Final
 
 from cutting.question.lengths import Unit
 from shared.reading.line.chain import is_family
-from shared.reading.line.lengths import (
-    LENGTH_UNITS,
-    candidates,
-    claim,
-    is_range,
-)
-from shared.reading.text.vocabulary import NUMBERS, is_also
+from shared.reading.line.lengths import candidates, claim, is_range
+from shared.reading.line.measured import LENGTH_UNITS
+from shared.reading.text.vocabulary import MARK_WORDS, NUMBERS, is_also, is_set
+from shared.reading.values.account import TakenFor
 from shared.reading.values.draft import Around, Ask, Draft, Rewrite
 from shared.reading.values.line_state import LineState, whole
 from shared.reading.values.system import system_in
@@ -24,6 +21,8 @@ __all__ = ["share_plain_numbers"]
 _LEAST_LENGTH: Final = {Unit.IN: Fraction(3, 4), Unit.MM: Fraction(20)}
 _MOST_LENGTH: Final = {Unit.IN: Fraction(600), Unit.MM: Fraction(15000)}
 _MOST_LIKELY_PIECES: Final = 999
+_HUNDREDTHS: Final = 2
+"""Digits behind ``2 m`` that are centimetres as they are spoken."""
 
 
 def share_plain_numbers(work: LineState, draft: Draft, around: Around) -> None:
@@ -40,7 +39,7 @@ def share_plain_numbers(work: LineState, draft: Draft, around: Around) -> None:
         _length_among(work, draft, around, left)
         left = [at for at in left if at not in work.used]
     if draft.quantity is None and not draft.asks:
-        _quantity_among(work, draft, left)
+        _quantity_among(work, draft, around, left)
 
 
 def _is_item(work: LineState, draft: Draft, around: Around, left: list[int], section_at: int) -> bool:
@@ -181,14 +180,72 @@ def _by_size(work: LineState, draft: Draft, one: int, two: int, around: Around) 
     return None
 
 
-def _quantity_among(work: LineState, draft: Draft, left: list[int]) -> None:
+def _counts_section(work: LineState, at: int) -> bool:
+    """Whether a number behind a name counts the section that it stands before: ``rails 2 tube 40x40x3``."""
+    name = work.word(at - 1)
+    numbers = is_set(name) or name in MARK_WORDS or not name
+    return not numbers and work.taken.get(at + 1) is TakenFor.SECTION and work.kind(at + 1) == "word"
+
+
+def _is_bound(work: LineState, at: int) -> bool:
+    """Whether a number is one side of a tight ``15-20``, which counts nothing."""
+    for first in (at - 2, at):
+        if first >= 0 and first + 2 < len(work.tokens) and work.sign(first + 1) == "-":
+            one, dash, two = work.tokens[first : first + 3]
+            if one.kind == two.kind == "number" and one.end == dash.start and dash.end == two.start:
+                return True
+    return False
+
+
+def _ask_spoken(work: LineState, draft: Draft, around: Around, at: int) -> bool:
+    """Ask whether ``2 m 20`` is 2.20 m, or twenty pieces of two metres."""
+    metres, count = work.tokens[at - 1], work.tokens[at]
+    if around.offers or at == 0 or metres.unit != "m" or metres.form != "int" or len(count.body) != _HUNDREDTHS:
+        return False
+    said = f"{metres.body}.{count.body} m"
+    start, end = metres.start, count.end
+    draft.asks.append(
+        Ask(
+            message=f"{work.text[start:end].strip()} is {said}, or a length and a quantity?",
+            position=start,
+            rewrites=(
+                Rewrite(reading=said, start=start, end=end, text=f"{said}, 1 pc"),
+                Rewrite(
+                    reading=f"{count.body} pieces of {metres.body} m",
+                    start=start,
+                    end=end,
+                    text=f"{metres.body} m, {count.body} pcs",
+                ),
+            ),
+        )
+    )
+    return True
+
+
+def _take_count(work: LineState, draft: Draft, around: Around, at: int) -> None:
+    """Take the only count that is left as the quantity."""
+    if _ask_spoken(work, draft, around, at):
+        return
+    draft.quantity = whole(work.tokens[at])
+    counts = [at, at + 1] if work.word(at + 1) in {"of", "de", "von"} else [at]
+    work.take(counts)
+    work.counted.update(counts)
+
+
+def _quantity_among(work: LineState, draft: Draft, around: Around, left: list[int]) -> None:
     """Take a plain count that is left as the quantity."""
     counts = [
         at
         for at in left
-        if whole(work.tokens[at]) is not None and "cross" not in {work.kind(at - 1), work.kind(at + 1)}
+        if whole(work.tokens[at]) is not None
+        and "cross" not in {work.kind(at - 1), work.kind(at + 1)}
+        and not _is_bound(work, at)
     ]
-    unnamed = [at for at in counts if work.kind(at - 1) not in {"word", "code"} or at - 1 in work.used]
+    unnamed = [
+        at
+        for at in counts
+        if work.kind(at - 1) not in {"word", "code"} or at - 1 in work.used or _counts_section(work, at)
+    ]
     if (
         draft.section is None
         and not draft.stated
@@ -205,11 +262,7 @@ def _quantity_among(work: LineState, draft: Draft, left: list[int]) -> None:
             work.take((first,))
         return
     if len(counts) == 1:
-        draft.quantity = whole(work.tokens[counts[0]])
-        if work.word(counts[0] + 1) in {"of", "de", "von"}:
-            counts = [counts[0], counts[0] + 1]
-        work.take(counts)
-        work.counted.update(counts)
+        _take_count(work, draft, around, counts[0])
         return
     if draft.complete:
         texts = [work.tokens[at].text for at in counts]

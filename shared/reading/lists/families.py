@@ -9,13 +9,15 @@ from typing import Final
 
 from cutting.question.job import Section
 from shared.reading.lists.entry import Entry, List
-from shared.reading.values.draft import Ask, Draft
+from shared.reading.values.draft import Ask, Draft, Rewrite
 from shared.reading.values.result import COUNTING
 from shared.sections import understand
 from shared.sections.equivalents import material_key
 
 __all__ = ["settle_materials", "settle_sections"]
 
+_SHAPES: Final = frozenset({"shs", "rhs", "angle"})
+"""Families that three dimensions alone may be of."""
 _ROUNDED: Final = 1000
 
 
@@ -31,6 +33,7 @@ def settle_sections(listing: List, known: Sequence[Section]) -> None:
     }
     stated |= {section.name: section for section in known}
     families: dict[str, list[Section]] = {}
+    others = any(_is_shape(section) for section in stated.values())
     for section in stated.values():
         if " " in section.name:
             families.setdefault(section.name.partition(" ")[2], []).append(section)
@@ -41,7 +44,7 @@ def settle_sections(listing: List, known: Sequence[Section]) -> None:
             continue
         section = draft.section
         if not section.family and re.fullmatch(r"[\d./x-]+(?:ga)?", section.name):
-            _settle_family(entry, draft, families.get(section.name, []), listing.delimiter)
+            _settle_family(entry, draft, families.get(section.name, []), listing.delimiter, others=others)
         elif section.name in rounded:
             better = rounded[section.name]
             draft.section = understand(better, section.material)
@@ -65,8 +68,13 @@ def settle_materials(listing: List, known: Sequence[Section]) -> None:
                 entry.notes.append(f"{material} is the list's {said or 'plain steel'}")
 
 
-def _settle_family(entry: Entry, draft: Draft, same: list[Section], delimiter: str) -> None:
-    """Settle dimensions without a family word by the list; asked where the list has two such sections."""
+def _is_shape(section: Section) -> bool:
+    """Whether a section has a family that dimensions alone could be of."""
+    return section.family in _SHAPES
+
+
+def _settle_family(entry: Entry, draft: Draft, same: list[Section], delimiter: str, *, others: bool) -> None:
+    """Settle dimensions without a family word by the list; asked where it has two such sections, or others only."""
     assert draft.section is not None
     name, material = draft.section.name, draft.section.material
     if len(same) == 1:
@@ -78,8 +86,31 @@ def _settle_family(entry: Entry, draft: Draft, same: list[Section], delimiter: s
     elif same:
         names = " or ".join(section.name for section in same)
         entry.ask(Ask(message=f"{name} is {names}? write which", position=0), None, delimiter)
+    elif others:
+        _ask_family(entry, name, delimiter)
     else:
         entry.notes.append(f"{name}: no family said (tube, angle?), so its weight isn't known")
+
+
+def _ask_family(entry: Entry, name: str, delimiter: str) -> None:
+    """Ask for the family of dimensions alone in a list that names it elsewhere."""
+    text = entry.row.text
+    found = None if entry.row.cells else re.search(r"\s*[x×*/]\s*".join(map(re.escape, name.split("x"))), text)
+    alike = len(set(name.split("x")[:2])) == 1
+    rewrites = (
+        ()
+        if found is None
+        else tuple(
+            Rewrite(reading=f"{family} {name}", start=found.start(), end=found.end(), text=f"{family} {name}")
+            for family in ("SHS" if alike else "RHS", "L")
+        )
+    )
+    position = found.start() if found else 0
+    entry.ask(
+        Ask(message=f"{name}: tube or angle? write which, such as SHS or L", position=position, rewrites=rewrites),
+        None,
+        delimiter,
+    )
 
 
 def _say_writing(entry: Entry, draft: Draft, section: Section) -> None:

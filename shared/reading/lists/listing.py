@@ -11,7 +11,7 @@ from cutting.question.lengths import Unit
 from shared.reading.aside.yards import Yards
 from shared.reading.grid.aligned import aligned
 from shared.reading.grid.cells import MOST_LINE, Cell, Row, Sheet
-from shared.reading.grid.headers import Role
+from shared.reading.grid.titles import Role
 from shared.reading.line.angled import make_ends
 from shared.reading.lists.entry import Entry, List
 from shared.reading.lists.families import settle_materials, settle_sections

@@ -15,7 +15,7 @@ from shared.reading.lists.entry import Entry, List, joined
 from shared.reading.lists.listing import read_rows
 from shared.reading.lists.plausible import doubts_length, doubts_prices
 from shared.reading.lists.reread import show_choices
-from shared.reading.lists.selling import settle_selling
+from shared.reading.lists.selling import ask_lots, settle_selling
 from shared.reading.lists.units import length_cell
 from shared.reading.values.draft import Ask, Money
 from shared.reading.values.result import Kind, LineRead, OfferList, OfferRead, Question
@@ -84,6 +84,7 @@ def _read(
     listing = read_rows(sheet, offers=True, unit=unit, known=known, yards=named)
     for entry in listing.entries:
         settle_selling(entry)
+    ask_lots(listing.entries)
     currency = _currency(listing)
     made = {id(entry): _offer(entry, kind, listing) for entry in listing.entries}
     made.update(dict.fromkeys(doubts_prices(listing.entries, made)))

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from itertools import groupby
 from typing import Final
 
+from shared.reading.grid.titles import role_of
 from shared.reading.lists.entry import Entry
 from shared.reading.text.tokens import plain
 from shared.reading.values.draft import Ask
@@ -15,13 +16,14 @@ from shared.reading.values.result import Kind
 __all__ = ["ask_columns"]
 
 _NUMBER: Final = re.compile(r"\d[\d.,/ -]*(?:\"|'|mm|cm|m|in|ft)?")
+_MARK: Final = re.compile(r"[A-Za-z]{1,3}[-.]?\d{1,3}[a-z]?")
 _LEAST_LINES: Final = 6
 _LEAST_RUN: Final = 2
 _SHARE: Final = 0.6
 
 
 def ask_columns(entries: Sequence[Entry]) -> None:
-    """Ask once where a list is runs of sections and runs of bare numbers, one column below another."""
+    """Ask once where a list is runs of sections and of bare numbers, of marks and titles, column below column."""
     filled = [entry for entry in entries if entry.kind is not Kind.BLANK]
     if len(filled) < _LEAST_LINES or any(len(entry.row.cells) > 1 for entry in filled):
         return
@@ -46,9 +48,13 @@ def ask_columns(entries: Sequence[Entry]) -> None:
 
 
 def _what(entry: Entry) -> str:
-    """Return what a line holds and nothing else: a bare number, or a section; empty for any other line."""
-    if _NUMBER.fullmatch(plain(entry.row.text).strip()):
+    """Return what a line holds and nothing else: a number, a section, a mark or a title; empty for any other line."""
+    text = plain(entry.row.text).strip()
+    if _NUMBER.fullmatch(text):
         return "number"
     draft = entry.draft
-    bare = draft is not None and draft.section is not None and bool(draft.stated)
-    return "section" if bare and draft is not None and draft.length is None and draft.quantity is None else ""
+    if draft is not None and draft.section is not None and draft.stated:
+        return "section" if draft.length is None and draft.quantity is None else ""
+    if _MARK.fullmatch(text):
+        return "mark"
+    return "title" if " " not in text and role_of(text, text) is not None else ""

@@ -7,14 +7,18 @@ from dataclasses import replace
 from itertools import takewhile, zip_longest
 from typing import Final
 
+from shared.reading.grid.by_role import Above
 from shared.reading.grid.cells import Row
-from shared.reading.grid.columns import guess_columns, settle_columns
-from shared.reading.grid.headers import Column, Role, find_header, with_units
+from shared.reading.grid.columns import guess_columns
+from shared.reading.grid.headers import Column, find_header, with_units
 from shared.reading.grid.matrix import find_matrix
+from shared.reading.grid.open_columns import ask_columns
+from shared.reading.grid.settling import settle_columns
 from shared.reading.grid.sheets import named_sheet
-from shared.reading.grid.table import Above, read_row
+from shared.reading.grid.table import read_row
+from shared.reading.grid.titles import Role
+from shared.reading.line.amounts import read_price
 from shared.reading.line.line import read_line
-from shared.reading.line.money import read_price
 from shared.reading.lists.carried import Carried
 from shared.reading.lists.entry import Entry
 from shared.reading.lists.free_lines import each_of
@@ -34,11 +38,14 @@ _COLUMNS: Final = {
     Role.SECTION: TakenFor.SECTION,
     Role.MATERIAL: TakenFor.MATERIAL,
     Role.LENGTH: TakenFor.LENGTH,
+    Role.SIZE: TakenFor.SECTION,
     Role.UNIT: TakenFor.LENGTH,
     Role.ENDS: TakenFor.ENDS,
     Role.ASSEMBLY: TakenFor.ASSEMBLY,
     Role.PRICE: TakenFor.PRICE,
     Role.BREAK: TakenFor.PRICE,
+    Role.LISTED: TakenFor.PRICE,
+    Role.DISCOUNT: TakenFor.PRICE,
     Role.YARD: TakenFor.YARD,
     Role.SUBSTITUTE: TakenFor.SUBSTITUTE,
     Role.IGNORED: TakenFor.ASIDE,
@@ -55,6 +62,8 @@ class Tables:
         self.above = Above({})
         self.header = -1
         self.headers: set[int] = set()
+        self.asked: dict[int, Ask] = {}
+        self.waits: Entry | None = None
         self.columns: list[Column | None] | None = None
         self._begin(0)
 
@@ -75,9 +84,13 @@ class Tables:
 
     def headed(self, index: int, row: Row) -> Entry | None:
         """Take a header, None for any other row."""
-        if index in self.headers or self._is_header(index, row):
-            return Entry(row, Kind.HEADER)
-        return None
+        if index not in self.headers and not self._is_header(index, row):
+            return None
+        entry = Entry(row, Kind.HEADER)
+        if index in self.asked:
+            entry.ask(self.asked[index])
+            self.waits = entry
+        return entry
 
     def read(self, row: Row) -> Entry:
         """Read a row by its columns."""
@@ -98,7 +111,11 @@ class Tables:
         )
         entry = Entry(given, draft=draft, places=places, section_cell=next(iter(section), None), account=account)
         entry.columns = tuple(self.columns)
-        return sorted_entry(self.state, entry)
+        sorted_entry(self.state, entry)
+        if self.waits is not None and entry.kind in {Kind.PART, Kind.OFFER}:
+            entry.kind = Kind.QUESTION
+            entry.notes.append(f"what its columns hold is asked in line {self.waits.row.line}")
+        return entry
 
     def crossed(self, index: int, row: Row) -> Entry | None:
         """Read a row of a table of section by length, None where it is none."""
@@ -110,6 +127,11 @@ class Tables:
                 entry.ask(Ask(message="lengths in which unit? write it behind each, such as 6 m or 20 ft", position=0))
             return entry
         offers = self.state.around.offers
+        if self.matrix.unplaced(row, offers=offers):
+            entry = Entry(row)
+            message = f"which of {', '.join(self.matrix.lengths)} are these for? write - where there is none"
+            entry.ask(Ask(message=message, position=0))
+            return entry
         sold = self.matrix.sold(row, offers=offers)
         if not sold:
             return None
@@ -124,6 +146,7 @@ class Tables:
         lines = [f"{text} {cell}" if offers else f"{cell} pcs {text}" for text, cell in sold]
         found = each_of(self.state, lines, drafts)
         if found is not None:
+            found.notes += self.matrix.unsold(row) if offers else []
             return found
         entry = Entry(row)
         entry.ask(Ask(message="a row of a table of lengths isn't understood; write each on a line", position=0))
@@ -137,7 +160,7 @@ class Tables:
         """Find the columns of the block that begins here, by header or by content."""
         if not self.state.sheet.delimiter:
             return
-        self.above, self.columns = Above({}), None
+        self.above, self.columns, self.waits = Above({}), None, None
         block = self._block(index)
         found = find_header(block)
         if found is None:
@@ -156,7 +179,11 @@ class Tables:
             columns, self.header = units, self.rows.index(below[0])
             self.headers.add(self.header)
             below = below[1:]
-        self.columns = settle_columns(columns, below)
+        titles = [cell.text for cell in self.rows[index].cells]
+        self.columns, self.waits = settle_columns(columns, below, titles), None
+        ask = ask_columns(self.rows[index], self.columns, below, offers=self.state.around.offers)
+        if ask is not None:
+            self.asked[index] = ask
 
     def _is_header(self, index: int, row: Row) -> bool:
         """Whether a row repeats the header, or begins another table with its own."""

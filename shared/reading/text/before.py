@@ -13,6 +13,8 @@ __all__ = ["units_before"]
 
 _BEFORE: Final = re.compile(r"\b(?:mm|cm|m|mt)\.?\s+\d", re.IGNORECASE)
 _UNITS: Final = {"mm": "mm", "cm": "cm", "m": "m", "mt": "m"}
+_GRADED: Final = frozenset({"aisi", "inox", "inossidabile", "rvs", "edelstahl", "ss"})
+"""Words before a grade: ``AISI 304 mm 700``."""
 _BARE: Final = frozenset({"int", "decimal"})
 
 
@@ -56,6 +58,8 @@ def _counts(tokens: Sequence[Token], at: int, unit: str) -> bool:
     before = tokens[at - 1] if at else None
     if before is None:
         return False
+    if before.word in _GRADED:
+        return True
     if before.kind == "cross":
         return unit != "mm"
     if before.text in {"°", ":", "="} and at > 1:

@@ -71,7 +71,7 @@ class Token(NamedTuple):
 _UNDER: Final = r"(?:128|64|32|16|12|10|8|6|5|4|3|2)(?!\d)"
 _UNIT: Final = (
     r"(?:\"|''|'(?!')|°|%"
-    r"|(?:inches|inch|in(?!\s*(?:stock|total|all|plane|the\b))|zoll|pouces?|po|pulgadas?|pulg|feet|foot|ft|fuss"
+    r"|(?:inches|inch|in(?!\s*(?:stock|total|all|plane|the\b|304|316|430|1\.4|stainless|inox|galv|alu|mild|plain|black|s\d{3}|v[24]a))|zoll|pouces?|po|pulgadas?|pulg|feet|foot|ft|fuss"
     r"|fuß|pieds?|pies?"
     r"|millimet(?:er|re)s?|millimètres?|milimetros?|milímetros?|mms?|centimet(?:er|re)s?|centimetros?|centímetros?|cms?|met(?:er|re)s?"
     r"|mètres?|metros?"
@@ -82,6 +82,7 @@ _TOKEN: Final = re.compile(
     rf"|(?P<schedule>(?:schedule|sched|sch)\.?\s*(?:\d{{1,3}})s?(?![\w/.])|(?<![^\W_])(?:std|xs|xh)(?![^\W_]))"
     rf"|(?P<glued>(?<![^\W_])(?:hss|shs|rhs|chs|upn|unp|fb|fl|ea|qr|rr|strip|flat|koker|angle|buis|plt?|pipe|tube|rohr|dn|ø|(?:l|c|mc"
     rf"|u)(?=\d[\d./ -]*\s*[x*]\s*\d))(?=\d))"
+    rf"|(?P<counter>(?<=\d)(?:nos?|off|pcs?|stk|pz|uds?)\.?(?=\d)|(?<![^\W_])(?:n|pz|nr)\.(?=\d))"
     rf"|(?P<grade>(?<![\w.])(?:1\.4[0-9]\d\d|30[34]L|316(?:L|Ti)|60[68]\d-T\d{{1,2}}|6005A?-T\d)(?!\w|\s*(?:mm|cm|m)\b))"
     rf"|(?P<number>(?<!\d[.,])(?:"
     rf"(?P<metres>\d{{1,2}})m(?P<behind>\d{{2,3}})(?![\w/.,])"
@@ -92,7 +93,8 @@ _TOKEN: Final = re.compile(
     rf"|\d{{1,3}}(?:,\d{{3}})+\.\d{{1,4}}"
     rf"|\d{{1,3}}(?:\.\d{{3}}){{2,}}(?!\d)|\d{{1,3}}(?:,\d{{3}}){{2,}}(?!\d)"
     rf"|\d{{1,3}}(?:'\d{{3}})+(?:[.,]\d{{1,4}})?(?![\d/'\"]))"
-    rf"|(?P<whole>\d{{1,5}})(?P<join>-|[ {_HARD}]{{1,3}})(?P<over>\d{{1,3}})/(?P<under>{_UNDER})"
+    rf"|(?P<whole>\d{{1,5}})(?P<join>-|[ {_HARD}]{{1,3}}| (?:and|&|und|et|y|e|en) )"
+    rf"(?P<over>\d{{1,3}})/(?P<under>{_UNDER})"
     rf"|(?P<head>\d{{1,5}})[ {_HARD}-]?(?P<glyph>[{VULGAR}])"
     rf"|(?P<spaced>(?<![x*])(?<![x*] )\d{{1,3}} \d{{3}}(?:[.,]\d{{1,2}})?(?![\d/.,x]|\s*x))"
     rf"|(?P<top>\d{{1,3}})/(?P<bottom>{_UNDER})"
@@ -145,6 +147,8 @@ _UNIT_STARTS: Final = (
 
 _SLASHED: Final = re.compile(r"(?<![\d/.,])(\d{2,3})/(\d{2,3})/(\d{1,2}(?:[.,]\d)?)(?![\d/])")
 """Dimensions with slashes (40/40/3), which are crosses to us."""
+_BY: Final = re.compile(r"(?<=\d) (?:by|bij|par|por|mal) (?=\d)", re.IGNORECASE)
+"""The cross as it is spoken: ``40 by 40 by 3``."""
 
 
 @lru_cache(maxsize=512)
@@ -156,6 +160,8 @@ def plain(text: str) -> str:
     >>> plain("6′ 8½″ × 4")
     '6\' 8½" x 4'
     """
+    if _BY.search(text):
+        text = _BY.sub(lambda found: " x".ljust(len(found.group())), text)
     if "/" in text:
         text = _SLASHED.sub(r"\1x\2x\3", text)
     if text.isascii() and text.isprintable():
@@ -279,7 +285,7 @@ def tokenize(line: str) -> tuple[Token, ...]:
         text = found.group()
         if kind == "grade":
             tokens.append(Token("code", text, found.start(), found.end()))
-        elif kind in {"glued", "word"}:
+        elif kind in {"counter", "glued", "word"}:
             tokens.append(Token("word", text, found.start(), found.end(), word=fold(text)))
         else:
             tokens.append(Token(kind, text, found.start(), found.end()))

@@ -203,6 +203,8 @@ def test_kinds_of_line():
         "grid.cells",
         "grid.delimited",
         "grid.sheets",
+        "grid.stock",
+        "grid.titles",
         "grid.structure",
         "text.tokens",
         "text.vocabulary",

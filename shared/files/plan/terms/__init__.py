@@ -1,1 +1,0 @@
-"""What a plan file says of yards: orders, carried pieces, changed sections, money apart."""
