@@ -43,6 +43,13 @@ PARTS = {
         "Section\tLength mm\tLength in\tQty\nSHS 40x40x3\t1200\t47.24\t4\nFB 50x6\t300\t11 13/16\t2\n",
         [(4, "SHS 40x40x3", 1200), (2, "FLAT 50x6", 300)],
     ),
+    "titles and rows within a letter": (
+        (
+            "Hi Dale,\n\nhere is the list for the stand.\n\nQty\tSection\tLength mm\n4\tSHS 40x40x3\t1200\n"
+            "2\tFB 50x6\t300\n\nPlease have it ready by Friday.\nThanks,\nMel\n"
+        ),
+        [(4, "SHS 40x40x3", 1200), (2, "FLAT 50x6", 300)],
+    ),
     "a row of units with counters and money": (
         "Pos\tProfil\tLänge\tMenge\tPreis\n\t\t[mm]\t[Stk]\t[€/m]\n1\tSHS 40x40x3\t1200\t4\t5,10\n",
         [(4, "SHS 40x40x3", 1200)],
