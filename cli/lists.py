@@ -12,12 +12,10 @@ import typer
 from cli.asking import answered, can_ask
 from cli.exits import Code, leave, leave_with_problems
 from cli.files import name_of, read_bytes, write_bytes
-from cutting.question.errors import LengthError
-from cutting.question.job import Job, Saw, Section, Source
-from cutting.question.lengths import Unit, parse_length
-from cutting.question.money import is_currency, read_amount, round_half_up
+from cutting.question.job import Job, Section, Source
+from cutting.question.lengths import Unit
+from cutting.question.money import is_currency
 from cutting.question.problems import Problem
-from cutting.question.tape import mark_fault
 
 if TYPE_CHECKING:
     from shared.reading import LineRead, OfferList, OfferRead, PartsList, Question
@@ -38,11 +36,10 @@ __all__ = [
     "Understood",
     "UnitOption",
     "also_needed",
-    "at_layout_cost",
     "check_lists",
-    "on_tape",
     "read_lists",
     "save_job",
+    "with_options",
 ]
 
 _LIST = "Text, CSV, xlsx or ods file; - reads standard input."
@@ -105,34 +102,19 @@ SaveOption = Annotated[
 ]
 
 
-def on_tape(job: Job, text: str | None) -> Job:
-    """Return a job whose lengths are written on another tape, where one is named."""
-    if text is None:
-        return job
-    try:
-        mark = parse_length(text, job.unit)
-    except LengthError as error:
-        raise typer.BadParameter(str(error), param_hint="--tape") from None
-    if fault := mark_fault(mark, job.unit):
-        raise typer.BadParameter(f"{fault}: {text}", param_hint="--tape")
-    return replace(job, tape=mark)
+def with_options(job: Job, **said: str | None) -> Job:
+    """Return a job that states otherwise what options say, each named like the field of the job file that it is."""
+    from shared.files.job.read import restated  # noqa: PLC0415 - keeps --help instant
 
-
-def at_layout_cost(job: Job, text: str | None) -> Job:
-    """Return a job in which further layouts cost so much, where an amount is named."""
-    if text is None:
+    given = {field: text for field, text in said.items() if text is not None}
+    if not given:
         return job
-    try:
-        amount = read_amount(text)
-    except ValueError as error:
-        raise typer.BadParameter(str(error), param_hint="--layout-cost") from None
-    if amount and job.currency is None:
-        message = "nothing in this job has a price, so an amount of money says nothing; leave it out, or state prices"
-        raise typer.BadParameter(message, param_hint="--layout-cost")
-    if amount and amount != round_half_up(amount, job.currency or ""):
-        message = f"{text} isn't whole in the smallest unit of {job.currency}; write an amount that can be paid"
-        raise typer.BadParameter(message, param_hint="--layout-cost")
-    return replace(job, layout_cost=amount)
+    changed, problems = restated(job, given)
+    if problems:
+        named = {f"--{problem.where.replace('_', '-')}": problem for problem in problems}
+        wrong = (f"{given[problem.where]}: {problem.message}" for problem in named.values())
+        raise typer.BadParameter("; ".join(wrong), param_hint=list(named))
+    return changed
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -196,15 +178,15 @@ def read_lists(lists: Lists, bars: Sequence[Bar] | None = None) -> tuple[Job, Un
     read = [(name_of(lists.parts), parts.lines)]
     offers, currency, found = _offers(lists, sections, read)
     problems += found
-    saw, trim = _saw(lists, lists.unit or parts.unit, problems)
+    stated, trims, found = _stated(lists, lists.unit or parts.unit, currency)
+    problems += found
     if problems:
         leave_with_problems(name_of(lists.parts), problems)
-    stated = Job(parts=(), sticks=(), saw=saw, unit=lists.unit or parts.unit, currency=lists.currency or currency)
-    job, refused = job_of_lists(parts.parts, offers, stated, trims=(trim, Fraction(0)))
+    job, refused = job_of_lists(parts.parts, offers, stated, trims=trims)
     if job is not None and bars is not None:
         from shared.work.rack.own_lines import with_rack  # noqa: PLC0415
 
-        job, refused = with_rack(job, bars, (trim, Fraction(0)))
+        job, refused = with_rack(job, bars, trims)
     if job is None:
         leave_with_problems(name_of(lists.parts), refused)
     return job, Understood(parts=parts, lines=tuple(read))
@@ -279,16 +261,16 @@ def _read_offers(
     return read(answered(name_of(name), data, lines_and_questions) if _asks(lists) else data)
 
 
-def _saw(lists: Lists, unit: Unit, problems: list[Problem]) -> tuple[Saw, Fraction]:
-    """Read kerf and trim; what is wrong with them joins the problems."""
-    lengths = []
-    for option, text in (("--kerf", lists.kerf or "0"), ("--end-trim", lists.end_trim)):
-        try:
-            lengths.append(parse_length(text, unit))
-        except LengthError as error:
-            lengths.append(Fraction(0))
-            problems.append(Problem(where=option, text=text, message=error.wanted, position=error.position))
-    return Saw(kerf=lengths[0]), lengths[1]
+def _stated(lists: Lists, unit: Unit, currency: str | None) -> tuple[Job, tuple[Fraction, Fraction], list[Problem]]:
+    """Read what the options say of the saw, by the rules of the job file: a job without lists, its trims, problems."""
+    from shared.files.job.fields import Reading  # noqa: PLC0415 - keeps --help instant
+    from shared.files.job.read import read_stated  # noqa: PLC0415
+
+    table = {"unit": unit.value, "saw": {"kerf": lists.kerf, "end_trim": lists.end_trim}}
+    stated, problems = read_stated(table, Reading(unit=unit, currency=lists.currency or currency))
+    options = {"saw.kerf": "--kerf", "saw.end_trim": "--end-trim"}
+    found = [replace(problem, where=options.get(problem.where, problem.where)) for problem in problems]
+    return stated.job, stated.trims, found
 
 
 def also_needed(read: Understood | None) -> list[str]:

@@ -25,11 +25,10 @@ from cli.lists import (
     Understood,
     UnitOption,
     also_needed,
-    at_layout_cost,
     check_lists,
-    on_tape,
     read_lists,
     save_job,
+    with_options,
 )
 from cli.own_rack import OwnRackOption, rack_bars, with_rack_of
 from cli.papers import (
@@ -141,7 +140,7 @@ def plan(
     check_papers(papers, json)
     bars = rack_bars(data, store, wanted=own_rack)
     question, read = (read_job_file(job, bars), None) if job is not None else read_lists(lists, bars)
-    question = at_layout_cost(on_tape(question, tape), layout_cost)
+    question = with_options(question, tape=tape, layout_cost=layout_cost)
     if save is not None:
         save_job(save, question)
     result, stopped = _solve(question, time_limit, seed)

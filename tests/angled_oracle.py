@@ -130,8 +130,13 @@ class Oracle:
     def _outer(self, i: int, end: tuple[Fraction, int, int]) -> Fraction:
         return self._up(self._reach(end) - self._offset(self.pieces[i], end))
 
-    def shortest(self) -> dict[int, Fraction]:
-        """Least clear length for every set of pieces, over all orders and poses."""
+    def _behind(self, i: int, end: tuple[Fraction, int, int]) -> Fraction:
+        """From where the last piece was measured to the drop: its long point, and the cut along the stick."""
+        cut = float(self.kerf) / math.cos(math.radians(float(end[0])))
+        return self._up(self._reach(end) + cut - self._offset(self.pieces[i], end)) if end[0] else self.kerf
+
+    def shortest(self, *, with_last_cut: bool = False) -> dict[int, Fraction]:
+        """Least clear length for every set of pieces, over all orders and poses; up to the drop where that is asked."""
         count = len(self.pieces)
         reached: dict[tuple[int, int, tuple[Fraction, int, int]], Fraction] = {}
         for i in range(count):
@@ -150,7 +155,7 @@ class Oracle:
                         reached[key] = min(total, reached.get(key, total))
         best: dict[int, Fraction] = {}
         for (held, i, last), so_far in reached.items():
-            total = so_far + self._outer(i, last)
+            total = so_far + (self._behind(i, last) if with_last_cut else self._outer(i, last))
             best[held] = min(total, best.get(held, total))
         return best
 

@@ -15,11 +15,10 @@ from api.routes.examples import LISTS_JSON, PASTED
 from api.service.problems import Kind
 from api.sheet.answering import Answer
 from api.sheet.blanks import described
-from api.sheet.form import LISTS, SheetForm, Upload
+from api.sheet.form import SheetForm, Upload
 from api.sheet.reading import read_sheet_task
 from api.sheet.understood import SheetRead
 from api.sheet.yards import MOST_YARDS, YardForm
-from shared.reading import LineRead, Question
 
 __all__ = ["router"]
 
@@ -108,14 +107,21 @@ class ListsBody(_SheetTexts):  # type: ignore[misc, valid-type]  # its texts are
     )
 
 
-class ChoiceBody(BaseModel):
+class _Read(BaseModel):
+    """Something that was read: each field is the attribute of its name, or of the name it says."""
+
+    model_config = ConfigDict(from_attributes=True)
+
+
+class ChoiceBody(_Read):
     """One reading of a line that has several."""
 
     reading: str
     line: str = Field(description="The whole line rewritten so that it has this reading only.")
+    makes: str = Field(description="The part or stick that the line then is; empty where something else stays open.")
 
 
-class QuestionBody(BaseModel):
+class QuestionBody(_Read):
     """Something that is open about a line."""
 
     message: str = Field(description="What is open and what to write instead.")
@@ -124,15 +130,15 @@ class QuestionBody(BaseModel):
     alike: str = Field(description="What is asked, without its numbers: the same for lines that ask the same.")
 
 
-class TakenBody(BaseModel):
+class TakenBody(_Read):
     """A piece of a line."""
 
     start: int = Field(description="Where it begins, in characters from 0.")
     end: int
-    taken_for: str = Field(description="Quantity, section, length, note, set aside and so on.")
+    taken_for: str = Field(validation_alias="what", description="Quantity, section, length, note, set aside and so on.")
 
 
-class LineBody(BaseModel):
+class LineBody(_Read):
     """One line as understood."""
 
     line: int = Field(description="From 1.")
@@ -140,13 +146,16 @@ class LineBody(BaseModel):
     kind: str = Field(description="What it is: part, offer, also needed, remark, question and so on.")
     understood: tuple[str, ...]
     notes: tuple[str, ...]
-    problems: tuple[QuestionBody, ...]
-    as_part: str = Field(description="The line rewritten so that it counts, where it was set aside; else empty.")
-    not_a_part: str = Field(description="The line rewritten so that it is set aside.")
+    problems: tuple[QuestionBody, ...] = Field(validation_alias="questions")
+    as_part: str = Field(
+        validation_alias="brought_back",
+        description="The line rewritten so that it counts, where it was set aside; else empty.",
+    )
+    not_a_part: str = Field(validation_alias="put_aside", description="The line rewritten so that it is set aside.")
     account: tuple[TakenBody, ...] = Field(description="What each piece of the line was taken for.")
 
 
-class FaultBody(BaseModel):
+class FaultBody(_Read):
     """Something wrong with a value that is no list."""
 
     field: str
@@ -221,38 +230,13 @@ async def read_list(
 
 def _echo(read: SheetRead) -> dict[str, Any]:
     return {
-        **{name: [_line(line) for line in read.lines[name]] for name in LISTS},
-        "problems": {name: [_question(question) for question in read.questions[name]] for name in LISTS},
-        "faults": [{"field": fault.field, "message": fault.message} for fault in read.faults],
+        **read.lines,
+        "problems": read.questions,
+        "faults": read.faults,
         "yards_without_terms": read.named,
         "without_stick": [one.section for one in read.missing],
         "also": read.also,
         "sum": read.sum,
         "unit": read.unit.value,
         "job": json.loads(read.document) if read.document else None,
-    }
-
-
-def _line(line: LineRead) -> dict[str, Any]:
-    return {
-        "line": line.line,
-        "text": line.text,
-        "kind": line.kind.value,
-        "understood": line.understood,
-        "notes": line.notes,
-        "problems": [_question(question) for question in line.questions],
-        "as_part": line.brought_back,
-        "not_a_part": line.put_aside,
-        "account": [{"start": each.start, "end": each.end, "taken_for": each.what.value} for each in line.account],
-    }
-
-
-def _question(question: Question) -> dict[str, Any]:
-    return {
-        "message": question.message,
-        "position": question.position,
-        "choices": [
-            {"reading": choice.reading, "line": choice.line, "makes": choice.makes} for choice in question.choices
-        ],
-        "alike": question.alike,
     }

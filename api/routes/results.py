@@ -9,6 +9,7 @@ from fastapi import APIRouter, Query, Response
 from starlette.concurrency import run_in_threadpool
 
 from api.routes.common import JobId, Served, problems
+from api.routes.naming import saved_as
 from api.service.comparing import solved_ways
 from api.service.problems import ApiError, Fault, Kind
 from api.service.runner.papers import PAPERS, PaperKind, Paperwork, paper_task
@@ -90,7 +91,8 @@ def _route(kind: PaperKind) -> None:
         if not data:
             raise ApiError(kind=Kind.NO_PLAN_YET, detail="No plan exists for this job; its status says why.")
         await run_in_threadpool(service.store.keep, job_id)
-        return Response(data, media_type=kind.media, headers=_headers(kind, final=final))
+        title = (await service.record(job_id)).title
+        return Response(data, media_type=kind.media, headers=_headers(kind, title, final=final))
 
 
 def _schema(kind: PaperKind) -> dict[str, Any]:
@@ -98,10 +100,10 @@ def _schema(kind: PaperKind) -> dict[str, Any]:
     return {"type": "string", "format": "binary"} if binary else {"type": "string"}
 
 
-def _headers(kind: PaperKind, *, final: bool) -> dict[str, str]:
+def _headers(kind: PaperKind, title: str, *, final: bool) -> dict[str, str]:
     shown = "inline" if kind.name.endswith((".pdf", ".txt", ".svg")) else "attachment"
     return {
-        "Content-Disposition": f'{shown}; filename="{kind.name}"',
+        "Content-Disposition": saved_as(shown, title, kind.name),
         "Content-Security-Policy": _STRICT,
         "X-Plan-Final": str(final).lower(),
     }

@@ -23,7 +23,7 @@ from api.service.runner.scheduler import Scheduler
 from api.service.runner.tasks import ReadJob, read_job_task
 from api.service.runner.turns import WHO, Turns
 from api.service.settings import Settings
-from shared.store import JobRecord, NewJob, Store, Ways, open_database
+from shared.store import Drafts, JobRecord, NewJob, Store, Ways, open_database
 from shared.store.jobs import KeyClashError
 from shared.store.shop import ShopStore
 
@@ -32,6 +32,7 @@ __all__ = ["Service", "digest_of"]
 _SIDE_QUEUE_SECONDS: Final = 15.0
 _LOOK_AGAIN_SECONDS: Final = 5.0
 _TIDY_SECONDS: Final = 86_400.0
+_SHEET_DAYS: Final = 365.0
 
 
 class Service:
@@ -50,6 +51,7 @@ class Service:
         self.store = Store(open_database(settings.database), milliseconds)
         self.shop = ShopStore(self.store.engine, milliseconds)
         self.ways = Ways(self.store.engine)
+        self.drafts = Drafts(self.store.engine, milliseconds)
         self.hub = Hub()
         self.children = Children(preload)
         self.scheduler = Scheduler(self.store, self.children, settings.limits, self.hub.tell)
@@ -67,9 +69,10 @@ class Service:
         self._tidier = asyncio.create_task(self._tidy())
 
     async def _tidy(self) -> None:
-        """Forget, once a day, the drafts that nobody opened."""
+        """Forget, once a day, the drafts that nobody opened, and unfinished sheets that nobody touched for a year."""
         while True:
             await run_in_threadpool(self.store.forget_drafts, self.settings.limits.keep_days)
+            await run_in_threadpool(self.drafts.forget_old, _SHEET_DAYS)
             await asyncio.sleep(_TIDY_SECONDS)
 
     async def close(self) -> None:

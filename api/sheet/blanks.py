@@ -16,7 +16,7 @@ from shared.files.job.fields import Reading
 from shared.files.job.money import WEIGHTS
 from shared.files.job.table import table_at
 from shared.files.job.wire import JobFile
-from shared.reading.line.money import read_sum
+from shared.reading.line.amounts import read_sum
 
 __all__ = [
     "Blank",

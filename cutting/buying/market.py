@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any, Protocol, Self
+from typing import TYPE_CHECKING, Any, Protocol, Self
 
 from ortools.sat.python import cp_model
 
@@ -16,6 +16,9 @@ from cutting.buying.terms import Terms
 from cutting.fit.instance import Instance
 from cutting.fit.marked.windows import Windows
 from cutting.question.job import Job, Part, Section, Stick
+
+if TYPE_CHECKING:
+    from cutting.buying.drops import RowDrops
 
 __all__ = ["Market", "Room", "RoomOrder", "Rows", "Rule", "Taken", "Way", "Wish"]
 
@@ -66,6 +69,8 @@ class Room:
         For each size what one piece takes off the worth of a kept drop, in units of cost.
     alone : tuple of int
         For each size what one piece needs alone on a stick, in the units of `holds_alone`.
+    drops : RowDrops or None
+        What rows of angled parts leave on sticks whose drop is kept: credits and takes say only the most it can be.
     """
 
     section: Section
@@ -74,6 +79,7 @@ class Room:
     ways: tuple[Way, ...]
     takes: tuple[int, ...]
     alone: tuple[int, ...]
+    drops: RowDrops | None = None
 
     @property
     def effort(self) -> int:

@@ -12,8 +12,10 @@ from fractions import Fraction
 
 from cutting.buying.angles import need_alone, row_groups, row_integers
 from cutting.buying.costs import Costs
+from cutting.buying.drops import drops_of
 from cutting.buying.lines import Line
 from cutting.buying.market import Market, Room, Way, Wish
+from cutting.buying.places import accepts, sections_of, yards_of
 from cutting.buying.rules import costs_of, rules_of
 from cutting.buying.rules.idling import with_idle
 from cutting.buying.terms import terms_of
@@ -41,11 +43,11 @@ def model_market(job: Job) -> Market:
     Market
         A wish without a place can't be fulfilled.
     """
-    yards = _yards(job)
+    yards = yards_of(job)
     costs = costs_of(job)
     rooms: list[Room] = []
     sections: list[tuple[int, ...]] = []
-    for section in _sections(job):
+    for section in sections_of(job):
         here = _rooms(job, section, yards, costs)
         if here:
             sections.append(tuple(range(len(rooms), len(rooms) + len(here))))
@@ -62,32 +64,10 @@ def model_market(job: Job) -> Market:
     )
 
 
-def _yards(job: Job) -> dict[str, Yard]:
-    """Every yard by name; one that is only named has no terms."""
-    found = {yard.name: yard for yard in job.yards}
-    for stick in job.sticks:
-        if stick.source is not Source.OWN:
-            found.setdefault(stick.yard, Yard(name=stick.yard))
-    return found
-
-
-def _sections(job: Job) -> list[Section]:
-    """Every section a part may be cut from, own ones first."""
-    found = {section.key: section for section in job.sections}
-    for part in job.parts:
-        for substitute in part.substitutes:
-            found.setdefault(substitute.section.key, substitute.section)
-    return list(found.values())
-
-
-def _accepts(part: Part, section: Section) -> bool:
-    return section.key in {part.section.key, *(other.section.key for other in part.substitutes)}
-
-
 def _rooms(job: Job, section: Section, yards: dict[str, Yard], costs: Costs) -> list[Room]:
     """Model one section; nothing where nothing that is there holds any of its parts."""
     sticks = [stick for stick in job.sticks if stick.section.key == section.key]
-    wanted = [part for part in job.parts if _accepts(part, section)]
+    wanted = [part for part in job.parts if accepts(part, section)]
     found = [entry for stick in sticks for entry in ways_of(job, stick, yards)]
     whole = _with_angles(job, section, wanted, found) if has_angles(wanted) else _square(job, section, wanted, found)
     if whole is None:
@@ -170,6 +150,13 @@ def _room(job: Job, whole: _Section, numbers: Sequence[int], costs: Costs) -> Ro
     pieces = sum(demands)
     rate = found[0].rate
     rows = whole.rows
+    keep = job.keep_value
+    drops = None if rows is None or keep is None or not rate else drops_of(rows, rate, keep.shortest, costs)
+    if drops is None:
+        takes = tuple(costs.whole(rate * (parts[0].length + job.saw.kerf)) for parts in whole.parts)
+    else:
+        takes = tuple(drops.worth * size for size in drops.sizes)
+    ends = 0 if drops is None else drops.worth * drops.ends
     return Room(
         section=whole.section,
         instance=Instance(
@@ -187,12 +174,13 @@ def _room(job: Job, whole: _Section, numbers: Sequence[int], costs: Costs) -> Ro
                 cuts=each.cuts,
                 windows=whole.windows[n],
                 only_delivered=each.only_delivered,
-                credit=costs.whole(rate * each.stick.clear),
+                credit=costs.whole(rate * each.stick.clear) - ends,
             )
             for n, each in zip(numbers, found, strict=True)
         ),
-        takes=tuple(costs.whole(rate * (parts[0].length + job.saw.kerf)) for parts in whole.parts),
+        takes=takes,
         alone=whole.alone,
+        drops=drops,
     )
 
 

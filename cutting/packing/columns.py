@@ -38,6 +38,8 @@ class Columns:
         Sticks of each kind.
     penalties : iterable of float
         Cost of leaving one piece of each part out.
+    unit : float
+        In which costs are given to the solver.
 
     Attributes
     ----------
@@ -47,9 +49,12 @@ class Columns:
         Linear programs solved, a deterministic measure of work.
     """
 
-    def __init__(self, demands: Sequence[int], counts: Sequence[int], penalties: Iterable[float]) -> None:
+    def __init__(
+        self, demands: Sequence[int], counts: Sequence[int], penalties: Iterable[float], unit: float = 1.0
+    ) -> None:
         self.columns: list[tuple[int, Pattern]] = []
         self.lp_solves = 0
+        self._unit = unit
         self._place: dict[tuple[int, Pattern], int] = {}
         self._variables: list[pywraplp.Variable] = []
         self._open: list[bool] = []
@@ -67,7 +72,7 @@ class Columns:
         for row, penalty in zip(self._parts, penalties, strict=True):
             left = lp.NumVar(0, self._infinity, "")
             row.SetCoefficient(left, 1)
-            self._objective.SetCoefficient(left, penalty)
+            self._objective.SetCoefficient(left, penalty / unit)
             self._left.append((left, penalty))
 
     def add(self, kind: int, pattern: Pattern, cost: float) -> bool:
@@ -85,7 +90,7 @@ class Columns:
         for part, pieces in held(pattern):
             self._parts[part].SetCoefficient(variable, pieces)
         self._kinds[kind].SetCoefficient(variable, 1)
-        self._objective.SetCoefficient(variable, cost)
+        self._objective.SetCoefficient(variable, cost / self._unit)
         self._variables.append(variable)
         self._open.append(True)
         return True
@@ -125,7 +130,7 @@ class Columns:
     @property
     def cost(self) -> float:
         """Of the last optimum, pieces left out included."""
-        return float(self._objective.Value())
+        return float(self._objective.Value()) * self._unit
 
     @property
     def left(self) -> list[float]:
@@ -140,12 +145,12 @@ class Columns:
     @property
     def values(self) -> list[float]:
         """Dual values of the parts."""
-        return [max(0.0, row.dual_value()) for row in self._parts]
+        return [max(0.0, row.dual_value()) * self._unit for row in self._parts]
 
     @property
     def rents(self) -> list[float]:
         """Dual values of the kinds of stick, at least 0."""
-        return [max(0.0, -row.dual_value()) for row in self._kinds]
+        return [max(0.0, -row.dual_value()) * self._unit for row in self._kinds]
 
     def used(self) -> list[tuple[int, Pattern, float]]:
         """Return the columns that the last optimum uses, and how often."""

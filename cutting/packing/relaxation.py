@@ -21,11 +21,12 @@ from cutting.fit.instance import Instance
 from cutting.packing.by_hand import fill_by_hand
 from cutting.packing.columns import Columns
 
-__all__ = ["Relaxation", "RelaxedPoint", "floors_of"]
+__all__ = ["Relaxation", "RelaxedPoint", "floors_of", "lp_unit"]
 
 VALUE_SCALE = 1 << 24  # integers this fine keep the rounding loss of a stick below 1e-6 of its cost
 COST_TOLERANCE = 1e-7
 COST_SLACK = 1e-9
+COST_BITS = 30
 MORE_COLUMNS = 256  # a pricing may add, over all kinds of stick
 MORE_ROWS = 3  # for each kind of stick, where ends are angled
 
@@ -53,6 +54,11 @@ class RelaxedPoint:
     values: tuple[int, ...]
     rents: tuple[float, ...]
     scale: float
+
+
+def lp_unit(most: int) -> float:
+    """Return the power of two in which costs of so much are counted: in larger numbers the solver loses its footing."""
+    return 2.0 ** max(0, most.bit_length() - COST_BITS)
 
 
 class Relaxation:
@@ -95,7 +101,7 @@ class Relaxation:
         rate = max(c / u for c, u in zip(self.costs, instance.capacities, strict=True))
         rate = 10.0 * rate if rate > 0 else 1.0 / max(instance.capacities)
         penalties = [rate * size + max(self.costs) for size in instance.sizes]
-        self.master = Columns(instance.demands, instance.limits, penalties)
+        self.master = Columns(instance.demands, instance.limits, penalties, lp_unit(max(self.costs)))
         self._top = max(1.0, *self.costs)
         if seeded:
             self._seed(plan or fill_by_hand(instance, fit) or (), should_stop)

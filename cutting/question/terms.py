@@ -216,13 +216,6 @@ def _keep_problems(job: Job) -> Iterator[Problem]:
     if keep is None:
         return
     yield from _negative(keep.amount, "keep_value.per_length")
-    angled = [part.mark for part in job.parts if part.ends is not None and any(part.ends.angles)]
-    if angled:
-        message = (
-            "what leftovers are worth can't be counted together with angled ends: there a drop's length depends on how "
-            "the parts are put in order; leave keep_value out, or plan the angled parts as a job of their own"
-        )
-        yield Problem(where="keep_value", text=", ".join(angled), message=message)
     if keep.per <= 0:
         message = "write the length that the amount is for, such as 1.20/ft"
         yield Problem(where="keep_value.per_length", text=show_length(keep.per, job.unit), message=message)

@@ -10,7 +10,7 @@ from cutting.search.state import SearchState
 if TYPE_CHECKING:
     from cutting.search.rooms.cover import LayoutCover
 
-__all__ = ["among_layouts", "among_rows", "layouts_count", "leftovers_count"]
+__all__ = ["among_layouts", "among_rows", "layouts_count", "leftovers_count", "orders_count"]
 
 COVERS = ((1_500, 2.0), (3_000, 4.0), (9_000, 16.0))  # layouts to choose among, and deterministic time for it
 COVER_PARTS = 10  # a half, a quarter, ... of the slack, where all of it allows too many layouts
@@ -40,6 +40,11 @@ def leftovers_count(search: SearchState) -> bool:
 def layouts_count(search: SearchState) -> bool:
     """Whether what a plan costs depends on its layouts."""
     return any(rule.lists() for rule in search.market.rules)
+
+
+def orders_count(search: SearchState) -> bool:
+    """Whether what leftovers are worth depends on the order of the parts, so that no set of sticks tells its cost."""
+    return any(room.drops is not None for room in search.market.rooms)
 
 
 def among_layouts(search: SearchState) -> None:

@@ -21,7 +21,7 @@ from cutting.buying.master import Basket, UnfinishedError
 from cutting.fit.clock import Clock
 from cutting.search.beginning import Beginning
 from cutting.search.choice import Choice, JobAnswer
-from cutting.search.finishing import among_layouts, among_rows, layouts_count, leftovers_count
+from cutting.search.finishing import among_layouts, among_rows, layouts_count, leftovers_count, orders_count
 from cutting.search.rooms.loads import fill_every_stick
 from cutting.search.state import FIRST_EFFORT, SearchState
 
@@ -61,8 +61,8 @@ class JobSearch(SearchState):
                 among_rows(self, MANY_ROWS, LITTLE_WORK * self.effort)
                 if self.open():
                     self.effort *= EFFORT_GROWTH
-                    if layouts_count(self) and self._so_far() == before:
-                        break  # more effort for cutting tells nothing of how few layouts there can be
+                    if (layouts_count(self) or orders_count(self)) and self._so_far() == before:
+                        break  # more effort for cutting tells nothing of how few layouts there can be, or of drops
         except TimeoutError:
             pass  # the clock ended it: what was found and proven so far is the answer
         return self.answer()

@@ -74,7 +74,7 @@ _WORDS: Final[dict[tuple[Tag, ...], str]] = {
     ),
     (Tag.ANGLE,): (
         "angle angles ang l winkel winkelstahl winkeleisen winkelprofil corniere cornieres angular angulo angulos "
-        "lprofil angolare angolari ea ua rsa rsea rsua corn lstahl wkl hoeklijn hoeklijnen "
+        "lprofil angolare angolari ea ua rsa rsea rsua corn lstahl wkl hoek hoeken hoeklijn hoeklijnen "
         "hoekstaal hoekprofiel hoekprofielen "
         "lpn vinkelstang vinkeljern vinkelstal kulmateras kulmarauta"
     ),

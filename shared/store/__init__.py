@@ -1,12 +1,15 @@
 """The store: jobs, their plans and sheets, and the shop's memory, in a database that survives a power cut."""
 
 from shared.store.database import open_database
+from shared.store.drafts import DraftRecord, Drafts
 from shared.store.jobs import InHandError, Store
-from shared.store.records import JobRecord, NewJob, PlanRecord, State
+from shared.store.records import JobRecord, NewJob, PlanRecord, State, WrittenRecord
 from shared.store.shop import ShopStore
 from shared.store.ways import WayRecord, Ways
 
 __all__ = [
+    "DraftRecord",
+    "Drafts",
     "InHandError",
     "JobRecord",
     "NewJob",
@@ -16,5 +19,6 @@ __all__ = [
     "Store",
     "WayRecord",
     "Ways",
+    "WrittenRecord",
     "open_database",
 ]

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session, defer
 
 from shared.store.database import WRITES
 from shared.store.desk.tables import WorkRow
-from shared.store.records import JobRecord, NewJob, PlanRecord, State, moment
+from shared.store.records import JobRecord, NewJob, PlanRecord, State, WrittenRecord, moment
 from shared.store.tables import JobRow, KeyRow, PlanRow, SheetRow, WayRow
 
 __all__ = ["InHandError", "KeyClashError", "Store"]
@@ -105,6 +105,26 @@ class Store:
         with self._read() as session:
             rows = session.scalars(query.order_by(JobRow.created.desc(), JobRow.id).limit(count))
             return tuple(_record(row) for row in rows)
+
+    def written(self, count: int) -> tuple[WrittenRecord, ...]:
+        """Return the jobs made last with their sheets and plans, newest first.
+
+        Answered drafts are among them, since nobody wrote on after them; ways to buy and other drafts aren't.
+        """
+        answered = JobRow.draft.is_(False) | (JobRow.state == State.DONE.value)
+        query = (
+            select(JobRow, SheetRow.document, PlanRow.document)
+            .options(_LIGHT)
+            .outerjoin(SheetRow, SheetRow.job_id == JobRow.id)
+            .outerjoin(PlanRow, PlanRow.job_id == JobRow.id)
+            .where(answered, JobRow.id.not_in(select(WayRow.way_id)))
+            .order_by(JobRow.created.desc(), JobRow.id)
+            .limit(count)
+        )
+        with self._read() as session:
+            return tuple(
+                WrittenRecord(job=_record(row), sheet=sheet, plan=plan) for row, sheet, plan in session.execute(query)
+            )
 
     def document(self, job_id: str) -> bytes | None:
         """Return a job's file."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import StrEnum
 
-__all__ = ["JobRecord", "NewJob", "PlanRecord", "State"]
+__all__ = ["JobRecord", "NewJob", "PlanRecord", "State", "WrittenRecord"]
 
 
 class State(StrEnum):
@@ -117,6 +117,23 @@ class PlanRecord:
 
     document: bytes
     final: bool
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class WrittenRecord:
+    """A job with the sheet it was written on and its plan.
+
+    Attributes
+    ----------
+    job : JobRecord
+        The job.
+    sheet, plan : bytes or None
+        What was written on the page, and the plan file; None where there is none.
+    """
+
+    job: JobRecord
+    sheet: bytes | None
+    plan: bytes | None
 
 
 def moment(milliseconds: int) -> datetime:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sqlalchemy import BigInteger, ForeignKey, LargeBinary, MetaData, String, Text
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
-__all__ = ["Base", "JobRow", "KeyRow", "PlanRow", "SheetRow", "WayRow"]
+__all__ = ["Base", "DraftRow", "JobRow", "KeyRow", "PlanRow", "SheetRow", "WayRow"]
 
 
 class Base(DeclarativeBase):
@@ -66,6 +66,18 @@ class SheetRow(Base):
 
     job_id: Mapped[str] = mapped_column(ForeignKey("jobs.id", ondelete="CASCADE"), primary_key=True)
     document: Mapped[bytes] = mapped_column(LargeBinary)
+
+
+class DraftRow(Base):
+    """A sheet that doesn't make a job yet, as it was written last, as JSON."""
+
+    __tablename__ = "drafts"
+
+    id: Mapped[str] = mapped_column(String(32), primary_key=True)
+    title: Mapped[str] = mapped_column(Text)
+    document: Mapped[bytes] = mapped_column(LargeBinary)
+    digest: Mapped[str] = mapped_column(String(64))
+    changed: Mapped[int] = mapped_column(BigInteger, index=True)
 
 
 class KeyRow(Base):

@@ -102,9 +102,20 @@ def proven_text(job: Job, result: Result) -> str:
     if result.plan is None:
         return "no plan can exist" if result.status is Status.INFEASIBLE else "no plan was found"
     if result.status is not Status.OPTIMAL:
-        return f"at most {gap_text(job, result)} more could be saved"
+        return f"at most {gap_text(job, result)} more could be saved{_counting(job)}"
     less = {Objective.MONEY: "cheaper", Objective.LENGTH: "shorter", Objective.WEIGHT: "lighter"}
-    return f"nothing {less[result.plan.objective]} exists"
+    return f"nothing {less[result.plan.objective]} exists{_counting(job)}"
+
+
+def _counting(job: Job) -> str:
+    """Say what counts beside money that is paid, since less might be paid without it; empty where nothing does."""
+    kinds = {
+        "what leftovers are worth": job.keep_value is not None,
+        "what each further section costs you": bool(job.kind_cost),
+        "what each further layout costs you": bool(job.layout_cost),
+    }
+    counted = [words for words, is_counted in kinds.items() if is_counted and job.priced]
+    return f", counting {listed(counted)}" if counted else ""
 
 
 def gap_text(job: Job, result: Result) -> str:
@@ -118,15 +129,16 @@ def proof(job: Job, result: Result) -> str:
     plan = result.plan
     if plan is None:
         infeasible = result.status is Status.INFEASIBLE
-        return "" if infeasible else f"Any plan costs at least {worth_text(job, result.proof.lower_bound)}."
+        least = worth_text(job, result.proof.lower_bound)
+        return "" if infeasible else f"Any plan costs at least {least}{_counting(job)}."
     money = plan.objective is Objective.MONEY
     if result.status is Status.OPTIMAL:
         if money:
             terms = "prices" if plan.paid is None else "prices and terms"
             used = "" if job.idle or plan.paid is None else ", with a part on every stick that is bought"
-            return f"Nothing cheaper exists at these {terms} with this saw{used}."
+            return f"Nothing cheaper exists at these {terms} with this saw{used}{_counting(job)}."
         return f"No plan with this saw buys less {'weight' if plan.objective is Objective.WEIGHT else 'length'}."
-    return f"At most {gap_text(job, result)} more could be saved."
+    return f"At most {gap_text(job, result)} more could be saved{_counting(job)}."
 
 
 def remarks(job: Job, result: Result) -> tuple[str, ...]:

@@ -21,6 +21,8 @@ def test_each_question_says_which_it_is_like_and_one_answer_holds_for_all(served
     asked = [line["problems"][0] for line in first["parts"] if line["problems"]]
     assert len(asked) == 3
     assert len({each["alike"] for each in asked}) == 1
+    made = {choice["reading"]: choice["makes"] for choice in asked[0]["choices"]}
+    assert made["1500 mm"].startswith("2 x SHS 40x40x3 x 1500 mm")
     answer = {"list": "parts", "line": 3, "reading": "1500 mm"}
     one = served.client.post("/v1/read", json={"parts": PARTS, "answers": [answer]}).json()
     assert texts(one) == PARTS.replace("1.500", "1500").split("\n")

@@ -150,7 +150,7 @@ def test_the_demo_its_drawings_and_its_downloads(open_page, wide: int) -> None:
         assert answer.body().startswith(marks[path.rpartition(".")[2]]), path
     with page.expect_download() as coming:
         page.click("text=workbook")
-    assert coming.value.suggested_filename == "plan.xlsx"
+    assert coming.value.suggested_filename == "market-stalls-set-of-two-plan.xlsx"
 
 
 @FURTHER

@@ -26,7 +26,7 @@ def amounts(page) -> set[str]:
 def test_the_sum_in_view_is_that_of_the_sheet_as_it_is_written(open_page, wide: int) -> None:
     page = open_page(wide)
     write(page, "parts", "4 pcs SHS 3x3x1/8 80 in\n7 pcs FLAT 2x1/4 20 in")
-    assert page.inner_text("#standing").startswith("Not worked out")
+    expect(page.locator("#standing")).to_contain_text("Not worked out")
     write(page, "sticks", "SHS 3x3x1/8 20 ft $60\nFLAT 2x1/4 20 ft $40")
     expect(page.locator("#standing")).to_contain_text("USD 160.00")
     over(page)

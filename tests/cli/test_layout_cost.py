@@ -37,3 +37,15 @@ def test_what_is_no_amount_is_refused(tmp_path: Path, amount: str, word: str) ->
     assert code != 0
     assert word in text
     assert "Traceback" not in text
+
+
+def test_options_are_read_like_the_fields_of_the_job_file_and_all_problems_are_said(tmp_path: Path) -> None:
+    file = tmp_path / "job.toml"
+    file.write_text(JOB, encoding="utf-8")
+    run = CliRunner().invoke(app, ["plan", str(file), "--layout-cost=4.005", "--tape=1/17 in"])
+    text = " ".join(run.output.split())
+    assert run.exit_code != 0
+    for word in ("--layout-cost", "--tape", "4.005: EUR has 2 decimals"):
+        assert word in text
+    run = CliRunner().invoke(app, ["plan", str(file), "--tape=1/17 in"])
+    assert '1/17 in: no metric tape has such marks; write "1 mm" or "0.5 mm"' in " ".join(run.output.split())

@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from fractions import Fraction
-from functools import cache
+from functools import cache, partial
 from itertools import product
 from math import ceil, floor
 
@@ -83,11 +83,12 @@ def _stocks(job: Job, key: tuple[str, str], parts: list[Part]) -> dict[tuple[Cou
     Where layouts cost something, each set of layouts stands by itself.
     """
     lines = [(stick, cuts) for stick in job.sticks if stick.section.key == key for cuts in _ways(job, stick)]
-    steel = _angled(job, key, parts) if any(part.ends is not None for part in parts) else _square(job, parts)
+    angled = any(part.ends is not None for part in parts)
+    steel, gone = _angled(job, key, parts) if angled else _square(job, parts)
 
     @cache
     def worth(line: int, chosen: tuple[int, ...]) -> Fraction | None:
-        return _worth(job, *lines[line], chosen, steel)
+        return _worth(job, *lines[line], chosen, (steel, gone))
 
     def yielded(chosen: tuple[int, ...]) -> Layouts:
         sorts = Counter((part.length, part.ends) for part, n in zip(parts, chosen, strict=True) for _ in range(n))
@@ -117,37 +118,37 @@ def _stocks(job: Job, key: tuple[str, str], parts: list[Part]) -> dict[tuple[Cou
     return stocks(tuple(part.quantity for part in parts), (0,) * len(lines))
 
 
-def _square(job: Job, parts: list[Part]) -> Steel:
-    """Clear length that so many square pieces of each part need, and how much more a drop behind them loses."""
+def _square(job: Job, parts: list[Part]) -> tuple[Steel, Steel]:
+    """Clear length that so many square pieces of each part need, and what is gone of it before a drop begins."""
 
     def steel(chosen: tuple[int, ...]) -> Fraction:
         lengths = [part.length for part, n in zip(parts, chosen, strict=True) for _ in range(n)]
         return sum(lengths, Fraction(0)) + max(0, len(lengths) - 1) * job.saw.kerf
 
-    return steel
+    return steel, lambda chosen: steel(chosen) + job.saw.kerf
 
 
-def _angled(job: Job, key: tuple[str, str], parts: list[Part]) -> Steel:
+def _angled(job: Job, key: tuple[str, str], parts: list[Part]) -> tuple[Steel, Steel]:
     """Do likewise where ends are angled, by brute force over orders and poses of pieces of this section."""
     sections = [part.section for part in job.parts] + [s.section for part in job.parts for s in part.substitutes]
     section = next(each for each in sections if each.key == key)
     oracle = Oracle(replace(job, parts=tuple(replace(part, section=section) for part in parts)))
-    needs = oracle.shortest()
+    needs = oracle.shortest(), oracle.shortest(with_last_cut=True)
     starts = [sum(part.quantity for part in parts[:at]) for at in range(len(parts))]
 
-    def steel(chosen: tuple[int, ...]) -> Fraction:
+    def of(need: dict[int, Fraction], chosen: tuple[int, ...]) -> Fraction:
         mask = sum(1 << start + n for start, count in zip(starts, chosen, strict=True) for n in range(count))
-        return needs[mask] if mask else Fraction(0)
+        return need[mask] if mask else Fraction(0)
 
-    return steel
+    return partial(of, needs[0]), partial(of, needs[1])
 
 
-def _worth(job: Job, stick: Stick, cuts: int, chosen: tuple[int, ...], steel: Steel) -> Fraction | None:
+def _worth(job: Job, stick: Stick, cuts: int, chosen: tuple[int, ...], needs: tuple[Steel, Steel]) -> Fraction | None:
     """Worth of the drops of one stick that holds these parts, less what using it costs as own steel; None: no fit."""
     clear = (stick.length if stick.usable is None else stick.usable) - sum(stick.trims)
+    steel, gone = needs
     if cuts == 0:
-        rest = clear - steel(chosen)
-        return None if rest < 0 else _credit(job, stick, [max(Fraction(0), rest - job.saw.kerf)])
+        return None if steel(chosen) > clear else _credit(job, stick, [max(Fraction(0), clear - gone(chosen))])
     best = None
     pieces = [at for at, count in enumerate(chosen) for _ in range(count)]
     for places in product(range(cuts + 1), repeat=len(pieces)):

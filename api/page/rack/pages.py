@@ -12,7 +12,7 @@ from starlette.responses import HTMLResponse, RedirectResponse
 from api.page.rack.reading import About, RackLines, read_rack_task
 from api.page.rack.view import bar_page, entry_lines, rack_view
 from api.page.rendering import page
-from api.page.sheet.pages import put_right
+from api.page.sheet.taking import put_right
 from api.page.shop_pages import (
     done,
     form_of,

@@ -15,7 +15,7 @@ from starlette.responses import HTMLResponse, RedirectResponse
 from api.page.rack.pages import Said
 from api.page.rack.view import entry_lines
 from api.page.rendering import page
-from api.page.sheet.pages import put_right
+from api.page.sheet.taking import put_right
 from api.page.shop_pages import done, form_of, notice_of, reasons, signed_by, who_of
 from api.page.work.proposal import proposal_view
 from api.page.work.receiving import received_from

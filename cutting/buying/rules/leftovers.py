@@ -1,5 +1,8 @@
 """Rule: what leftovers are worth: drops kept, and one's own pieces that are used.
 
+Behind angled parts a drop is as long as their order and poses leave it: the buying model counts the most it can be, a
+sum over the parts, and what it is worth less is added once layouts are known (`cutting.buying.drops`).
+
 A drop's credit never exceeds what that length cost at the line's lowest price. What using an own piece costs is in its
 price (`breaks.priced_steps`).
 """
@@ -12,6 +15,7 @@ from math import floor
 from typing import Any
 
 from cutting.buying.market import Rows, Rule, Taken
+from cutting.fit.angled.model import has_angles
 from cutting.question.job import Job, Source, Stick
 from cutting.question.money import minor_digits
 from cutting.question.prices import price_steps
@@ -37,6 +41,10 @@ class Leftovers(Rule):
             yield from (rate * length for length in lengths)
         for stick in job.sticks:
             yield from (*(keep_rate(job, stick) * mm for mm in (stick.clear, stick.length)), own_worth(job, stick))
+        if job.keep_value is not None and has_angles(job.parts):
+            from cutting.buying.drops import row_steps  # noqa: PLC0415 - only where ends are angled
+
+            yield from row_steps(job)
 
     def rows(self, master: Rows) -> Any:
         """Return what the drops kept are worth, as less than nothing."""
@@ -52,6 +60,9 @@ class Leftovers(Rule):
         for room, order in zip(taken.market.rooms, taken.orders, strict=True):
             total -= sum(way.credit * count for way, count in zip(room.ways, order.counts, strict=True))
             total += sum(take * pieces for take, pieces in zip(room.takes, order.demands, strict=True))
+        for room, loads in zip(taken.market.rooms, taken.loads, strict=True):
+            if room.drops is not None:
+                total += sum(load.times * room.drops.beyond(load.pattern) for load in loads)
         return total
 
 

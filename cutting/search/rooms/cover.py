@@ -142,7 +142,7 @@ class LayoutCover:
                     _Listed(
                         room=cutter.number,
                         kinds=kinds,
-                        patterns=tuple(pattern for pattern in fitting if cutter.fit.holds(kinds[0], pattern)),
+                        patterns=tuple(pattern for pattern in fitting if _fits(cutter, kinds[0], pattern)),
                     )
                 )
             if sum(len(each.patterns) for each in listed) > most:
@@ -208,8 +208,10 @@ class LayoutCover:
     def choose(self, listed: Sequence[_Listed], below: int, effort: float) -> Covered:
         """Choose the cheapest plan below a cost made of these layouts."""
         model = self.buying.model.clone()
-        model.add(self.buying.cost <= below - 1)
         times = [self._times(model, each) for each in listed]
+        cost = self.buying.cost + self._beyond(listed, times)
+        model.add(cost <= below - 1)
+        model.minimize(cost)
         for cutter, demands in zip(self.cutters, self.buying.demands, strict=True):
             here = [(each, some) for each, some in zip(listed, times, strict=True) if each.room == cutter.number]
             for size, wanted in enumerate(demands):
@@ -219,7 +221,8 @@ class LayoutCover:
                     for x, pattern in zip(some, each.patterns, strict=True)
                     if pattern[size]
                 ]
-                model.add(sum(held) == wanted if self.counted else sum(held) >= wanted)
+                exact = self.counted or cutter.room.drops is not None
+                model.add(sum(held) == wanted if exact else sum(held) >= wanted)
         if self.counted:
             self._count(model, listed, times)
         solver = new_solver(self.buying.seed, self.clock.left())
@@ -236,6 +239,15 @@ class LayoutCover:
         )
         idle = self.buying.whole(solver)
         return Covered(places=self.buying.placed(solver), loads=loads, idle=idle, bound=bound)
+
+    def _beyond(self, listed: Sequence[_Listed], times: Sequence[Sequence[Any]]) -> Any:
+        """Add up what drops behind rows are worth less than the buying model counts on."""
+        total: Any = 0
+        for each, some in zip(listed, times, strict=True):
+            drops = self.cutters[each.room].room.drops
+            if drops is not None:
+                total += sum(drops.beyond(pattern) * x for pattern, x in zip(each.patterns, some, strict=True))
+        return total
 
     def _count(self, model: cp_model.CpModel, listed: Sequence[_Listed], times: Sequence[Sequence[Any]]) -> None:
         """Count the layouts of each section: those of one pattern are one, whatever stick they are cut from."""
@@ -273,6 +285,13 @@ def _classes(cutter: RoomCutter) -> list[tuple[int, ...]]:
         rows = None if inst.rows is None else inst.rows.capacities[kind]
         groups.setdefault((inst.capacities[kind], rows, way.windows), []).append(kind)
     return [tuple(kinds) for kinds in groups.values()]
+
+
+def _fits(cutter: RoomCutter, kind: int, pattern: tuple[int, ...]) -> bool:
+    """Whether a stick holds these parts, and leaves a drop worth keeping where such sticks are a room of their own."""
+    drops = cutter.room.drops
+    kept = drops is None or drops.keeps(cutter.room.ways[kind].stick.clear, pattern)
+    return kept and cutter.fit.holds(kind, pattern)
 
 
 def _maximal(cutter: RoomCutter, kind: int, patterns: Any) -> Any:

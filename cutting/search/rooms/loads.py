@@ -32,7 +32,7 @@ def order_of(room: Room, loads: Sequence[Load]) -> RoomOrder:
 
 
 def keep_drops(market: Market, loads: Sequence[tuple[Load, ...]]) -> list[tuple[Load, ...]]:
-    """Move every load with a drop worth keeping to the room where that is worth something."""
+    """Move every load with a drop worth keeping to the room where that is worth something, and no other there."""
     found: list[list[Load]] = [[] for _ in market.rooms]
     for rooms in market.sections:
         for room in rooms:
@@ -44,14 +44,26 @@ def keep_drops(market: Market, loads: Sequence[tuple[Load, ...]]) -> list[tuple[
 
 def _keeping(market: Market, rooms: Sequence[int], room: int, load: Load) -> tuple[int, int]:
     way = market.rooms[room].ways[load.kind]
-    for other in rooms if way.windows is None else ():
-        for kind, each in enumerate(market.rooms[other].ways):
-            if each.credit and each.stick is way.stick:
-                instance = market.rooms[other].instance
-                size = sum(size * n for size, n in zip(instance.sizes, load.pattern, strict=True))
-                if size <= instance.capacities[kind]:
-                    return other, kind
-    return room, load.kind
+    if way.windows is not None:
+        return room, load.kind
+    same = [
+        (other, kind)
+        for other in rooms
+        for kind, each in enumerate(market.rooms[other].ways)
+        if each.stick is way.stick and each.windows is None
+    ]
+    for other, kind in same:
+        if market.rooms[other].ways[kind].credit and _is_kept(market.rooms[other], kind, load.pattern):
+            return other, kind
+    return next(((other, kind) for other, kind in same if not any(market.rooms[other].takes)), (room, load.kind))
+
+
+def _is_kept(room: Room, kind: int, pattern: Pattern) -> bool:
+    """Whether the drop behind these parts is worth something."""
+    if room.drops is not None:
+        return room.drops.keeps(room.ways[kind].stick.clear, pattern)
+    size = sum(size * n for size, n in zip(room.instance.sizes, pattern, strict=True))
+    return size <= room.instance.capacities[kind]
 
 
 def fill_every_stick(room: Room, loads: Sequence[Load], counts: Sequence[int]) -> tuple[Load, ...]:

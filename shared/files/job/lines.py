@@ -11,9 +11,10 @@ from pydantic_core import ErrorDetails
 from cutting.question.errors import SectionError
 from cutting.question.problems import Problem
 from shared.files.job.fields import Reading
+from shared.files.job.pieces import OwnLine, PieceLine
 from shared.files.job.table import Table, path_of, table_at
 from shared.files.job.terms import BASES
-from shared.files.job.wire import LISTS, TABLES, JobFile, OwnLine, PartLine, PieceLine, TopFields
+from shared.files.job.wire import LISTS, TABLES, JobFile, PartLine, TopFields
 from shared.sections import understand
 from shared.wording.plurals import listed
 

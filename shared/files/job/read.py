@@ -15,13 +15,14 @@ from cutting.question.lengths import Unit
 from cutting.question.prices import settle_currency
 from cutting.question.problems import Problem
 from shared.files.job.document import read_document
-from shared.files.job.ends import make_ends
 from shared.files.job.fields import CurrencyField, Reading, UnitField
 from shared.files.job.lines import Lines, missing_table, validate_lines, validate_table
+from shared.files.job.open_ends import make_ends
+from shared.files.job.pieces import PieceLine
 from shared.files.job.table import Table
-from shared.files.job.wire import LISTS, TABLES, JobFile, PartLine, PieceLine, SawFields, TopFields
+from shared.files.job.wire import LISTS, TABLES, JobFile, PartLine, SawFields, TopFields
 
-__all__ = ["Stated", "job_of_table", "read_job", "read_stated", "reading_of", "usual_trims"]
+__all__ = ["Stated", "job_of_table", "read_job", "read_stated", "reading_of", "restated", "usual_trims"]
 
 _LETTERS: Final = {Source.STICKS: "S", Source.RACK: "R", Source.OWN: "O"}
 _STEEL: Final = ("parts", *(source.value for source in Source))
@@ -110,6 +111,31 @@ def read_stated(raw: Mapping[str, Any], reading: Reading) -> tuple[Stated, tuple
         places[name] = tuple(f"{name}[{index}]" for index, _ in lines)
     job = Job(**{**_NOTHING, **told, "unit": reading.unit, "currency": reading.currency})
     return Stated(job=job, trims=_trims(tables.get("saw")), places=places), problems
+
+
+def restated(job: Job, said: Mapping[str, Any]) -> tuple[Job, tuple[Problem, ...]]:
+    """Return a job that states once some things otherwise, said as a job file says them at its top.
+
+    Parameters
+    ----------
+    job : Job
+        The job, without problems.
+    said : mapping of str
+        What is said, by field.
+
+    Returns
+    -------
+    tuple of (Job, tuple of Problem)
+        The job as it was where there are problems, each at its field.
+    """
+    reading = Reading(unit=job.unit, currency=job.currency)
+    top, problems = validate_table(TopFields, {"unit": job.unit.value, **said}, "", reading)
+    if top is None:
+        wrong = {problem.where for problem in problems}
+        return job, (*problems, *restated(job, {field: said[field] for field in said if field not in wrong})[1])
+    changed = replace(job, **{attribute: value for attribute, value in top.told().items() if attribute in said})
+    problems = tuple(problem for problem in input_problems(changed) if problem.where in said)
+    return (job, problems) if problems else (changed, ())
 
 
 def usual_trims(raw: Mapping[str, Any]) -> tuple[Fraction, Fraction]:

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from fractions import Fraction
-from functools import lru_cache
 from typing import Any, ClassVar, Final, Self, get_origin
 
 from pydantic import Field
 
-from cutting.question.job import Job, Part, Saw, Section, Source, Stick, Substitute
+from cutting.question.job import Job, Part, Saw, Substitute
 from cutting.question.lengths import Unit
 from shared.files.job.ends import (
     AnglesField,
@@ -33,21 +31,17 @@ from shared.files.job.fields import (
     TrimsField,
     UnitField,
 )
-from shared.files.job.money import AmountField, DiscountField
+from shared.files.job.money import AmountField
+from shared.files.job.pieces import OwnLine, RackLine, StickLine, section_fields, section_of
 from shared.files.job.table import Table, table_in
-from shared.files.job.terms import BreakFields, CarryFields, KeepFields, Prices, YardLine
-from shared.sections import understand
+from shared.files.job.terms import CarryFields, KeepFields, YardLine
 
 __all__ = [
     "LISTS",
     "TABLES",
     "JobFile",
-    "OwnLine",
     "PartLine",
-    "PieceLine",
-    "RackLine",
     "SawFields",
-    "StickLine",
     "TopFields",
     "job_schema",
 ]
@@ -147,10 +141,10 @@ class PartLine(Table):
     def part(self, mark: str) -> Part:
         """Return the part, as yet with square ends."""
         substitutes = tuple(
-            each.value(section=_section(each.section, self.material if each.material is None else each.material))
+            each.value(section=section_of(each.section, self.material if each.material is None else each.material))
             for each in self.substitutes
         )
-        section = _section(self.section, self.material)
+        section = section_of(self.section, self.material)
         part: Part = self.value(mark=mark, section=section, ends=None, substitutes=substitutes)
         return part
 
@@ -158,98 +152,9 @@ class PartLine(Table):
     def of_part(cls, part: Part, unit: Unit) -> Self:
         """Return the line that states a part."""
         substitutes = tuple(
-            SubstituteFields.of(each, **_named(each.section, besides=part.section)) for each in part.substitutes
+            SubstituteFields.of(each, **section_fields(each.section, besides=part.section)) for each in part.substitutes
         )
-        return cls.of(part, **_named(part.section), **stated_ends(part, unit), substitutes=substitutes)
-
-
-class PieceLine(Table):
-    """What lines of sticks, rack and own pieces share."""
-
-    makes = Stick
-    named: ClassVar = {"end_trim": "trims", "quantity": "available"}
-
-    id: NameField | None = Field(
-        default=None, description="What the plan calls it; numbered when missing.", examples=["S1"]
-    )
-    section: NameField = Field(description="What it is.", examples=["SHS 1-1/2x1-1/2x1/8"])
-    material: TextField = Field(default="", description="Grade and finish.", examples=["galvanised"])
-    length: LengthField = Field(description="What a tape says.", examples=["20 ft"])
-    usable: LengthField | None = Field(
-        default=None,
-        description="What may be counted on where it may come short, before trimming.",
-        examples=["239 3/4"],
-    )
-    end_trim: TrimsField | None = Field(
-        default=None, description="Its own trim instead of the saw's; 0 where an end is sawn already.", examples=["0"]
-    )
-
-    def stick(self, name: str, source: Source, trims: tuple[Fraction, Fraction]) -> Stick:
-        """Return the stick; it is trimmed like all of the job where it says nothing."""
-        section = _section(self.section, self.material)
-        own_trims = trims if self.end_trim is None else self.end_trim
-        stick: Stick = self.value(id=name, source=source, section=section, trims=own_trims)
-        return stick
-
-    @classmethod
-    def of_stick(cls, stick: Stick, trims: tuple[Fraction, Fraction]) -> Self:
-        """Return the line that states a stick of a job whose sticks are usually trimmed so."""
-        return cls.of(stick, **_named(stick.section), end_trim=None if stick.trims == trims else stick.trims)
-
-
-class _YardsPiece(PieceLine):
-    """A line of what a yard has."""
-
-    yard: NameField | None = Field(
-        default=None, description="Which yard has it; left out in a job without yards.", examples=["Harbour Steel"]
-    )
-
-    def told(self, **more: Any) -> dict[str, Any]:
-        """Return no yard as an empty name, and the rest."""
-        return super().told(yard=self.yard or "", **more)
-
-    @classmethod
-    def of(cls, value: Stick, **more: Any) -> Self:
-        """Return the line that states a stick."""
-        return super().of(value, yard=value.yard or None, **more)
-
-
-class StickLine(Prices, _YardsPiece):
-    """Full bars that a yard sells."""
-
-    available: CountField | None = Field(
-        default=None, description="How many there are; left out for as many as you like.", examples=[40]
-    )
-    breaks: tuple[BreakFields, ...] = Field(
-        default=(),
-        description="Prices for all sticks of this line from a quantity on, in rising order of quantity.",
-        examples=[[{"from_quantity": 10, "price": "57.90"}]],
-    )
-
-    def told(self, **more: Any) -> dict[str, Any]:
-        """Return breaks that have a price, and the rest; what is wrong with the others is said elsewhere."""
-        return super().told(breaks=tuple(each.value() for each in self.breaks if each.stated is not None), **more)
-
-
-class RackLine(Prices, _YardsPiece):
-    """Single pieces on a yard's rack of offcuts."""
-
-    discount: DiscountField | None = Field(
-        default=None,
-        description="Off the lowest price per length of that section's sticks, instead of a price.",
-        examples=["40 %"],
-    )
-    quantity: CountField = Field(default=1, description="How many there are alike.", examples=[2])
-
-
-class OwnLine(PieceLine):
-    """One's own drops: they cost nothing."""
-
-    quantity: CountField = Field(default=1, description="How many there are alike.", examples=[2])
-
-    def told(self, **more: Any) -> dict[str, Any]:
-        """Return no price, and the rest."""
-        return super().told(price=None, **more)
+        return cls.of(part, **section_fields(part.section), **stated_ends(part, unit), substitutes=substitutes)
 
 
 class TopFields(Table):
@@ -304,17 +209,6 @@ class JobFile(TopFields):
     sticks: tuple[StickLine, ...] = Field(default=(), description="Full bars that a yard sells.")
     rack: tuple[RackLine, ...] = Field(default=(), description="Single pieces on a yard's rack.")
     own: tuple[OwnLine, ...] = Field(default=(), description="One's own drops.")
-
-
-@lru_cache(maxsize=1024)
-def _section(name: str, material: str) -> Section:
-    return understand(name, material)
-
-
-def _named(section: Section, besides: Section | None = None) -> dict[str, str | None]:
-    """Return the fields that state a section, the material left out where it is that of another one."""
-    same = besides is not None and besides.material == section.material
-    return {"section": section.name, "material": None if same else section.material}
 
 
 _WITHIN: Final = {

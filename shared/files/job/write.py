@@ -14,7 +14,8 @@ from tomlkit.items import Item, Table
 
 from cutting.question.job import Job, Source
 from shared.files.job.fields import Reading
-from shared.files.job.wire import JobFile, OwnLine, PartLine, PieceLine, RackLine, SawFields, StickLine
+from shared.files.job.pieces import OwnLine, PieceLine, RackLine, StickLine
+from shared.files.job.wire import JobFile, PartLine, SawFields
 
 __all__ = ["Format", "job_table", "write_job"]
 

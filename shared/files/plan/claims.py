@@ -10,10 +10,11 @@ from cutting.answer.totals import add_up
 from cutting.checking.check import check, objective_due
 from cutting.question.errors import LengthError
 from cutting.question.job import Job
-from cutting.question.lengths import format_length, parse_length
+from cutting.question.lengths import parse_length
 from shared.files.plan.name import plan_id
 from shared.files.plan.read import StatedPlan
-from shared.wording.amounts import cost_text, decimal_text
+from shared.files.plan.wire import TotalFields
+from shared.wording.amounts import cost_text
 
 __all__ = ["check_file", "unproven"]
 
@@ -128,14 +129,7 @@ def _totals(job: Job, stated: StatedPlan) -> Iterator[str]:
     if said is None or stated.plan is None:
         yield "The totals are missing."
         return
-    sums = add_up(stated.plan)
-    right = {
-        "parts": sums.parts,
-        "sticks": sums.sticks,
-        "length": format_length(sums.length, job.unit),
-        "weight": None if sums.weight is None else decimal_text(sums.weight, 3),
-        "used_share": decimal_text(sums.share, 4),
-    }
-    for field, value in right.items():
-        if getattr(said, field) != value:
-            yield f"totals.{field} is {value}, not {getattr(said, field)}."
+    right = TotalFields.of(add_up(stated.plan), job.unit)
+    for field in TotalFields.model_fields:
+        if getattr(said, field) != getattr(right, field):
+            yield f"totals.{field} is {getattr(right, field)}, not {getattr(said, field)}."

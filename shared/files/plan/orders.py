@@ -154,6 +154,12 @@ class MoneyFields(Table):
         exclude_if=lambda value: value is None,
     )
 
+    @property
+    def cost(self) -> Fraction:
+        """What all of it comes to, exactly."""
+        counted = (Fraction(text or 0) for text in (self.paid, self.kinds, self.own_value, self.layouts))
+        return sum(counted, Fraction(0)) - Fraction(self.credit)
+
 
 def _exact(text: str | None, exact: Fraction | None) -> Fraction | None:
     """Return a weight, written to the gram, exactly where it agrees."""

@@ -111,10 +111,8 @@ def _cost(file: PlanFile, job: Job, back: Back, buy: tuple[Buy, ...]) -> Fractio
     stated = _amount(back, objective, text, "cost")
     money = file.money
     if objective is Objective.MONEY and job.keep_value is not None and money is not None:
-        exact = Fraction(money.paid) + Fraction(money.kinds) + Fraction(money.own_value) - Fraction(money.credit)
-        exact += Fraction(money.layouts or 0)
-        plan = Plan(objective=objective, cost=exact, buy=(), cuts=())
-        return exact if plan_cost_text(job, plan) == text else stated
+        plan = Plan(objective=objective, cost=money.cost, buy=(), cuts=())
+        return plan.cost if plan_cost_text(job, plan) == text else stated
     if objective is not Objective.WEIGHT:
         return stated
     bought = (line for line in buy if line.source is not Source.OWN)

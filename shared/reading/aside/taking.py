@@ -12,8 +12,8 @@ from shared.reading.aside.yards import Yards
 from shared.reading.grid.cells import Cell, Row
 from shared.reading.grid.headers import Column
 from shared.reading.grid.titles import Role
+from shared.reading.line.amounts import read_price
 from shared.reading.line.breaks import BreakRead, find_breaks
-from shared.reading.line.money import read_price
 from shared.reading.text.tokens import plain
 from shared.reading.values.draft import Ask, Draft
 from shared.sections import System

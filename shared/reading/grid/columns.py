@@ -9,10 +9,8 @@ from typing import Final
 from shared.reading.grid.cells import Row
 from shared.reading.grid.headers import Column
 from shared.reading.grid.titles import Role
-from shared.reading.line.lengths import (
-    LENGTH_UNITS,
-)
 from shared.reading.line.line import read_line
+from shared.reading.line.measured import LENGTH_UNITS
 from shared.reading.line.quantity import explicit_quantity
 from shared.reading.text.tokens import plain, tokenize
 from shared.reading.text.vocabulary import NUMBERS

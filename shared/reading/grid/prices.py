@@ -10,7 +10,7 @@ from fractions import Fraction
 from typing import Final
 
 from shared.reading.grid.cells import Cell, Row
-from shared.reading.line.money import read_price
+from shared.reading.line.amounts import read_price
 from shared.reading.values.draft import Ask, Draft, Rewrite
 
 __all__ = ["read_discount", "read_price_cell"]

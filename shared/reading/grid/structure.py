@@ -131,7 +131,7 @@ def read_heading(text: str) -> Heading | None:
             sure=True,
             asked=not (_EACH.search(body) or set(words) & _MADE or _TOTALS.search(body)),
         )
-    if sets is not None or not words or len(words) > _MOST_WORDS or body.endswith((".", ",", "!", "?")):
+    if (sets or 1) != 1 or not words or len(words) > _MOST_WORDS or body.endswith((".", ",", "!", "?")):
         return None
     if set(words) & _CHATTER and not (colon and any(map(is_set, words))):
         return None

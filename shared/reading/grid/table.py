@@ -17,8 +17,8 @@ from shared.reading.grid.prices import read_discount, read_price_cell
 from shared.reading.grid.stock import in_stock
 from shared.reading.grid.titles import Role
 from shared.reading.line.finish import take_finish
-from shared.reading.line.lengths import LENGTH_UNITS, measured
 from shared.reading.line.line import read_line
+from shared.reading.line.measured import LENGTH_UNITS, measured
 from shared.reading.line.quantity import explicit_quantity
 from shared.reading.text.ends import find_ends
 from shared.reading.text.tokens import Token, plain, unit_of

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
-from shared.reading.line.money import AMOUNT, CURRENCY, PER, read_price
+from shared.reading.line.amounts import AMOUNT, CURRENCY, PER, read_price
 from shared.reading.values.draft import Ask, Draft, Money
 
 __all__ = ["BreakRead", "break_in_header", "find_breaks"]

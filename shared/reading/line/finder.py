@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
@@ -13,8 +11,6 @@ from cutting.question.errors import SectionError
 from cutting.question.job import Section
 from shared.reading.line.chain import (
     LIPPED,
-    LONG_UNITS,
-    WALL,
     Split,
     chains,
     fits,
@@ -25,65 +21,16 @@ from shared.reading.line.chain import (
     splits,
     tube_like,
 )
+from shared.reading.line.named import Found, cluster, is_grade, said_name
+from shared.reading.line.single import designation, from_single
 from shared.reading.text.tokens import Token
 from shared.sections import System, UnfinishedSectionError, understand
-from shared.sections.designations import find_designation
-from shared.sections.materials import finish_words
-from shared.sections.words import NEUTRAL, Tag, fold, tags_of
+from shared.sections.words import Tag, tags_of
 
-__all__ = ["GRADES", "Found", "find_section", "is_numbered_grade", "names_section"]
+__all__ = ["find_section"]
 
-GRADES: Final = frozenset({"304", "316", "430"})
-"""Stainless grades of AISI that look like lengths."""
-_STAINLESS: Final = frozenset("stainless inox edelstahl ss type grade aisi inoxidable inoxydable rvs".split())  # noqa: SIM905
-
-_JOINTS: Final = frozenset(",-.")
-_DESIGNATION: Final = re.compile(
-    r"(?:w|s|hp|wt|st|mt)\d{1,2}x\d{1,3}(?:\.\d+)?|(?:ipe|hea|heb|hem|ipn|inp|upe|ub|uc|t)\d{2,4}", re.IGNORECASE
-)
-_OTHERS: Final = frozenset({Tag.HOLLOW, Tag.SQUARE, Tag.RECTANGULAR, Tag.FLAT, Tag.CHANNEL, Tag.TEE, Tag.PIPE})
-_BEAMS: Final = frozenset("ipe hea heb hem ipn inp upe ub uc".split())  # noqa: SIM905
-_BARS: Final = frozenset("bar bars barre barres barra barras stab stabe".split())  # noqa: SIM905
-"""Words for a bar of stock as well as for solid steel: ``tubo 40x40x2, barra 6 m``."""
 _TUBE: Final = 3
 """Dimensions of a tube: two sides and the wall."""
-_SINGLE: Final = frozenset({Tag.PIPE, Tag.UPN, Tag.ROUND, Tag.SQUARE, Tag.SOLID, Tag.BAR})
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Found:
-    """A section found in a line.
-
-    Attributes
-    ----------
-    used : tuple of int
-        Indexes of the tokens that name it.
-    text : str
-        Its name as understood from those.
-    section : Section or None
-        None where the name is a question.
-    error : SectionError or None
-        That question.
-    quantity : Token or None
-        A quantity that stood in one chain with the dimensions.
-    length : Token or None
-        A length that stood in one chain with the dimensions.
-    known : bool
-        Whether the family is one we know.
-    """
-
-    used: tuple[int, ...]
-    text: str
-    section: Section | None
-    error: SectionError | None
-    quantity: Token | None
-    length: Token | None
-    known: bool
-
-
-def names_section(token: Token) -> bool:
-    """Whether a word may stand before a section's size (``UPN 100``, ``IPE 100``)."""
-    return is_family(token) or token.word in _BEAMS
 
 
 def find_section(
@@ -114,67 +61,10 @@ def find_section(
         if found and found.known:
             return found
         best = best or found
-    single = _from_single(tokens, system) or _designation(tokens)
+    single = from_single(tokens, system) or designation(tokens)
     if single and (single.known or best is None):
         return single
     return best
-
-
-def _cluster(tokens: Sequence[Token], at: int, step: int) -> list[int]:
-    """Return the indexes of words next to `at`, in one direction, that may belong to the section's name."""
-    found: list[int] = []
-    kept = 0
-    at += step
-    while 0 <= at < len(tokens) and len(found) < 8:  # noqa: PLR2004
-        token = tokens[at]
-        if is_family(token) or token.kind in {"gauge", "schedule"} or _is_grade(token) or is_numbered_grade(tokens, at):
-            if _is_length_marker(tokens, at):
-                break
-            found.append(at)
-            kept = len(found)
-        elif (token.kind == "word" and fold(token.text) in NEUTRAL) or (token.kind == "sign" and token.text in _JOINTS):
-            found.append(at)
-            kept = len(found) if token.word in WALL else kept
-        else:
-            break
-        at += step
-    return found[:kept]
-
-
-def is_numbered_grade(tokens: Sequence[Token], at: int) -> bool:
-    """Whether a number names a stainless grade: 304, 316 or 430 next to a word that says stainless."""
-    if tokens[at].kind != "number" or tokens[at].text not in GRADES:
-        return False
-    return any(tokens[spot].word in _STAINLESS for spot in (at - 1, at + 1) if 0 <= spot < len(tokens))
-
-
-def _is_grade(token: Token) -> bool:
-    return token.kind in {"word", "code"} and bool(finish_words([token.text.lower().rstrip(".")]))
-
-
-def _is_length_marker(tokens: Sequence[Token], at: int) -> bool:
-    """Whether a lone ``L`` announces a length (``L=300``, ``L: 300``) rather than an angle."""
-    after = tokens[at + 1] if at + 1 < len(tokens) else None
-    if tokens[at].word in _BARS:
-        said = any(
-            _family(token) or token.word in _BEAMS
-            for spot, token in enumerate(tokens)
-            if spot != at and token.kind == "word"
-        )
-        return (
-            said and after is not None and (after.unit in LONG_UNITS | {"mm"} or after.word in {"da", "de", "en", "di"})
-        )
-    if fold(tokens[at].text) not in {"l", "c", "u"}:
-        return False
-    if after is None or after.text in {"=", ":", "/", "+", ","}:
-        return True
-    others = {tag for spot, token in enumerate(tokens) if spot != at and token.kind == "word" for tag in _family(token)}
-    return fold(tokens[at].text) == "l" and after.kind == "number" and bool(others)
-
-
-def _family(token: Token) -> tuple[Tag, ...]:
-    """What a word says about the family, a letter and words for any bar aside: beside one, ``L 1200`` is a length."""
-    return () if len(fold(token.text)) == 1 else tuple(tag for tag in tags_of(token.text) if tag in _OTHERS)
 
 
 def _from_chain(
@@ -186,7 +76,7 @@ def _from_chain(
     sure_length: Callable[[], bool],
 ) -> Found | None:
     """Read a chain of numbers with the words next to it."""
-    left, right = _cluster(tokens, run[0], -1), _cluster(tokens, run[-1], 1)
+    left, right = cluster(tokens, run[0], -1), cluster(tokens, run[-1], 1)
     inner = [at for at in range(run[0], run[-1]) if is_family(tokens[at])]
     numbers = [tokens[index] for index in run]
     for outer in _shrinking(left, right):
@@ -226,7 +116,7 @@ def _loses_tube(tokens: Sequence[Token], words: Sequence[int], found: Found) -> 
 def _likely(options: list[Found], *, sure_quantity: bool, sure_length: Callable[[], bool]) -> list[Found]:
     """Drop readings that say twice what the line says elsewhere, where others are left; complete ones first."""
     if len(options) > 1 and sure_length():
-        options = [found for found in options if found.length is None] or options
+        options = [found for found in options if found.length is None and found.error is None] or options
     if sure_quantity:
         options = [found for found in options if found.quantity is None] or options
     options = [found for found in options if found.length is None or _is_bar(found)] or options
@@ -248,12 +138,6 @@ def _shrinking(left: list[int], right: list[int]) -> Iterator[list[int]]:
             yield [*left[: len(left) - (drop - from_right)], *right[: len(right) - from_right]]
 
 
-def _name(tokens: Sequence[Token], words: Sequence[int], dims: Sequence[Token]) -> str:
-    """Put words and dimensions together as a section's name."""
-    said = " ".join(tokens[index].text for index in sorted(words) if tokens[index].kind != "sign")
-    return f"{said} {' x '.join(token.text for token in dims)}".strip()
-
-
 def _try(
     tokens: Sequence[Token], run: list[int], words: Sequence[int], split: Split, system: System | None
 ) -> Found | None:
@@ -262,7 +146,7 @@ def _try(
     dims = [tokens[index] for index in picked]
     if not in_order(dims):
         return None
-    text = _name(tokens, words, dims)
+    text = said_name(tokens, words, dims)
     section, error = None, None
     try:
         section = understand(text, system=system)
@@ -301,9 +185,7 @@ def _bare(
         if (lead and sure_quantity) or (length and sure_length()):
             continue
         named = [
-            index
-            for index in (*_cluster(tokens, run[0], -1), *_cluster(tokens, run[-1], 1))
-            if _is_grade(tokens[index])
+            index for index in (*cluster(tokens, run[0], -1), *cluster(tokens, run[-1], 1)) if is_grade(tokens[index])
         ]
         material = " ".join(tokens[index].text for index in named)
         name = "x".join(say_dimension(token, dims) for token in dims)
@@ -331,81 +213,3 @@ def _with_word(tokens: Sequence[Token], run: list[int], name: str, material: str
                 if section.family:
                     return section, {at}
     return Section(name=name, material=material), set()
-
-
-def _from_single(tokens: Sequence[Token], system: System | None) -> Found | None:
-    """Read a family that takes one number: pipe by nominal size, UPN, round and square bar, tube by gauge."""
-    for at, token in enumerate(tokens):
-        if not is_family(token) or not set(tags_of(token.text)) & _SINGLE or _is_length_marker(tokens, at):
-            continue
-        words = sorted({at, *_cluster(tokens, at, -1), *_cluster(tokens, at, 1)})
-        sides = [(words[-1] + 1, 1), (words[0] - 1, -1)]
-        options = [found for spot, step in sides if (found := _beside(tokens, words, spot, step, system))]
-        if options:
-            return _marked_first(tokens, options)
-    return None
-
-
-def _beside(tokens: Sequence[Token], words: list[int], spot: int, step: int, system: System | None) -> Found | None:
-    """Read a family with the number that stands beside its words."""
-    if not 0 <= spot < len(tokens) or tokens[spot].kind != "number" or tokens[spot].unit in {*LONG_UNITS, "deg", "%"}:
-        return None
-    beyond = _cluster(tokens, spot, step)
-    own = [*words, *beyond]
-    number = tokens[spot]
-    text = _name(tokens, own, [number])
-    try:
-        section = understand(text, system=system)
-    except UnfinishedSectionError:
-        return None
-    except SectionError as error:
-        return Found(used=(*own, spot), text=text, section=None, error=error, quantity=None, length=None, known=True)
-    if not section.family:
-        return None
-    return Found(used=(*own, spot), text=text, section=section, error=None, quantity=None, length=None, known=True)
-
-
-def _marked_first(tokens: Sequence[Token], options: list[Found]) -> Found:
-    """Of a number behind and one before the words take the one that is no plain count."""
-
-    def plain_count(found: Found) -> bool:
-        number = tokens[found.used[-1]]
-        return number.form == "int" and not number.unit
-
-    sure = [found for found in options if found.error is None] or options
-    written = [found for found in sure if not plain_count(found)]
-    before = [found for found in written if found.used[-1] < min(found.used[:-1])]
-    return (before or written or sure)[0]
-
-
-def _designation(tokens: Sequence[Token]) -> Found | None:
-    """Read a rolled section by its table's designation (203x133x25 UB, W6x9); one of no table by its name only."""
-    listed = _listed(tokens)
-    if listed is not None:
-        return listed
-    for at, token in enumerate(tokens):
-        if token.kind == "code" and _DESIGNATION.fullmatch(token.text):
-            return _named_only((at,), token.text.upper().replace("X", "x"))
-        after = tokens[at + 1] if at + 1 < len(tokens) else None
-        if token.kind == "word" and fold(token.text) in _BEAMS and after is not None and after.form == "int":
-            return _named_only((at, at + 1), f"{token.text.upper()} {after.body}")
-    return None
-
-
-def _listed(tokens: Sequence[Token]) -> Found | None:
-    """Read the designation of a table, None where the tokens name none or leave open which."""
-    text = ""
-    for token in tokens:
-        if token.kind != "bar":
-            text = text.ljust(token.start) + token.text
-    found = find_designation(text)
-    if found is None or not found.name:
-        return None
-    start, end = found.span
-    used = tuple(at for at, token in enumerate(tokens) if token.start < end and token.end > start)
-    section = understand(found.name)
-    return Found(used=used, text=found.name, section=section, error=None, quantity=None, length=None, known=True)
-
-
-def _named_only(used: tuple[int, ...], name: str) -> Found:
-    return Found(used=used, text=name, section=Section(name=name), error=None, quantity=None, length=None, known=True)

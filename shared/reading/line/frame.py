@@ -10,9 +10,7 @@ from typing import Final
 
 from cutting.question.job import Ends, Lean, Measure, Section
 from cutting.question.lengths import Unit, show_length
-from shared.reading.line.lengths import (
-    LENGTH_UNITS,
-)
+from shared.reading.line.measured import LENGTH_UNITS
 from shared.reading.text.tokens import Token
 from shared.reading.text.vocabulary import NUMBERS
 from shared.reading.values.draft import Ask, Rewrite

@@ -8,30 +8,32 @@ from typing import Final
 
 from shared.reading.line.chain import chains
 from shared.reading.line.corrected import find_beside
+from shared.reading.line.ditto import take_ditto
 from shared.reading.line.doubts import (
-    ask_each,
     ask_glued,
-    ask_hedged,
     ask_left_over,
     ask_loose_chain,
     ask_section,
     ask_struck,
-    ask_uncounted,
     asks_loose_start,
     check_quantity,
     suggest_family,
 )
-from shared.reading.line.finder import Found, find_section
+from shared.reading.line.finder import find_section
 from shared.reading.line.finish import take_finish
-from shared.reading.line.lengths import LENGTH_UNITS, candidates, claim, is_announced, take_length
+from shared.reading.line.hedged import ask_divided, ask_each, ask_hedged, ask_uncounted
+from shared.reading.line.lengths import candidates, claim, is_announced, take_length
+from shared.reading.line.marks import take_mark
+from shared.reading.line.measured import LENGTH_UNITS
 from shared.reading.line.money import take_money
+from shared.reading.line.named import Found
 from shared.reading.line.quantity import explicit_quantity
 from shared.reading.line.shapes import ask_shape, ask_unread_ends
 from shared.reading.line.sharing import share_plain_numbers
 from shared.reading.line.unknown import ask_unknown, say_unknown
 from shared.reading.text.ends import find_ends
 from shared.reading.text.tokens import Token, plain
-from shared.reading.text.vocabulary import DITTO, MARK_WORDS, is_also
+from shared.reading.text.vocabulary import is_also
 from shared.reading.values.account import Taken, TakenFor, covering
 from shared.reading.values.draft import Around, Draft
 from shared.reading.values.line_state import LineState, open_work, whole
@@ -47,7 +49,6 @@ _READY_RODS: Final = re.compile(
 )
 """Rods that are bought ready, whatever their size says."""
 _DASHED: Final = re.compile(r"\s*-\s+\d")
-_HOOKED: Final = re.compile(r"[.):]")
 
 
 def read_line(text: str, around: Around, given: Draft | None = None) -> Draft:
@@ -79,14 +80,14 @@ def read_line(text: str, around: Around, given: Draft | None = None) -> Draft:
         work.stage = TakenFor.PRICE
         take_money(work, draft)
     work.stage = TakenFor.MARK
-    _take_mark(work, draft, around)
+    take_mark(work, draft, around)
     work.stage = TakenFor.QUANTITY
     if draft.quantity is None:
         before = set(work.used)
         explicit_quantity(work, draft)
         work.counted = work.used - before
     work.stage = TakenFor.DITTO
-    ditto = _take_ditto(work)
+    ditto = take_ditto(work)
     found = find_section(
         work.barred(),
         around.system,
@@ -119,116 +120,6 @@ def _account(work: LineState, draft: Draft, ends: Sequence[tuple[int, int]]) -> 
         if what is not None:
             pieces.append(Taken(token.start, token.end, what))
     return covering(work.text.replace("\x1f", "x"), pieces, TakenFor.NOTE)
-
-
-def _take_mark(work: LineState, draft: Draft, around: Around) -> None:
-    """Take a mark or an item number at the line's beginning."""
-    free = work.free()
-    if not free:
-        return
-    at = free[0]
-    token = work.tokens[at]
-    if work.sign(at) == "#" and work.kind(at + 1) in {"number", "code"}:
-        _set_mark(work, draft, range(at, at + 2), work.tokens[at + 1].text)
-    elif work.word(at) in MARK_WORDS and _marked(work, at) is not None:
-        spot = _marked(work, at) or at
-        _set_mark(work, draft, range(at, spot + 1), work.tokens[spot].text)
-    elif token.kind == "code" and not _is_section_code(token):
-        _set_mark(work, draft, range(at, at + 1), token.text)
-    elif token.kind == "word" and len(token.text) <= 2 and work.sign(at + 1) in {":", ")"}:  # noqa: PLR2004
-        _set_mark(work, draft, range(at, at + 2), token.text)
-    elif whole(token) is not None and _HOOKED.fullmatch(work.sign(at + 1)) and work.tokens[at + 1].start == token.end:
-        _take_item(work, draft, around, at)
-
-
-def _is_section_code(token: Token) -> bool:
-    """Whether a code is a rolled section or a grade rather than a mark."""
-    return (
-        re.fullmatch(
-            r"(?:w|s|hp|wt|st|mt)\d+x[\d.]*|m\d+(?:x\d+)?|(?:ipe|he[abm]|ipn|upe|ub|uc|t)\d+|s\d{3}\w*|a\d{2,3}",
-            token.text,
-            re.IGNORECASE,
-        )
-        is not None
-    )
-
-
-def _marked(work: LineState, at: int) -> int | None:
-    """Return where the mark stands behind a word that announces one."""
-    spot = at + 1
-    while work.sign(spot) in {".", ":", "#"}:
-        spot += 1
-    token = work.tokens[spot] if spot < len(work.tokens) else None
-    if token is None or spot in work.used:
-        return None
-    short = token.kind == "word" and len(token.text) == 1
-    return spot if token.kind == "code" or whole(token) is not None or short else None
-
-
-def _set_mark(work: LineState, draft: Draft, inside: range, text: str) -> None:
-    """Take a mark and the sign behind it."""
-    draft.mark = draft.mark or text
-    work.take(inside)
-    work.named.update(inside)
-    if work.sign(inside.stop) in {":", ")", ".", "-", "|", "="}:
-        work.take((inside.stop,))
-
-
-def _take_item(work: LineState, draft: Draft, around: Around, at: int) -> None:
-    """Take ``3.`` or ``3)`` as an item number where it is one beyond doubt, else leave it to the quantities."""
-    number = whole(work.tokens[at])
-    if around.numbered and number == around.item:
-        draft.item = number
-        work.take((at, at + 1))
-        work.named.update((at, at + 1))
-        return
-    probe = Draft()
-    trial = LineState(text=work.text, tokens=work.tokens, used={at, at + 1, *work.used}, noted=set(work.noted))
-    explicit_quantity(trial, probe)
-    first = next(iter(trial.free()), None)
-    if probe.quantity is not None or (
-        first is not None and whole(work.tokens[first]) is not None and work.kind(first + 1) != "cross"
-    ):
-        draft.item = number
-        work.take((at, at + 1))
-        work.named.update((at, at + 1))
-
-
-def _take_ditto(work: LineState) -> bool:
-    """Take a word or sign for "as above" where it stands for a field."""
-    if _take_as_above(work):
-        return True
-    if not work.says(DITTO) and not any(token.text == '"' for token in work.tokens):
-        return False
-    for at in work.free():
-        first = at == work.free()[0]
-        plain_word = work.word(at) in {"same", "do", "gleich"} and not work.tokens[at].text.endswith(".")
-        if work.word(at) in DITTO and (first or not plain_word):
-            work.take((at,))
-            if work.sign(at + 1) == ".":
-                work.take((at + 1,))
-            return True
-        if work.sign(at) == '"' and (first or work.sign(at + 1) in {"|", ";", '"'} or at + 1 == len(work.tokens)):
-            work.take((at,))
-            return True
-    return False
-
-
-_ABOVE: Final = frozenset(
-    {("as", "above"), ("wie", "oben"), ("wie", "vor"), ("come", "sopra"), ("als", "boven"), ("comme", "cidessus")}
-)
-
-
-def _take_as_above(work: LineState) -> bool:
-    """Take ``as above`` and ``-"-``, which stand for what the line above says."""
-    for at in work.free():
-        if (work.word(at), work.word(at + 1)) in _ABOVE:
-            work.take((at, at + 1))
-            return True
-        if work.sign(at) == "-" and work.sign(at + 1) == '"' and work.sign(at + 2) == "-":
-            work.take((at, at + 1, at + 2))
-            return True
-    return False
 
 
 def _length_is_sure(work: LineState) -> bool:
@@ -289,7 +180,7 @@ def _finish(work: LineState, draft: Draft, around: Around, line: str, *, ditto: 
     check_quantity(draft, least=0 if around.offers else 1)
     if around.offers and draft.complete and not draft.asks:
         ask_each(work, draft)
-    for ask in (ask_glued, ask_hedged, ask_uncounted, ask_struck, ask_left_over, ask_unknown):
+    for ask in (ask_glued, ask_hedged, ask_uncounted, ask_struck, ask_divided, ask_left_over, ask_unknown):
         if draft.complete and not draft.asks:
             ask(work, draft)
     rest = work.rest()

@@ -5,15 +5,21 @@ from __future__ import annotations
 import re
 from typing import Final
 
-from shared.reading.line.finder import names_section
+from shared.reading.line.counts import (
+    count_at,
+    length_elsewhere,
+    number_after,
+    number_before,
+    take_announcement,
+    take_counter,
+    take_parentheses,
+)
+from shared.reading.line.named import names_section
 from shared.reading.text.vocabulary import COUNTERS, HANDS, MULTIPLIERS, NUMBERS, QUANTITY_WORDS, SET_WORDS, fold
 from shared.reading.values.draft import Ask, Draft
 from shared.reading.values.line_state import LineState, whole
 
-__all__ = ["MOST_PIECES", "explicit_quantity"]
-
-MOST_PIECES: Final = 100_000
-"""More pieces than any list has; a larger number is an error of typing."""
+__all__ = ["explicit_quantity"]
 
 _HAND: Final = "|".join(sorted(HANDS, key=len, reverse=True))
 _HAND_WORDS: Final = frozenset(HANDS)
@@ -47,8 +53,8 @@ def _handed(work: LineState, draft: Draft) -> bool:
     inside = [at for at, token in enumerate(work.tokens) if token.start < found.end() and token.end > found.start()]
     work.take(inside)
     work.noted.difference_update(inside)
-    _take_parentheses(work, inside[0], inside[-1])
-    _take_announcement(work, inside[0])
+    take_parentheses(work, inside[0], inside[-1])
+    take_announcement(work, inside[0])
     _same_total(work, draft)
     return True
 
@@ -124,16 +130,6 @@ def _per_assembly(work: LineState, draft: Draft) -> bool:
     return False
 
 
-def _count_at(work: LineState, at: int) -> int | None:
-    """Return the count that stands at an index, in digits or in words."""
-    if not 0 <= at < len(work.tokens) or at in work.used:
-        return None
-    token = work.tokens[at]
-    if token.kind == "word":
-        return NUMBERS.get(fold(token.text))
-    return whole(token)
-
-
 def _announced(work: LineState, draft: Draft) -> bool:
     """Read ``qty: two``, ``Menge 4``, ``pcs = 3``."""
     if not work.says(QUANTITY_WORDS):
@@ -146,11 +142,11 @@ def _announced(work: LineState, draft: Draft) -> bool:
             spot += 1
         if work.kind(spot) == "cross":
             spot += 1
-        count = _count_at(work, spot)
+        count = count_at(work, spot)
         announced = (
             spot > at + 1
             or work.word(at) in _SURE
-            or (spot == at + 1 and work.word(at - 1) == "" and not _number_before(work, at))
+            or (spot == at + 1 and work.word(at - 1) == "" and not number_before(work, at))
         )
         if count is None or not announced or work.kind(spot + 1) == "cross":
             continue
@@ -160,14 +156,9 @@ def _announced(work: LineState, draft: Draft) -> bool:
         work.noted.difference_update(inside)
         if work.word(spot + 1) in COUNTERS:
             work.take((spot + 1,))
-        _take_parentheses(work, at, spot)
+        take_parentheses(work, at, spot)
         return True
     return False
-
-
-def _number_before(work: LineState, at: int) -> bool:
-    """Whether a plain count stands right before, so that the word belongs to that (``4 pcs 1250``)."""
-    return at > 0 and _count_at(work, at - 1) is not None and work.kind(at - 2) != "cross"
 
 
 def _counted(work: LineState, draft: Draft) -> bool:
@@ -177,12 +168,12 @@ def _counted(work: LineState, draft: Draft) -> bool:
     if _dozen(work, draft):
         return True
     for at in range(len(work.tokens)):
-        count = _count_at(work, at)
+        count = count_at(work, at)
         spot = at + 1
         if work.sign(spot) == "-" and work.word(spot + 1) in COUNTERS:
             spot += 1
         word = work.word(spot)
-        if count is None or word not in COUNTERS or (word in {"no", "nr"} and _number_after(work, spot)):
+        if count is None or word not in COUNTERS or (word in {"no", "nr"} and number_after(work, spot)):
             continue
         if word == "no" and work.word(spot + 1) in {"charge", "cost", "price"}:
             continue
@@ -192,15 +183,15 @@ def _counted(work: LineState, draft: Draft) -> bool:
         inside = range(at, spot + 1)
         work.take(inside)
         work.noted.difference_update(inside)
-        before = _count_at(work, at - 2) if work.sign(at - 1) == "+" else None
+        before = count_at(work, at - 2) if work.sign(at - 1) == "+" else None
         if before is not None:
             draft.notes.append(f"{before} + {draft.quantity} pieces")
             draft.quantity += before
             work.take((at - 2, at - 1))
         if work.sign(spot + 1) == "." or work.word(spot + 1) in {"of", "de", "von"}:
             work.take((spot + 1,))
-        _take_parentheses(work, at, spot)
-        _take_announcement(work, at)
+        take_parentheses(work, at, spot)
+        take_announcement(work, at)
         return True
     return False
 
@@ -220,19 +211,10 @@ def _dozen(work: LineState, draft: Draft) -> bool:
     return False
 
 
-def _number_after(work: LineState, at: int) -> bool:
-    """Whether ``No.`` is followed by a number close by, so that it numbers something (``No. 4``)."""
-    spot = at + 1
-    if work.sign(spot) == ".":
-        spot += 1
-    token = work.tokens[spot] if spot < len(work.tokens) else None
-    return token is not None and whole(token) is not None and work.kind(at - 1) != "number"
-
-
 def _before_at(work: LineState, draft: Draft) -> bool:
     """Read ``4 @ 48``: the number before the sign counts the length behind it."""
     for at in range(1, len(work.tokens)):
-        count = _count_at(work, at - 1)
+        count = count_at(work, at - 1)
         if work.sign(at) != "@" or count is None or at in work.noted or work.kind(at - 2) == "cross":
             continue
         if at < 2 or not names_section(work.tokens[at - 2]):  # noqa: PLR2004
@@ -247,7 +229,7 @@ def _crossed(work: LineState, draft: Draft) -> bool:
     for at in range(len(work.tokens)):
         if work.kind(at) != "cross" or at in work.used or at in work.noted:
             continue
-        before, after = _count_at(work, at - 1), _count_at(work, at + 1)
+        before, after = count_at(work, at - 1), count_at(work, at + 1)
         number_before = work.kind(at - 1) in {"number", "gauge"}
         number_after = work.kind(at + 1) in {"number", "gauge"}
         if (
@@ -255,28 +237,16 @@ def _crossed(work: LineState, draft: Draft) -> bool:
             and not number_before
             and number_after
             and work.kind(at + 2) != "cross"
-            and _length_elsewhere(work, at + 1, after)
+            and length_elsewhere(work, at + 1, after)
         ):
             draft.quantity = after
             work.take((at, at + 1))
-            _take_parentheses(work, at, at + 1)
-            _take_counter(work, at + 2)
+            take_parentheses(work, at, at + 1)
+            take_counter(work, at + 2)
             return True
         if before is not None and not number_after and work.kind(at - 2) != "cross":
             draft.quantity = before
             work.take((at - 1, at))
-            return True
-    return False
-
-
-def _length_elsewhere(work: LineState, at: int, count: int) -> bool:
-    """Whether another number can be the length, so that the one behind a cross is a count."""
-    for other, token in enumerate(work.tokens):
-        if other == at or token.kind != "number" or other in work.used or other in work.noted:
-            continue
-        if "cross" in {work.kind(other - 1), work.kind(other + 1)} and token.unit not in {"ft", "in", "m", "mm", "cm"}:
-            continue
-        if token.unit in {"ft", "in", "m", "mm", "cm"} or token.form != "int" or (token.value or 0) > count:
             return True
     return False
 
@@ -286,12 +256,12 @@ def _in_parentheses(work: LineState, draft: Draft) -> bool:
     if "(" not in work.text and "[" not in work.text:
         return False
     for at in range(1, len(work.tokens) - 1):
-        count = _count_at(work, at)
+        count = count_at(work, at)
         if count is None or work.sign(at - 1) not in {"(", "["} or work.sign(at + 1) not in {")", "]"}:
             continue
         draft.quantity = count
         work.take((at - 1, at, at + 1))
-        _take_counter(work, at + 2)
+        take_counter(work, at + 2)
         return True
     return False
 
@@ -313,28 +283,6 @@ def _worded(work: LineState, draft: Draft) -> bool:
             work.take((spot,))
             return True
     return False
-
-
-def _take_counter(work: LineState, at: int) -> None:
-    """Take a counter that stands behind a quantity."""
-    if work.word(at) in COUNTERS:
-        work.take((at,))
-
-
-def _take_announcement(work: LineState, at: int) -> None:
-    """Take ``qty`` and its colon where they stand before a quantity that was read otherwise."""
-    spot = at - 1
-    while work.sign(spot) in {":", "=", "("}:
-        spot -= 1
-    if work.word(spot) in QUANTITY_WORDS:
-        work.take(range(spot, at))
-
-
-def _take_parentheses(work: LineState, first: int, last: int) -> None:
-    """Take the parentheses right around a quantity."""
-    if work.sign(first - 1) in {"(", "["} and work.sign(last + 1) in {")", "]"}:
-        work.take((first - 1, last + 1))
-        work.noted.difference_update((first - 1, last + 1))
 
 
 _READERS: Final = (

@@ -6,10 +6,10 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
+from shared.reading.line.amounts import AMOUNT, CURRENCY, PER
 from shared.reading.line.finder import find_section
-from shared.reading.line.money import AMOUNT, CURRENCY, PER
 from shared.reading.text.tokens import plain, tokenize
-from shared.reading.text.vocabulary import NUMBERS
+from shared.reading.text.vocabulary import COUNTER, NUMBERS
 from shared.reading.values.draft import Around
 from shared.sections.words import fold
 
@@ -17,18 +17,17 @@ __all__ = ["split_several"]
 
 _UNIT: Final = r"(?:\s?(?:mm|cm|mtrs?|m|in|inch(?:es)?|ft|feet|\"|'))"
 _NUMBER: Final = rf"\d+(?:[ -]\d+/\d+|/(?:2|4|8|16|32|64)(?!\d)|[.,]\d+)?{_UNIT}?(?:\s?-?\s?\d+(?:[ -]\d+/\d+)?\")?"
-_COUNTER: Final = r"(?:pcs?|pieces?|off|no|nos|ea|st(?:k|ck|ück|uks?)?|uds?|pz|pezzi|stuks?|lengths?|reste?|chutes?)\.?"
 _WORD: Final = "|".join(sorted(NUMBERS, key=len, reverse=True))
 _COUNT: Final = rf"(?:\d{{1,4}}|{_WORD})"
 _JOIN: Final = re.compile(
     r"\s*(?:;|\+|&|\||,(?=\s)|\s/\s|\s-\s|\b(?:and|und|et|y|e|en|or|oder|ou|o|of)\b)\s*", re.IGNORECASE
 )
 _FIRST: Final = re.compile(
-    rf"(?P<count>{_COUNT})\s*(?:{_COUNTER}\s*)?(?:[x×*@/]|at\b|à|a\b|de\b|da\b|von\b|van\b|of\b|long\b)?\s*(?P<length>{_NUMBER})",
+    rf"(?P<count>{_COUNT})\s*(?:{COUNTER}\s*)?(?:[x×*@/]|at\b|à|a\b|de\b|da\b|von\b|van\b|of\b|long\b)?\s*(?P<length>{_NUMBER})",
     re.IGNORECASE,
 )
 _LAST: Final = re.compile(
-    rf"(?P<length>{_NUMBER})\s*(?:[x×*]\s*(?P<count>\d{{1,3}})|[(\[]\s*(?P<inside>\d{{1,3}})\s*x?\s*(?:{_COUNTER})?\s*[)\]])",
+    rf"(?P<length>{_NUMBER})\s*(?:[x×*]\s*(?P<count>\d{{1,3}})|[(\[]\s*(?P<inside>\d{{1,3}})\s*x?\s*(?:{COUNTER})?\s*[)\]])",
     re.IGNORECASE,
 )
 _CROSSED: Final = re.compile(r"(?P<one>\d+)\s*[x×*]\s*(?P<two>\d+)")
@@ -38,12 +37,12 @@ _ANGLES: Final = re.compile(r"\d+\s*/\s*\d{1,2}(?!\d).*")
 _PRICE: Final = re.compile(
     rf"(?:@\s*)?(?:{CURRENCY}\s*{AMOUNT}|{AMOUNT}\s*{CURRENCY}){re.sub('[?]P<(?:per|each)>', '?:', PER)}", re.IGNORECASE
 )
-_EACH: Final = re.compile(rf"^(?:je|each|chaque|cada)\s+(?P<count>{_COUNT})\s*(?:{_COUNTER})?\s*:?\s*", re.IGNORECASE)
+_EACH: Final = re.compile(rf"^(?:je|each|chaque|cada)\s+(?P<count>{_COUNT})\s*(?:{COUNTER})?\s*:?\s*", re.IGNORECASE)
 _PER_LENGTH: Final = re.compile(r"(?:/|per\b|pro\b|le\b|al\b)\s*(?:m|ft|lfm|ml|in)\b", re.IGNORECASE)
 _WHAT: Final = re.compile(rf"(?!(?:{_WORD})\b)(?:[^\W\d_]{{2,}}[ ,:-]+){{1,3}}(?=\d)", re.IGNORECASE)
 """What the parts are: ``rails 6/1180, 4/760``."""
 _SIZED: Final = re.compile(r"\d\s*x\s*\d.*\s\d{2,}", re.IGNORECASE)
-_COUNTED: Final = re.compile(rf"\d{{1,4}}\s*{_COUNTER}\s", re.IGNORECASE)
+_COUNTED: Final = re.compile(rf"\d{{1,4}}\s*{COUNTER}\s", re.IGNORECASE)
 _LEAST: Final = 2
 
 

@@ -17,11 +17,13 @@ _UNREAD_ENDS: Final = re.compile(
     r"|\b(?:tagli\w*|cort\w+|coup\w+|cut|gezaagd|ges[äa]gt|geschnitten) (?:a|à|at|to|auf|onder|unter|op|en|in) "
     r"(?:45|30|60|15|22[.,]5)\b(?!\s?(?:mm|cm|x|in\b|\"))"
     r"|\b(?:a|à|at|auf|unter|onder) (?:45|22[.,]5)\s*$"
+    r"|\b(?:22[.,]5|30|45|60)'?s\b|\b(?:to|per|as per|see|nach|selon|seg[úu]n|come da|volgens) (?:the )?"
+    r"(?:sketch|skizze|croquis|schizzo|schets)\b"
     r"|\bfish-?\s?mouth|\bschr[äa]gschnitt|\bschr[äa]g\b|\bscarf",
     re.IGNORECASE,
 )
 _SHAPED: Final = re.compile(
-    r"\b(?:birds?-?mouth(?:ed)?|scribed?|raked?|tapere?d?|splay(?:ed)?|chamfer(?:ed)?|curved?|rolled|radius(?:ed)?"
+    r"\b(?:birds?-?mouth(?:ed)?|scribed?|raked?|tapere?d?|splay(?:ed)?|chamfer(?:ed)?|curved?|bend|bends|rolled|radius(?:ed)?"
     r"|arch(?:ed)|cranked|joggled|saddled?|hooked|ausgeklinkt|ausklinkung|gebogen|gekr[üu]mmt|konisch"
     r"|abgeschr[äa]gt|angefast"
     r"|gerollt|gekantet|abgekantet|g[äa]rung|gueule de loup|cintr[ée]e?s?|courb[ée]e?s?|chanfrein\w*"

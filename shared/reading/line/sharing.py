@@ -7,12 +7,8 @@ from typing import Final
 
 from cutting.question.lengths import Unit
 from shared.reading.line.chain import is_family
-from shared.reading.line.lengths import (
-    LENGTH_UNITS,
-    candidates,
-    claim,
-    is_range,
-)
+from shared.reading.line.lengths import candidates, claim, is_range
+from shared.reading.line.measured import LENGTH_UNITS
 from shared.reading.text.vocabulary import MARK_WORDS, NUMBERS, is_also, is_set
 from shared.reading.values.account import TakenFor
 from shared.reading.values.draft import Around, Ask, Draft, Rewrite

@@ -11,7 +11,7 @@ from cutting.question.errors import LengthError
 from cutting.question.job import Section, Substitute
 from cutting.question.lengths import Unit, parse_length, show_length
 from shared.reading.grid.sheet import open_list
-from shared.reading.line.quantity import MOST_PIECES
+from shared.reading.line.counts import MOST_PIECES
 from shared.reading.lists.echo import say_part, say_substitute
 from shared.reading.lists.entry import Entry, List, joined
 from shared.reading.lists.listing import ends_of, read_rows

@@ -17,8 +17,8 @@ from shared.reading.grid.settling import settle_columns
 from shared.reading.grid.sheets import named_sheet
 from shared.reading.grid.table import read_row
 from shared.reading.grid.titles import Role
+from shared.reading.line.amounts import read_price
 from shared.reading.line.line import read_line
-from shared.reading.line.money import read_price
 from shared.reading.lists.carried import Carried
 from shared.reading.lists.entry import Entry
 from shared.reading.lists.free_lines import each_of

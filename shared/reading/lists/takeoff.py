@@ -25,7 +25,7 @@ from shared.reading.line.frame import (
     leg_parts,
     mitred_parts,
 )
-from shared.reading.line.lengths import LENGTH_UNITS
+from shared.reading.line.measured import LENGTH_UNITS
 from shared.reading.text.tokens import plain
 from shared.reading.text.vocabulary import NUMBERS
 from shared.reading.values.draft import Around, Ask

@@ -10,9 +10,7 @@ from typing import Final
 from cutting.question.lengths import Unit
 from shared.reading.grid.cells import Cell
 from shared.reading.grid.titles import Role
-from shared.reading.line.lengths import (
-    settle_open,
-)
+from shared.reading.line.measured import settle_open
 from shared.reading.lists.entry import Entry, List
 from shared.reading.values.draft import Ask, Draft, Measured, Rewrite
 from shared.reading.values.result import COUNTING

@@ -7,6 +7,7 @@ from typing import Final
 from shared.sections.words import fold
 
 __all__ = [
+    "COUNTER",
     "COUNTERS",
     "DITTO",
     "HANDS",
@@ -61,9 +62,23 @@ COUNTERS: Final = _words(
     "pc pcs pce pces piece pieces ea each off nr nos no reqd required req times stk stck stuck st stueck piece "
     "pieces pza pzas "
     "pieza piezas ud uds unidad unidades pz pair pairs pr prs paar dozen doz dutzend lengths lgths exemplaires "
-    "ex fois mal stuks stuk lengtes pezzo pezzi volte keer"
+    "ex fois mal stuks stuk stukken lengtes pezzo pezzi spezzoni volte keer trozo trozos tramo tramos pedazo pedazos "
+    "morceau morceaux stucke stucken bits"
 )
 """Words that stand behind a quantity."""
+
+_ACCENTS: Final = {"a": "[aàáâä]", "e": "[eèéê]", "i": "[iìíî]", "o": "[oòóôö]", "u": "[uùúûü]", "c": "[cç]"}
+COUNTER: Final = (
+    "(?:"
+    + "|".join(
+        "".join(_ACCENTS.get(letter, letter) for letter in word)
+        for word in sorted(
+            {*COUNTERS, "length", "rest", "reste", "chute", "chutes"} - {*MULTIPLIERS}, key=lambda w: (-len(w), w)
+        )
+    )
+    + r")(?![^\W\d_])\.?"
+)
+"""Pattern of a word behind a quantity that doesn't multiply it, accents or none."""
 
 QUANTITY_WORDS: Final = _words(
     "qty quantity quant qnty qté qte quantite anzahl menge stuckzahl stueckzahl stk cant cantidad nb nombre "

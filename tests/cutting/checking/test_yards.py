@@ -10,9 +10,8 @@ from functools import cache
 
 import pytest
 
-from cutting.answer.plan import Cut, Order, Plan, Transport
+from cutting.answer.plan import Cut, Order, Plan, Status, Transport
 from cutting.checking.check import check
-from cutting.question.errors import JobError
 from cutting.question.job import (
     Break,
     Ends,
@@ -248,7 +247,7 @@ def test_orders_in_a_job_without_terms_are_a_fault() -> None:
     assert check(plain, replace(found, orders=plan().orders)) != ()
 
 
-def test_leftovers_worth_and_angled_ends_are_refused_together_by_name() -> None:
+def test_leftovers_are_worth_something_beside_angled_ends_and_yards() -> None:
     ends = Ends(
         angles=(Fraction(45), Fraction(0)),
         lean=Lean.OPPOSED,
@@ -256,9 +255,14 @@ def test_leftovers_worth_and_angled_ends_are_refused_together_by_name() -> None:
         depths=(Fraction(40), Fraction(40)),
     )
     parts = (replace(job().parts[0], ends=ends), *job().parts[1:])
-    with pytest.raises(JobError, match="angled ends") as caught:
-        solve(replace(job(), parts=parts), cores=1, limit=PATIENCE)
-    assert [(problem.where, problem.text) for problem in caught.value.problems] == [("keep_value", "P")]
+    mitred = replace(job(), parts=parts)
+    result = solve(mitred, cores=1, limit=PATIENCE)
+    assert result.status is Status.OPTIMAL
+    assert result.plan is not None
+    assert check(mitred, result.plan) == ()
+    valued = next(cut for cut in result.plan.cuts if cut.strokes)
+    worth = tuple(replace(cut, credit=Fraction(1)) if cut is valued else cut for cut in result.plan.cuts)
+    assert any("leaves drops worth" in fault for fault in check(mitred, replace(result.plan, cuts=worth)))
 
 
 def test_what_a_substitute_saves_is_what_the_plan_without_it_costs_more() -> None:

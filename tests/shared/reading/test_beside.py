@@ -164,6 +164,9 @@ def test_not_every_word_is_harmless(word):
         ("2 off 30x30x3 ang 900", 2, "L 30x30x3", 900),
         ("n. 2 angolari 60x60x6 inox AISI 304 mm 700", 2, "L 60x60x6", 700),
         ("2 off L 30x30x3 3000 in 304", 2, "L 30x30x3", 3000),
+        ("8 trozos de 120 pletina 40x6", 8, "FLAT 40x6", 120),
+        ("6x hoek 40x40x4 op 350", 6, "L 40x40x4", 350),
+        ("2No. 50 x 50 x 3 SHS x 1,265.5mm long", 2, "SHS 50x50x3", Fraction("1265.5")),
         ("2 flat 40x5 EN 10058 900", 2, "FLAT 40x5", 900),
     ],
 )
@@ -182,6 +185,10 @@ def test_a_mixed_number_in_words():
     [
         ("4 off SHS 40x40x3 1200 dozen", "how many is dozen"),
         ("S off FLAT 40x5 210", "how many is S"),
+        ("3 meter koker 30x30x2 in 3 stukken", "in 3 stukken: is the length each piece's"),
+        ("1 off CHS 33.7x3.2 6.0 m cut in half", "cut in half: is the length each piece's"),
+        ("4 off L 40x40x4 500 (45s)", "angled ends aren't understood"),
+        ("2 off flat 40x5 300 bend per sketch", "angled ends aren't understood"),
         ("2 off tube carré 60x40x3 1200", "called square, but its sides differ"),
         ("SHS 50x50x3 2 metres 20", "2 metres 20 is 2.20 m, or a length and a quantity"),
         ("2 off SHS 40x40x3 1200\n2 rails 60x40x3 1500", "60x40x3: tube or angle"),
@@ -219,6 +226,15 @@ def test_money_in_words():
     (offer,) = offers("Tubo 30x30x2 barra 6 m 14 euros con 20")[0].offers
     assert str(offer.price.amount) == "14.20"
     assert offers("flat 50x6 6m 15-20 pounds")[0].offers == ()
+    assert "beside another price" in offers("RHS 60x40x3 6 m £88 or £84 for 5+")[1][0].message
+
+
+def test_several_parts_on_a_line_know_the_counters_of_a_line_of_one():
+    for word in ("Stücke", "pièces", "trozos", "pezzi", "stukken", "lengths"):
+        found, questions = read_parts(f"40x40x3 SHS 4 {word} 1200, 2 {word} 950", unit=Unit.MM)
+        assert questions == ()
+        assert [(part.quantity, part.length) for part in found.parts] == [(4, 1200), (2, 950)]
+    assert read_parts("40x40x3 SHS 4 pair 1200, 2 pair 950", unit=Unit.MM)[0].parts == ()
 
 
 def test_each_or_all_is_asked_where_a_list_has_prices_for_a_lot():

@@ -4,6 +4,9 @@ from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from itertools import groupby
+from typing import Any
+
+import pytest
 
 from cutting.answer.plan import Idle, IdleReason, Proof, Report, Result
 from cutting.question.lengths import Unit
@@ -11,6 +14,7 @@ from cutting.question.yards import Carry, KeepValue
 from shared.view import View, present
 from shared.view.terms import idle_words
 from shared.wording.held import held_to
+from shared.wording.sentences import proof, proven_text
 from tests.shared.two_yards import demo, demo_plan
 from tests.shared.writers.pdf import scenes
 from tests.shared.writers.xlsx.made import result_of
@@ -25,7 +29,31 @@ def test_the_answer_names_the_yards_and_what_is_paid() -> None:
     found = view()
     assert found.answer.startswith("From North yard and River yard buy ")
     assert found.answer.endswith(f": USD {plan.paid:,}.")
-    assert found.proof == "Nothing cheaper exists at these prices and terms with this saw."
+    counting = "counting what each further section costs you"
+    assert found.proof == f"Nothing cheaper exists at these prices and terms with this saw, {counting}."
+    assert found.proven == f"nothing cheaper exists, {counting}"
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"kind_cost": Decimal(0)}, ""),
+        ({"kind_cost": Decimal(0), "layout_cost": Decimal(2)}, ", counting what each further layout costs you"),
+        (
+            {"keep_value": KeepValue(amount=Decimal(1), per=Fraction(1000), shortest=Fraction(500))},
+            ", counting what leftovers are worth and what each further section costs you",
+        ),
+    ],
+)
+def test_what_counts_beside_the_money_to_pay_is_said_with_the_proof(changes: dict[str, Any], words: str) -> None:
+    """The sum beside it is what is paid, and less might be paid where leftovers or trouble didn't count."""
+    job = replace(demo()[0], **changes)
+    result = demo()[1]
+    assert proof(job, result) == f"Nothing cheaper exists at these prices and terms with this saw{words}."
+    assert proven_text(job, result) == f"nothing cheaper exists{words}"
+    assert result.plan is not None
+    open_ = replace(result, proof=replace(result.proof, lower_bound=result.plan.cost - 1))
+    assert proof(job, open_).endswith(f" more could be saved{words}.")
 
 
 def test_every_line_is_on_the_order_of_its_yard() -> None:
