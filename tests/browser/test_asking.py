@@ -57,7 +57,7 @@ def test_questions_are_answered_for_all_and_lines_come_back(open_page, wide: int
     assert fits(page)
     assert axe(page) == []
     write(page, "parts", "SHS 40x40x3: 1200 (4), 950 (2), 640 (8), 1580 (2)\n2 - SHS 40x40x3 @ 700")
-    page.set_viewport_size({"width": wide if wide < MARGIN else MARGIN, "height": 900})
+    page.set_viewport_size({"width": min(MARGIN, wide), "height": 900})
     reading = page.locator("#echo-parts .several .reading")
     expect(reading).to_contain_text("P4: 2 x SHS 40x40x3 x 1580 mm")
     assert reading.evaluate(
