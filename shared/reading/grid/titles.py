@@ -22,6 +22,7 @@ class Role(StrEnum):
     SECTION = "section"
     DESCRIPTION = "description"
     MATERIAL = "material"
+    CENTRE = "length along the centre line"
     SIZE = "one of the section's sizes"
     LENGTH = "length"
     UNIT = "unit"
@@ -53,7 +54,8 @@ _WORDS: Final = {
     ),
     Role.ITEM: "item itemno itm pos position no nr num line lfd lfdnr row zeile ligne linea posicion index",
     Role.QUANTITY: (
-        "qty quantity quant menge anzahl anz stk stck stuck stueck stuckzahl stueckzahl qte quantite nb nbre nombre "
+        "qty quantity asked quant menge anzahl anz stk stck stuck stueck stuckzahl stueckzahl qte quantite nb nbre "
+        "nombre "
         "cant cantidad pcs "
         "pieces count ea nooff noreqd noreq off required reqd totalqty qtytotal quantitytotal nos available "
         "avail stock instock "
@@ -72,6 +74,7 @@ _WORDS: Final = {
         "partname bauteilname art "
         "what use libelle descrizione omschrijving"
     ),
+    Role.CENTRE: "centreline centerline centrelinelength",
     Role.SIZE: (
         "width breite largeur ancho larghezza breedte w b height hohe hoehe hauteur alto altura altezza hoogte h "
         "depth tiefe "
@@ -85,7 +88,7 @@ _WORDS: Final = {
         "stahl"
     ),
     Role.LENGTH: (
-        "length len lgth lg lange laenge longueur longitud largo l cutlength lengtheach finishedlength "
+        "length len stocklength lgth lg lange laenge longueur longitud largo l cutlength lengtheach finishedlength "
         "zuschnitt zuschnittlange "
         "lunghezza lungh lengte handelslengte staaflengte stablange barlength longueurbarre largobarra barra stab maat "
         "long longueurdecoupe lgr lonq lengths milllength sticklength"
