@@ -31,6 +31,7 @@ _RATE: Final = re.compile(
 )
 _ROUNDED: Final = Fraction(1, 50)
 _NEAR: Final = Fraction(1, 200)
+_RIGHT_ANGLE: Final = 90
 _LETTERS: Final = 2
 
 
@@ -78,7 +79,7 @@ def _by_content(column: Column, texts: Sequence[str], roles: Sequence[Role]) -> 
             return Role.NUMBER if running(texts) else Role.QUANTITY
         case Role.ITEM if Role.MARK not in roles:
             return Role.MARK
-        case Role.SECTION if not counted and roles.count(Role.SECTION) > 1 and _is_stock(column, texts):
+        case Role.SECTION if not counted and texts and _is_stock(column, texts):
             return Role.QUANTITY
     return None
 
@@ -94,10 +95,17 @@ def _settle_length(columns: list[Column | None], rows: Sequence[Row]) -> None:
     found = [
         at
         for at, column in enumerate(columns)
-        if column is not None and column.role is Role.OTHER and _all_lengths(texts_at(rows, at))
+        if column is not None and _may_be_lengths(column.role, texts_at(rows, at))
     ]
     if len(found) == 1:
         columns[found[0]] = Column(Role.LENGTH, _role_title(columns, found[0]))
+
+
+def _may_be_lengths(role: Role, texts: Sequence[str]) -> bool:
+    """Whether a column is one of lengths: of no known title, or "Cut" over numbers that are no angles."""
+    if role is Role.ENDS:
+        return bool(texts) and all(is_length(text) and (count_in(text) or 0) > _RIGHT_ANGLE for text in texts)
+    return role is Role.OTHER and _all_lengths(texts)
 
 
 def _all_lengths(texts: Sequence[str]) -> bool:

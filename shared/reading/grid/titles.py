@@ -64,10 +64,10 @@ _WORDS: Final = {
         "qta quantita pezzi pz hoeveelheid stuks nooff"
     ),
     Role.SECTION: (
-        "section sections profile profil profilé perfil shape size sizes dimension dimensions dims abmessung "
-        "abmessungen querschnitt "
+        "section sections member members profile profil profilé perfil shape size sizes dimension dimensions dims "
+        "abmessung abmessungen querschnitt "
         "type typ stock stocksize sectionsize barsize halbzeug profilart medidas sección seccion tubesize "
-        "materialsize tube tubing profilo profili profiel profielen sezione articolo artikel doorsnede"
+        "materialsize tube tubing profilo profili profiel profielen sezione articolo articulo artikel doorsnede"
     ),
     Role.DESCRIPTION: (
         "description desc descr bezeichnung benennung designation descripcion denominacion name component "
@@ -110,8 +110,8 @@ _WORDS: Final = {
     Role.PRICE: (
         "price prices unitprice priceea priceeach priceper cost preis einzelpreis stuckpreis prix prixunitaire "
         "precio preciounitario preciobarra prezzo prezzobarra prijs prijslengte prijsstuk preisstab prixbarre "
-        "pricestick each usd eur net netprice netto nettopreis prixnet precioneto prezzonetto nettoprijs now trade "
-        "tradeprice "
+        "pricestick each usd eur net netprice netto nettopreis neto prixnet precioneto prezzonetto nettoprijs now "
+        "trade tradeprice "
         "yourprice jetzt ahora ora adesso nu aktionspreis angebotspreis"
     ),
     Role.LISTED: (

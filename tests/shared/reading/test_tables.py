@@ -50,6 +50,10 @@ PARTS = {
         ),
         [(4, "SHS 40x40x3", 1200), (2, "FLAT 50x6", 300)],
     ),
+    "cut over lengths": (
+        "Where\tMember\tCut\tQty\nback\tSHS 40x40x3\t1820\t2\nside\tSHS 40x40x3\t610\t4\n",
+        [(2, "SHS 40x40x3", 1820), (4, "SHS 40x40x3", 610)],
+    ),
     "a row of units with counters and money": (
         "Pos\tProfil\tLänge\tMenge\tPreis\n\t\t[mm]\t[Stk]\t[€/m]\n1\tSHS 40x40x3\t1200\t4\t5,10\n",
         [(4, "SHS 40x40x3", 1200)],
@@ -75,6 +79,8 @@ def each(amount):
 
 OFFERS = {
     "net beside list": ("Section\tLength mm\tList\tNet\nSHS 40x40x3\t6000\t34.20\t27.36\n", (None, each("27.36"))),
+    "neto beside tarifa": ("Perfil;Largo mm;Tarifa;Neto\nSHS 40x40x3;6000;41,20;32,96\n", (None, each("32.96"))),
+    "stock beside an article": ("Artículo;Largo mm;Neto;Stock\nSHS 40x40x3;6000;32,96;18\n", (18, each("32.96"))),
     "was and now": ("Item\tStick\tWas\tNow\nSHS 40x40x3\t6 m\t£34.20\t£27.36\n", (None, each("27.36"))),
     "each beside a rate": (
         "Section\tLength mm\tPrice each\tPrice per m\nSHS 40x40x3\t6000\t£33.10\t£5.52\n",
