@@ -116,7 +116,9 @@ def _begin_with_money(search: JobSearch, money: Market, seed: int, clock: Clock)
     alone = JobSearch(money, seed=seed, clock=share, report=lambda _choice, _bound: None)
     answer = alone.run()
     choice = answer.choice
-    if answer.bound is not None and layouts_count(search) and not leftovers_count(search):
+    # What is left, of a stick that is cut or of one that stays whole, may be worth more than layouts cost.
+    worth = leftovers_count(search) or any(line.idle_credit for line in search.market.lines)
+    if answer.bound is not None and layouts_count(search) and not worth:
         search.know_money(ceil(answer.bound * money.unit / search.market.unit), answer.rests)
     if choice is not None:
         Beginning(search).with_plan(money, choice)

@@ -218,6 +218,23 @@ def test_unneeded_sticks_never_stay_whole_for_nothing() -> None:
     assert [sum(n for _, n in each.sticks) for each in planned(question).idle] == [1]
 
 
+def test_what_stays_whole_may_be_worth_more_than_layouts_cost() -> None:
+    """Two sticks of 12.00 and 35.00 for delivery are 59.00; with five whole sticks, worth what they cost, 24.00.
+
+    No drop is worth keeping, but the bound of the money to pay, 59.00, holds no more; two layouts cost 1.00 beside.
+    """
+    yard = Yard(name="Y", delivery=Decimal(35), delivery_free_from=Decimal(80), collecting=None)
+    sticks = (line("S", 1000, "12.00", yard="Y"), line("L", 1300, "13.00", yard="Y"))
+    first = metric(830, 1, *sticks, yards=(yard,))
+    keep = KeepValue(amount=Decimal(20), per=Fraction(1000), shortest=Fraction(800))
+    parts = (*first.parts, replace(first.parts[0], mark="Q", length=Fraction(700)))
+    question = replace(first, parts=parts, layout_cost=Decimal(1), keep_value=keep)
+    result = solve(question, cores=1, limit=PATIENCE)
+    assert result.plan is not None
+    assert (result.plan.cost, result.proof.lower_bound) == (25, 25)
+    assert check(question, result.plan) == ()
+
+
 def test_a_price_that_rises_with_quantity_holds_for_all_of_its_sticks() -> None:
     dearer = (Break(least=3, price=PerStick(amount=Decimal(15))),)
     long, short = line("L", 6000, "10.00", breaks=dearer), line("S", 3000, "6.00")

@@ -23,5 +23,6 @@ def engine_agrees(job: Job, number: int) -> None:
         assert result.status is Status.OPTIMAL, told
         assert result.plan is not None, told
         assert result.plan.cost == wanted, f"{told}, engine {result.plan.cost}"
+        assert result.proof.lower_bound == wanted, f"{told}, bound {result.proof.lower_bound}"
         assert check(job, result.plan) == (), told
         assert least_by_material(job) <= wanted, told
