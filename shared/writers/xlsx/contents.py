@@ -6,11 +6,13 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from cutting.answer.plan import Result
+from cutting.answer.totals import add_up
 from cutting.question.job import Job
 from shared.files.plan.name import plan_id
 from shared.view import present
 from shared.view.issue import Issue
 from shared.wording.cautions import at_the_saw, on_the_summary
+from shared.wording.plurals import many
 from shared.work.carried import as_carried, as_taken
 from shared.work.saw.work import WorkBook
 from shared.writers.xlsx.buying import assemblies, buy_list, rack_pieces
@@ -122,10 +124,15 @@ def _cost_rows(frame: Frame) -> Iterator[_Row]:
 
 
 def _weight_row(frame: Frame) -> _Row:
-    label = f"Weight {frame.weight_unit}"
-    if any(line.section.mass is None for line in frame.plan.buy):
-        return label, Text("not known for every section"), ""
-    return label, Formula(text=f"={column_sum(BUY_LIST, 'L', len(frame.plan.buy))}"), "#,##0.0"
+    sums = add_up(frame.plan).weights
+    if sums.known is None:
+        return f"Weight {frame.weight_unit}", Text("not known for any section"), ""
+    said = f", without {many(len(sums.without), 'section')}" if sums.without else ""
+    return (
+        f"Weight {frame.weight_unit}{said}",
+        Formula(text=f"={column_sum(BUY_LIST, 'L', len(frame.plan.buy))}"),
+        "#,##0.0",
+    )
 
 
 def _used_share(frame: Frame) -> str:
