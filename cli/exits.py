@@ -64,5 +64,6 @@ def _block(problem: Problem) -> str:
 
 
 def printable(text: str) -> str:
-    """Keep a terminal safe from what a file may hold; positions stay."""
-    return "".join(character if character.isprintable() else "\N{REPLACEMENT CHARACTER}" for character in text)
+    """Keep a terminal safe from what a file may hold, its tabs as spaces; positions stay."""
+    spaced = text.replace("\t", " ")
+    return "".join(character if character.isprintable() else "\N{REPLACEMENT CHARACTER}" for character in spaced)

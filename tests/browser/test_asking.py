@@ -15,6 +15,9 @@ PARTS = """Hi Pat, order 4711
 3 - SHS 40x40x3 1.300 mm
 24 bolts M10"""
 
+MARGIN = 1150
+"""A width at which readings stand in the margin of their list."""
+
 
 def tap(page, line: int, at: int) -> None:
     """Put the caret into a line of the parts, as a tap on a word does, and let the page know."""
@@ -51,5 +54,15 @@ def test_questions_are_answered_for_all_and_lines_come_back(open_page, wide: int
     page.locator("#open-parts fieldset").get_by_role("button", name="not a part", exact=True).click()
     expect(page.locator("#open-parts fieldset")).to_have_count(0)
     expect(page.locator("#parts")).to_have_value(re.compile(r"24 bolts M10 \(not a part\)$"))
+    assert fits(page)
+    assert axe(page) == []
+    write(page, "parts", "SHS 40x40x3: 1200 (4), 950 (2), 640 (8), 1580 (2)\n2 - SHS 40x40x3 @ 700")
+    page.set_viewport_size({"width": min(MARGIN, wide), "height": 900})
+    reading = page.locator("#echo-parts .several .reading")
+    expect(reading).to_contain_text("P4: 2 x SHS 40x40x3 x 1580 mm")
+    assert reading.evaluate(
+        "it => it.getBoundingClientRect().right <= it.closest('.margin').getBoundingClientRect().right"
+    )
+    assert reading.evaluate("it => it.parentElement.scrollWidth <= it.parentElement.clientWidth")
     assert fits(page)
     assert axe(page) == []

@@ -60,6 +60,13 @@ def test_one_answer_holds_for_all_lines_that_ask_the_same():
     assert read_parts(done)[1] == ()
 
 
+@pytest.mark.usefixtures("at_terminal")
+def test_tabs_are_shown_as_spaces_and_the_caret_stays(lists):
+    (lists / "open.txt").write_text("Qty\tSection\tLength\n2\tSHS 40x40x3\t1.500 mm\n", encoding="utf-8")
+    shown = tallystick("read", "open.txt", data="\n").stderr
+    assert f"   2  2 SHS 40x40x3 1.500 mm\n{' ' * 20}^\n" in shown
+
+
 @pytest.mark.usefixtures("lists", "at_terminal")
 def test_without_an_answer_everything_stays_open_and_is_printed():
     result = plan(data="\n\n\n")

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 from functools import cache, partial
+from itertools import count as numbers
 from itertools import product
 from math import ceil, floor
 
@@ -210,6 +211,7 @@ class _Buying:
         self.job = job
         self.sticks = {stick.id: stick for stick in job.sticks}
         self._orders: dict[Counts, dict[frozenset[tuple[str, str]], Fraction]] = {}
+        self._worths = {stick.id: self._worth(stick) for stick in job.sticks}
 
     def cost(self, counts: Counts) -> Fraction | None:
         """What these sticks cost at all yards; None where one of them takes no such order."""
@@ -239,7 +241,7 @@ class _Buying:
             bill = _bill(self.job, _yard(self.job, lines[0][0]), lines)
             if bill is None:
                 continue
-            bill -= sum((n * self._worth(stick) for stick, _, n in whole), Fraction(0))
+            bill -= sum((n * self._worths[stick.id] for stick, _, n in whole), Fraction(0))
             kinds = frozenset(stick.section.key for stick, _, _ in lines)
             found[kinds] = min(found.get(kinds, bill), bill)
         return found
@@ -257,16 +259,26 @@ class _Buying:
             return
         sticks = [s for s in self.job.sticks if s.source is Source.STICKS and s.yard == name]
         yard = _yard(self.job, sticks[0]) if sticks else Yard(name=name)
-        amount = max(Fraction(yard.minimum), Fraction(yard.delivery_free_from or 0))
-        choices = []
-        for stick in sticks:
-            prices = [stick.price, *(entry.price for entry in stick.breaks)]
-            lowest = min(Fraction(price.amount) for price in prices if isinstance(price, PerStick))
-            most = max([ceil(amount / lowest) if amount else 0, *(entry.least for entry in stick.breaks)])
-            used = sum(n for line, _, n in here if line == stick.id)
-            left = most if stick.available is None else min(most, stick.available - used)
-            choices.append([(stick.id, n) for n in range(left + 1)])
-        yield from product(*choices)
+        used = Counter(line for line, _, n in here for _ in range(n))
+        yield from _whole(sticks, used, max(Fraction(yard.minimum), Fraction(yard.delivery_free_from or 0)))
+
+
+def _whole(sticks: list[Stick], used: Counter[str], amount: Fraction) -> Iterator[tuple[tuple[str, int], ...]]:
+    """Numbers of these lines' bars beside those used, to reach what is left of an amount, and breaks."""
+    if not sticks:
+        yield ()
+        return
+    stick, *others = sticks
+    reached = max([0, *(entry.least for entry in stick.breaks)])
+    for n in numbers():
+        if stick.available is not None and n and used[stick.id] + n > stick.available:
+            return
+        bought = used[stick.id] + n
+        left = amount - bought * _price(stick, bought)
+        for rest in _whole(others, used, max(left, Fraction(0))):
+            yield ((stick.id, n), *rest)
+        if left <= 0 and bought >= reached:
+            return
 
 
 def _bill(job: Job, yard: Yard, lines: list[tuple[Stick, int, int]]) -> Fraction | None:

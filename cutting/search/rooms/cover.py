@@ -23,7 +23,7 @@ import numpy as np
 from ortools.sat.python import cp_model
 
 from cutting.answer.load import Load
-from cutting.buying.master import Master, RoomRow, new_solver
+from cutting.buying.master import Master, RoomRow
 from cutting.fit.clock import Clock
 from cutting.packing.bag import Bag
 from cutting.packing.survivors import Pool, Test, survivors
@@ -115,7 +115,7 @@ class LayoutCover:
             model = self.buying.model.clone()
             model.add(self.buying.cost <= below - 1)
             model.maximize(sum(self.buying.slack(row) for row in joint))
-            solver = new_solver(self.buying.seed, self.clock.left())
+            solver = self.buying.solver(self.clock.left())
             solver.parameters.max_deterministic_time = SLACK_EFFORT
             status = solver.solve(model)
             # Stopped before it came to any bound the solver says 0.
@@ -225,7 +225,7 @@ class LayoutCover:
                 model.add(sum(held) == wanted if exact else sum(held) >= wanted)
         if self.counted:
             self._count(model, listed, times)
-        solver = new_solver(self.buying.seed, self.clock.left())
+        solver = self.buying.solver(self.clock.left())
         solver.parameters.max_deterministic_time = effort
         status = solver.solve(model)
         bound = below if status == cp_model.INFEASIBLE else min(below, ceil(solver.best_objective_bound - HALF))

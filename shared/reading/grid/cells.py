@@ -58,7 +58,11 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """All rows, and the delimiter that made the cells (empty for free text)."""
+    """All rows, and the delimiter that made the cells (empty for free text).
+
+    `planned` says that they are the parts of a plan's own workbook.
+    """
 
     rows: tuple[Row, ...]
     delimiter: str
+    planned: bool = False

@@ -4,13 +4,18 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from itertools import pairwise
 from typing import Final
 
 from shared.reading.grid.cells import MOST_COLUMNS, MOST_LINE, Cell, Row, Sheet
+from shared.reading.grid.titles import role_of
 from shared.reading.text.sure import unsaid
 
 __all__ = ["lines_in", "rows_of_text", "split_cells"]
 
+_LOOKED_AT: Final = 400
+_LEAST_TITLES: Final = 3
+_UNIT: Final = re.compile(r"\s*[(\[][^)\]]*[)\]]")
 _DELIMITERS: Final = ("\t", ";", "|", ",")
 _APART: Final = re.compile(r"[^\s,] {2,}[^\s,]")
 
@@ -46,20 +51,34 @@ def _join_quoted(lines: list[str], delimiter: str) -> list[str]:
 
 
 def _delimiter(lines: list[str]) -> str:
-    """Return the delimiter of a table, empty for free text: most rows have the same number of cells."""
-    filled = [line for line in lines[:400] if line.strip() and len(line) <= MOST_LINE]
+    """Return the delimiter of a table, empty for free text.
+
+    Most rows have the same number of cells, or some stand below titles, as in a letter.
+    """
+    filled = [line for line in lines[:_LOOKED_AT] if line.strip() and len(line) <= MOST_LINE]
     if len(filled) < 2:  # noqa: PLR2004
         return ""
     for delimiter in _DELIMITERS:
         counts = Counter(len(split_cells(line, delimiter)) for line in filled)
         columns, rows = max(counts.items(), key=lambda item: (item[0] > 1, item[1], item[0]))
         least = 3 if delimiter == "," else 2
-        if columns < least or rows * 10 < 6 * len(filled):
+        if columns < least or (rows * 10 < 6 * len(filled) and not _below_titles(filled, delimiter)):
             continue
         if delimiter == "," and not _comma_table(filled, columns):
             continue
         return delimiter
     return ""
+
+
+def _below_titles(lines: list[str], delimiter: str) -> bool:
+    """Whether a line of titles has a line of as many cells below it."""
+    for line, below in pairwise(lines):
+        cells = split_cells(line, delimiter)
+        if len(cells) >= _LEAST_TITLES and len(split_cells(below, delimiter)) == len(cells):
+            titles = [role_of(cell.text, _UNIT.sub("", cell.text)) for cell in cells]
+            if len(set(titles) - {None}) >= _LEAST_TITLES and not any(map(str.isdigit, line)):
+                return True
+    return False
 
 
 def _comma_table(lines: list[str], columns: int) -> bool:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import Final
 
+from cutting.question.lengths import Unit
 from shared.reading.grid.cells import Row
 from shared.reading.grid.columns import count_in, is_money, texts_at
 from shared.reading.grid.headers import Column
@@ -18,6 +19,8 @@ _SHARE: Final = 0.75
 _BARE: Final = re.compile(r"\d+(?:[.,]\d+)?")
 _COUNTS: Final = frozenset({Role.QUANTITY, Role.EACH, Role.NUMBER})
 _PRICES: Final = frozenset({Role.PRICE, Role.BREAK, Role.LISTED})
+_PAPER: Final = frozenset({"section", "from", "quantity", "plan"})
+"""Titles that buy lists and requests of a plan have together."""
 _GAP: Final = 2
 
 
@@ -29,17 +32,25 @@ def ask_columns(header: Row, columns: list[Column | None], rows: Sequence[Row], 
     header : Row
         The row of titles.
     columns : list of Column or None
-        What is known of them; prices of which one is paid are remarks until that is answered.
+        What is known of them; those of which one is meant are remarks until that is answered.
     rows : sequence of Row
         The rows below.
     offers : bool
         Whether it is a list of sticks.
     """
-    prices = [at for at, column in enumerate(columns) if column is not None and column.role is Role.PRICE]
-    if offers and len(prices) > 1:
-        for at in prices:
-            columns[at] = Column(Role.SAID, header.cells[at].text)
-        return _which_price(header, prices)
+    own = _of_a_plan(header)
+    if own is not None:
+        return own
+    prices = _at(columns, Role.PRICE) if offers else []
+    if len(prices) > 1:
+        return _which(header, columns, prices, "to be paid")
+    lengths = _at(columns, Role.LENGTH)
+    feet = [column.unit for column in columns if column is not None and column.role is Role.LENGTH] == [
+        Unit.FT,
+        Unit.IN,
+    ]
+    if len(lengths) > 1 and not feet and any(_all_filled(row, lengths) for row in rows):
+        return _which(header, columns, lengths, "the length of the stick" if offers else "the length of the part")
     roles = {column.role for column in columns if column is not None}
     lacking = []
     if not roles & _COUNTS:
@@ -68,18 +79,41 @@ def _of_numbers(texts: Sequence[str]) -> bool:
     return bool(texts) and numbers >= _SHARE * len(texts)
 
 
-def _which_price(header: Row, prices: Sequence[int]) -> Ask:
-    """Ask which of several prices is paid."""
-    cells = [header.cells[at] for at in prices]
+def _at(columns: Sequence[Column | None], role: Role) -> list[int]:
+    return [at for at, column in enumerate(columns) if column is not None and column.role is role]
+
+
+def _all_filled(row: Row, places: Sequence[int]) -> bool:
+    return all(at < len(row.cells) and row.cells[at].text for at in places)
+
+
+def _of_a_plan(header: Row) -> Ask | None:
+    """Ask whether a plan's buy list or request is meant; without the column that tells it is a list like others."""
+    titles = {cell.text.strip().lower(): cell for cell in header.cells}
+    if not titles.keys() >= _PAPER:
+        return None
+    cell = titles["plan"]
+    return Ask(
+        message="this is what a plan buys, and no list of parts or of what a yard has; is it meant as one?",
+        position=0,
+        rewrites=(Rewrite(reading="its rows are meant", start=cell.start, end=cell.end, text="note"),),
+    )
+
+
+def _which(header: Row, columns: list[Column | None], places: Sequence[int], what: str) -> Ask:
+    """Ask which of several columns is meant; until that is answered they are remarks."""
+    cells = [header.cells[at] for at in places]
+    for at in places:
+        columns[at] = Column(Role.SAID, header.cells[at].text)
     titles = " and ".join(cell.text for cell in cells)
     choices = []
-    for kept in cells:
+    for kept in cells if "  " not in header.text.strip() else ():
         text, at = "", cells[0].start
         for cell in cells:
             text += header.text[at : cell.start] + (cell.text if cell is kept else f"Note {cell.text}")
             at = cell.end
         choices.append(Rewrite(reading=kept.text, start=cells[0].start, end=at, text=text))
-    return Ask(message=f"{titles}: which one is to be paid?", position=cells[0].start, rewrites=tuple(choices))
+    return Ask(message=f"{titles}: which one is {what}?", position=cells[0].start, rewrites=tuple(choices))
 
 
 def _titled(text: str, start: int, end: int, title: str) -> Iterator[tuple[str, int]]:

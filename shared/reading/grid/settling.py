@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from fractions import Fraction
+from itertools import permutations
 from typing import Final
 
-from shared.reading.grid.cells import Row
+from cutting.question.errors import LengthError
+from cutting.question.lengths import Unit, parse_length
+from shared.reading.grid.cells import Cell, Row
 from shared.reading.grid.columns import count_in, is_family_word, is_length, is_section, running, texts_at
 from shared.reading.grid.headers import Column
 from shared.reading.grid.stock import in_stock
@@ -25,6 +29,9 @@ _RATE: Final = re.compile(
     r"(?:/|\b(?:per|pro|par|por|al|je|le)\b)\s*(?:\d+\s*)?(?:m|ft|foot|kg|lb|cwt|t|tonne|met(?:er|re|ro))\b",
     re.IGNORECASE,
 )
+_ROUNDED: Final = Fraction(1, 50)
+_NEAR: Final = Fraction(1, 200)
+_RIGHT_ANGLE: Final = 90
 _LETTERS: Final = 2
 
 
@@ -48,7 +55,8 @@ def settle_columns(
     if Role.LENGTH not in roles:
         _settle_length(settled, rows)
     _settle_sums(settled, rows)
-    _settle_prices(settled)
+    _settle_prices(settled, rows)
+    _settle_lengths(settled, rows)
     sizes = [at for at, column in enumerate(settled) if column is not None and column.role is Role.SIZE]
     if len(sizes) == 1 and len(fold(_role_title(settled, sizes[0]))) <= _LETTERS:
         settled[sizes[0]] = Column(Role.OTHER, _role_title(settled, sizes[0]))
@@ -71,7 +79,7 @@ def _by_content(column: Column, texts: Sequence[str], roles: Sequence[Role]) -> 
             return Role.NUMBER if running(texts) else Role.QUANTITY
         case Role.ITEM if Role.MARK not in roles:
             return Role.MARK
-        case Role.SECTION if not counted and roles.count(Role.SECTION) > 1 and _is_stock(column, texts):
+        case Role.SECTION if not counted and texts and _is_stock(column, texts):
             return Role.QUANTITY
     return None
 
@@ -87,10 +95,17 @@ def _settle_length(columns: list[Column | None], rows: Sequence[Row]) -> None:
     found = [
         at
         for at, column in enumerate(columns)
-        if column is not None and column.role is Role.OTHER and _all_lengths(texts_at(rows, at))
+        if column is not None and _may_be_lengths(column.role, texts_at(rows, at))
     ]
     if len(found) == 1:
         columns[found[0]] = Column(Role.LENGTH, _role_title(columns, found[0]))
+
+
+def _may_be_lengths(role: Role, texts: Sequence[str]) -> bool:
+    """Whether a column is one of lengths: of no known title, or "Cut" over numbers that are no angles."""
+    if role is Role.ENDS:
+        return bool(texts) and all(is_length(text) and (count_in(text) or 0) > _RIGHT_ANGLE for text in texts)
+    return role is Role.OTHER and _all_lengths(texts)
 
 
 def _all_lengths(texts: Sequence[str]) -> bool:
@@ -122,10 +137,13 @@ def _settle_sums(columns: list[Column | None], rows: Sequence[Row]) -> None:
             return
 
 
-def _settle_prices(columns: list[Column | None]) -> None:
+def _settle_prices(columns: list[Column | None], rows: Sequence[Row]) -> None:
     """Settle which of several prices is paid: one after a discount, else one for a stick; the others are remarks."""
     prices = [at for at, column in enumerate(columns) if column is not None and column.role is Role.PRICE]
     listed = [at for at, column in enumerate(columns) if column is not None and column.role is Role.LISTED]
+    for at in _sums(columns, prices, rows):
+        columns[at] = Column(Role.IGNORED, _role_title(columns, at))
+        prices.remove(at)
     if listed and not prices:
         first = listed.pop(0)
         columns[first] = Column(Role.PRICE, _role_title(columns, first))
@@ -137,3 +155,47 @@ def _settle_prices(columns: list[Column | None]) -> None:
         listed += others
     for at in listed:
         columns[at] = Column(Role.SAID, _role_title(columns, at))
+
+
+def _sums(columns: Sequence[Column | None], prices: Sequence[int], rows: Sequence[Row]) -> list[int]:
+    """Return the columns of prices that are another one times the quantity in each row."""
+    counts = [at for at, column in enumerate(columns) if column is not None and column.role is Role.QUANTITY]
+    if len(counts) != 1:
+        return []
+    found = []
+    for one, other in permutations(prices, 2):
+        told = [
+            (amounts[0] * count, amounts[1], count)
+            for row in rows
+            if max(one, other, counts[0]) < len(row.cells)
+            and all(amounts := [_amount(row.cells[at].text) for at in (one, other)])
+            and (count := count_in(row.cells[counts[0]].text))
+        ]
+        sums = any(count > 1 for _, _, count in told) and all(abs(sums - said) <= _ROUNDED for sums, said, _ in told)
+        if sums and other not in found:
+            found += [other] if one not in found else []
+    return found
+
+
+def _amount(text: str) -> Fraction:
+    found = re.search(r"\d+(?:[.,]\d{1,2})?(?!\d)", text)
+    return Fraction(found.group().replace(",", ".")) if found else Fraction(0)
+
+
+def _settle_lengths(columns: list[Column | None], rows: Sequence[Row]) -> None:
+    """Take the first of several columns that say the same length, in another unit or as text."""
+    lengths = [at for at, column in enumerate(columns) if column is not None and column.role is Role.LENGTH]
+    named = [column.unit for column in columns if column is not None and column.role is Role.LENGTH]
+    for at in lengths[1:] if named != [Unit.FT, Unit.IN] else []:
+        texts = [(row.cells[lengths[0]], row.cells[at]) for row in rows if at < len(row.cells)]
+        if texts and all(_same_length(one, other, named[0], columns[at]) for one, other in texts if other.text):
+            columns[at] = Column(Role.IGNORED, _role_title(columns, at))
+
+
+def _same_length(one: Cell, other: Cell, unit: Unit | None, column: Column | None) -> bool:
+    """Whether two cells state one length, the second rounded perhaps."""
+    try:
+        first = parse_length(one.text, unit or Unit.MM)
+        return abs(parse_length(other.text, (column and column.unit) or unit or Unit.MM) - first) <= _NEAR * first
+    except LengthError:
+        return False

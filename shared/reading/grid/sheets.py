@@ -7,7 +7,7 @@ text like all others, so that a list whose questions were answered says the same
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 from shared.reading.grid.cells import MOST_LINE, MOST_LINES, Cell, Row, Sheet
@@ -20,8 +20,13 @@ __all__ = ["first_list", "named_sheet", "whole_book"]
 
 _DIMENSIONS: Final = re.compile(r"\d\s*[x\u00d7*]\s*\d", re.IGNORECASE)
 _NAMED: Final = re.compile(r"\[sheet (?P<name>[^\]]{1,40})\]\s*")
-_UNREAD: Final = re.compile(r"\[sheet [^\]]{1,40} holds no list and wasn't read\].*")
+_UNREAD: Final = re.compile(r"\[sheet [^\]]{1,40} holds no list and wasn't read\].*|\[a plan's workbook: [^\]]*\]\s*")
 _MOST_SAID: Final = 200
+_OF_A_PLAN: Final = frozenset({"Summary", "Buy list", "Cut sheet", "Parts", "Drops"})
+"""Sheets of the workbook that `shared.writers.xlsx` makes of a plan."""
+_CENTRES: Final = ("centre line mm", "centre line in")
+_ASKED: Final = frozenset({"mark", "section", "assembly", "length mm", "length in", "asked", "note", *_CENTRES})
+"""Columns of its sheet of parts that say what was asked for."""
 _KINDS: Final = ({Role.PRICE, Role.BREAK}, {Role.QUANTITY, Role.EACH, Role.NUMBER}, {Role.LENGTH})
 """Roles that tell lists of one kind from those of another."""
 
@@ -54,6 +59,8 @@ def whole_book(filled: Mapping[str, Values]) -> tuple[Sheet, tuple[Question, ...
     filled : mapping of str to Values
         The sheets by name, in order.
     """
+    if filled.keys() >= _OF_A_PLAN and {"mark", "section", "asked"} <= set(map(str, filled["Parts"][0])):
+        return _parts_of_plan(filled), ()
     lists = [name for name, values in filled.items() if _holds_list(values)] or list(filled)[:1]
     read = [lists[0], *(name for name in lists[1:] if _goes_on(filled, lists[0], name))]
     if sum(len(filled[name]) + 1 for name in read) + len(filled) > MOST_LINES:
@@ -70,6 +77,39 @@ def whole_book(filled: Mapping[str, Values]) -> tuple[Sheet, tuple[Question, ...
                 _said(len(rows) + 1, f"[sheet {_plain(name)} holds no list and wasn't read] {holds}"[:_MOST_SAID])
             )
     return Sheet(tuple(rows), "\t"), _asked(read, [name for name in lists if name not in read])
+
+
+def _parts_of_plan(filled: Mapping[str, Values]) -> Sheet:
+    """Return the parts of a plan's own workbook, without what the plan says of them; its other sheets are said.
+
+    The sheet of parts doesn't say which ends are angled; the cut sheet's remarks do, so these parts are asked about.
+    """
+    head, *rows = [[*map(_shown, row)] for row in filled["Parts"]]
+    mark, section = head.index("mark"), head.index("section")
+    kept = [at for at, title in enumerate(head) if title in _ASKED]
+    angled = {row[0] for row in _columns(filled["Cut sheet"], ("mark", "note")) if "\u00b0" in row[1].partition(";")[0]}
+    centre = [at for at, title in enumerate(head) if title in _CENTRES]
+    told: Values = [[head[at] for at in kept]]
+    for row, given in zip(rows, filled["Parts"][1:], strict=True):
+        if section < len(row) and row[section]:
+            cells = [given[at] if at < len(given) else "" for at in kept]
+            for at in centre:
+                cells[kept.index(at)] = f"{row[at]} (angled)" if row[mark] in angled else ""
+            told.append(cells)
+    others = ", ".join(name for name in filled if name != "Parts")
+    said = f"[a plan's workbook: only its sheet Parts is read, not {others}]"
+    return Sheet((*rows_of(told), _said(len(told) + 1, said)), "\t", planned=True)
+
+
+def _columns(values: Values, titles: Sequence[str]) -> Iterator[tuple[str, ...]]:
+    """Yield a sheet's rows, of these columns only."""
+    head, *rows = [[*map(_shown, row)] for row in values]
+    if set(titles) <= set(head):
+        yield from (tuple(row[head.index(title)] for title in titles) for row in rows)
+
+
+def _shown(value: object) -> str:
+    return "" if value is None else str(value)
 
 
 def _goes_on(filled: Mapping[str, Values], first: str, name: str) -> bool:

@@ -61,6 +61,7 @@ def read_row(row: Row, columns: Sequence[Column | None], around: Around, above: 
     if draft.length is not None and draft.length.unit is None and texts.get(Role.UNIT):
         named = unit_of(texts[Role.UNIT])
         draft.length = replace(draft.length, unit=Unit(named)) if named in LENGTH_UNITS else draft.length
+    _check_centre(draft, places, cells)
     draft.mark = texts.get(Role.MARK, "")
     draft.assembly = texts.get(Role.ASSEMBLY, "")
     ends = texts.get(Role.ENDS, "")
@@ -74,6 +75,18 @@ def read_row(row: Row, columns: Sequence[Column | None], around: Around, above: 
     note = ", ".join(notes)
     draft.note = take_finish(draft, note) if draft.section is not None and not draft.also else note
     return draft, places
+
+
+def _check_centre(draft: Draft, places: dict[int, Cell], cells: dict[Role, Cell]) -> None:
+    """Ask for the ends of a part whose length along the centre line is another: they are angled."""
+    length, centre = cells.get(Role.LENGTH), cells.get(Role.CENTRE)
+    if length is None or centre is None or not centre.text or Role.ENDS in cells or length.text == centre.text:
+        return
+    with _asking(draft, places, length):
+        message = (
+            f"{centre.text} along the centre line: which ends? write them behind the length, such as 45/45 long point"
+        )
+        draft.asks.append(Ask(message=message, position=len(length.text)))
 
 
 @contextmanager

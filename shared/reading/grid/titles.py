@@ -22,6 +22,7 @@ class Role(StrEnum):
     SECTION = "section"
     DESCRIPTION = "description"
     MATERIAL = "material"
+    CENTRE = "length along the centre line"
     SIZE = "one of the section's sizes"
     LENGTH = "length"
     UNIT = "unit"
@@ -53,7 +54,8 @@ _WORDS: Final = {
     ),
     Role.ITEM: "item itemno itm pos position no nr num line lfd lfdnr row zeile ligne linea posicion index",
     Role.QUANTITY: (
-        "qty quantity quant menge anzahl anz stk stck stuck stueck stuckzahl stueckzahl qte quantite nb nbre nombre "
+        "qty quantity asked quant menge anzahl anz stk stck stuck stueck stuckzahl stueckzahl qte quantite nb nbre "
+        "nombre "
         "cant cantidad pcs "
         "pieces count ea nooff noreqd noreq off required reqd totalqty qtytotal quantitytotal nos available "
         "avail stock instock "
@@ -62,16 +64,17 @@ _WORDS: Final = {
         "qta quantita pezzi pz hoeveelheid stuks nooff"
     ),
     Role.SECTION: (
-        "section sections profile profil profilé perfil shape size sizes dimension dimensions dims abmessung "
-        "abmessungen querschnitt "
+        "section sections member members profile profil profilé perfil shape size sizes dimension dimensions dims "
+        "abmessung abmessungen querschnitt "
         "type typ stock stocksize sectionsize barsize halbzeug profilart medidas sección seccion tubesize "
-        "materialsize tube tubing profilo profili profiel profielen sezione articolo artikel doorsnede"
+        "materialsize tube tubing profilo profili profiel profielen sezione articolo articulo artikel doorsnede"
     ),
     Role.DESCRIPTION: (
         "description desc descr bezeichnung benennung designation descripcion denominacion name component "
         "partname bauteilname art "
         "what use libelle descrizione omschrijving"
     ),
+    Role.CENTRE: "centreline centerline centrelinelength",
     Role.SIZE: (
         "width breite largeur ancho larghezza breedte w b height hohe hoehe hauteur alto altura altezza hoogte h "
         "depth tiefe "
@@ -85,7 +88,7 @@ _WORDS: Final = {
         "stahl"
     ),
     Role.LENGTH: (
-        "length len lgth lg lange laenge longueur longitud largo l cutlength lengtheach finishedlength "
+        "length len stocklength lgth lg lange laenge longueur longitud largo l cutlength lengtheach finishedlength "
         "zuschnitt zuschnittlange "
         "lunghezza lungh lengte handelslengte staaflengte stablange barlength longueurbarre largobarra barra stab maat "
         "long longueurdecoupe lgr lonq lengths milllength sticklength"
@@ -107,8 +110,8 @@ _WORDS: Final = {
     Role.PRICE: (
         "price prices unitprice priceea priceeach priceper cost preis einzelpreis stuckpreis prix prixunitaire "
         "precio preciounitario preciobarra prezzo prezzobarra prijs prijslengte prijsstuk preisstab prixbarre "
-        "pricestick each usd eur net netprice netto nettopreis prixnet precioneto prezzonetto nettoprijs now trade "
-        "tradeprice "
+        "pricestick each usd eur net netprice netto nettopreis neto prixnet precioneto prezzonetto nettoprijs now "
+        "trade tradeprice "
         "yourprice jetzt ahora ora adesso nu aktionspreis angebotspreis"
     ),
     Role.LISTED: (

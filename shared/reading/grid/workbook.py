@@ -49,13 +49,19 @@ def _sheet_values(sheet: CalamineSheet) -> Values | None:
     """Return a sheet's values without the empty rows at its end, None where there are too many."""
     if sheet.total_height > 2 * MOST_LINES:
         return None
-    values: Values = [list(row[:MOST_COLUMNS]) for row in sheet.to_python(skip_empty_area=False)]
+    values: Values = [_narrow(row) for row in sheet.to_python(skip_empty_area=False)]
     for (top, left), (bottom, right) in sheet.merged_cell_ranges or ():
         if left == right < MOST_COLUMNS and top < len(values):
             _spread(values, left, top, bottom)
     while values and not any(value not in {"", None} for value in values[-1]):
         values.pop()
     return values if len(values) <= MOST_LINES else None
+
+
+def _narrow(row: Sequence[object]) -> list[object]:
+    """Return a row's first cells; what stands far to the right of them is one cell more."""
+    far = [str(value) for value in row[MOST_COLUMNS:] if value not in {"", None}]
+    return [*row[:MOST_COLUMNS], *([" ".join(far)] if far else [])]
 
 
 def _spread(values: Values, column: int, top: int, bottom: int) -> None:

@@ -23,6 +23,10 @@ from shared.reading.values.result import Kind, LineRead, OfferList, OfferRead, Q
 __all__ = ["read_offers"]
 
 _MOST_DISCOUNT: Final = 1
+_OF_A_PLAN: Final = (
+    "this is the workbook of a plan, which lists what was bought and cut; paste a list of what there is, such as the "
+    "rows of its sheet Drops"
+)
 
 
 def read_offers(
@@ -80,6 +84,8 @@ def _read(
 ) -> tuple[OfferList, tuple[Question, ...]]:
     """Read a list; its choices are read where it is to be offered to somebody."""
     sheet, problems = open_list(source)
+    if sheet.planned:
+        problems = (*problems, Question(line=0, text="", message=_OF_A_PLAN))
     named = None if kind is Source.OWN else Yards(yards)
     listing = read_rows(sheet, offers=True, unit=unit, known=known, yards=named)
     for entry in listing.entries:

@@ -112,8 +112,9 @@ class Tables:
         entry = Entry(given, draft=draft, places=places, section_cell=next(iter(section), None), account=account)
         entry.columns = tuple(self.columns)
         sorted_entry(self.state, entry)
-        if self.waits is not None and entry.kind in {Kind.PART, Kind.OFFER}:
+        if self.waits is not None and entry.kind in {Kind.PART, Kind.OFFER, Kind.QUESTION}:
             entry.kind = Kind.QUESTION
+            entry.questions.clear()
             entry.notes.append(f"what its columns hold is asked in line {self.waits.row.line}")
         return entry
 

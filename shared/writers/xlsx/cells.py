@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
-__all__ = ["Book", "Cell", "Column", "Formula", "Leaf", "Text"]
+__all__ = ["Book", "Cell", "Column", "Formula", "Leaf", "Text", "Value", "value_of"]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -16,9 +16,12 @@ class Formula:
     ----------
     text : str
         With its equals sign.
+    value : number or str
+        What it comes to while nothing is changed, for whoever reads the file without working it out.
     """
 
     text: str
+    value: Decimal | int | float | str
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +32,15 @@ class Text:
 
 
 Cell = Text | Formula | Decimal | int | float | None
+
+
+Value = Decimal | int | float
+
+
+def value_of(cell: Cell) -> Value:
+    """Return what a cell counts in a sum: a text or nothing counts as 0."""
+    known = cell.value if isinstance(cell, Formula) else cell
+    return known if isinstance(known, (Decimal, int, float)) else 0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from decimal import Decimal
 
 from cutting.answer.plan import Result
@@ -16,10 +17,11 @@ from shared.wording.plurals import many
 from shared.work.carried import as_carried, as_taken
 from shared.work.saw.work import WorkBook
 from shared.writers.xlsx.buying import assemblies, buy_list, rack_pieces
-from shared.writers.xlsx.cells import Book, Cell, Column, Formula, Leaf, Text
-from shared.writers.xlsx.frame import BUY_LIST, PARTS, Frame, column_sum
+from shared.writers.xlsx.cells import Book, Cell, Column, Formula, Leaf, Text, value_of
+from shared.writers.xlsx.frame import BUY_LIST, PARTS, Frame, Rows, added, column_sum, place_of
 from shared.writers.xlsx.ordering import extra_charges, orders
 from shared.writers.xlsx.sawing import cut_sheet, drops, parts, strokes
+from shared.writers.xlsx.terms import price_leaves
 from shared.writers.xlsx.tracing import trace_leaf
 
 __all__ = ["workbook_of"]
@@ -53,10 +55,12 @@ def workbook_of(job: Job, result: Result, issue: Issue, work: WorkBook | None = 
     saw = Frame(job=carried, result=result, plan=at_the_saw, issue=issue)
     name = plan_id(job, result.plan)
     revision = f", revision {issue.revision}" if issue.revision else ""
-    leaves = [_summary(frame, saw, name), buy_list(frame), *orders(frame), cut_sheet(saw)]
+    bought, listed = buy_list(frame), parts(saw)
+    sums = _Sums(bought=bought.rows, listed=listed.rows)
+    leaves = [_summary(frame, saw, name, sums), bought, *orders(frame), *price_leaves(frame), cut_sheet(saw)]
     if any(cut.strokes for cut in result.plan.cuts):
         leaves.append(strokes(saw))
-    leaves += [parts(saw), drops(saw), rack_pieces(frame, saw)]
+    leaves += [listed, drops(saw), rack_pieces(frame, saw)]
     if any(part.assembly for part in job.parts):
         leaves.append(assemblies(frame))
     if work is not None:
@@ -70,8 +74,16 @@ def workbook_of(job: Job, result: Result, issue: Issue, work: WorkBook | None = 
     )
 
 
-def _summary(frame: Frame, saw: Frame, name: str) -> Leaf:
-    rows = list(_summary_rows(frame, saw, name))
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Sums:
+    """The rows that the summary adds up."""
+
+    bought: Rows
+    listed: Rows
+
+
+def _summary(frame: Frame, saw: Frame, name: str, sums: _Sums) -> Leaf:
+    rows = list(_summary_rows(frame, saw, name, sums))
     strong = {"Job", "In short", f"Cost {frame.money}"}
     return Leaf(
         name="Summary",
@@ -82,7 +94,7 @@ def _summary(frame: Frame, saw: Frame, name: str) -> Leaf:
     )
 
 
-def _summary_rows(frame: Frame, saw: Frame, name: str) -> Iterator[_Row]:
+def _summary_rows(frame: Frame, saw: Frame, name: str, sums: _Sums) -> Iterator[_Row]:
     view = present(frame.job, frame.result)
     yield "Job", Text(frame.job.title or "Untitled job"), ""
     yield "For", None, ""
@@ -98,11 +110,12 @@ def _summary_rows(frame: Frame, saw: Frame, name: str) -> Iterator[_Row]:
         yield "Changed", Text(change.words), ""
     for words in view.money.words if view.money else ():
         yield "Money", Text(words), ""
-    yield "Sticks", Formula(text=f"={column_sum(BUY_LIST, 'H', len(frame.plan.buy))}"), "0"
-    yield "Parts", Formula(text=f"={column_sum(PARTS, 'G', len(frame.job.parts))}"), "0"
+    sticks, made = added(sums.bought, "H"), added(sums.listed, "G")
+    yield "Sticks", Formula(text=f"={column_sum(BUY_LIST, 'H', len(sums.bought))}", value=sticks), "0"
+    yield "Parts", Formula(text=f"={column_sum(PARTS, 'G', len(sums.listed))}", value=made), "0"
     yield "Layouts", len(saw.plan.cuts), "0"
-    yield _weight_row(frame)
-    yield "Used share", Formula(text=_used_share(frame)), "0.0%"
+    yield _weight_row(frame, sums)
+    yield "Used share", _used_share(sums), "0.0%"
     for text in on_the_summary(frame.job):
         yield "Not checked", Text(text), ""
     for text in at_the_saw(frame.job):
@@ -117,26 +130,31 @@ def _cost_rows(frame: Frame) -> Iterator[_Row]:
     if frame.plan.paid is not None:
         total, planned = f"{total}+{extra_charges(frame)}", frame.plan.paid
     changed = "changed since the plan was made: plan again to know whether it is still the cheapest"
-    yield f"Cost {frame.money}", Formula(text=f"={total}"), frame.money_form
+    yield f"Cost {frame.money}", Formula(text=f"={total}", value=planned), frame.money_form
     yield f"As planned {frame.money}", planned, frame.money_form
     # Half a thousandth is finer than any currency's smallest unit, and coarser than what binary sums lose.
-    yield "Prices", Formula(text=f'=IF(ABS({total}-{planned})<0.0005,"as planned","{changed}")'), "General"
+    same = f'=IF(ABS({total}-{planned})<0.0005,"as planned","{changed}")'
+    yield "Prices", Formula(text=same, value="as planned"), "General"
 
 
-def _weight_row(frame: Frame) -> _Row:
-    sums = add_up(frame.plan).weights
-    if sums.known is None:
-        return f"Weight {frame.weight_unit}", Text("not known for any section"), ""
-    said = f", without {many(len(sums.without), 'section')}" if sums.without else ""
-    return (
-        f"Weight {frame.weight_unit}{said}",
-        Formula(text=f"={column_sum(BUY_LIST, 'L', len(frame.plan.buy))}"),
-        "#,##0.0",
-    )
+def _weight_row(frame: Frame, sums: _Sums) -> _Row:
+    weights = add_up(frame.plan).weights
+    label = f"Weight {frame.weight_unit}"
+    if weights.known is None:
+        return label, Text("not known for any section"), ""
+    said = f", without {many(len(weights.without), 'section')}" if weights.without else ""
+    text = f"={column_sum(BUY_LIST, 'L', len(sums.bought))}"
+    return f"{label}{said}", Formula(text=text, value=added(sums.bought, "L")), "#,##0.0"
 
 
-def _used_share(frame: Frame) -> str:
-    wanted, bought = len(frame.job.parts) + 1, len(frame.plan.buy) + 1
+def _used_share(sums: _Sums) -> Formula:
+    wanted, bought = len(sums.listed) + 1, len(sums.bought) + 1
     used = f"SUMPRODUCT('{PARTS}'!$M$2:$M${wanted},'{PARTS}'!$G$2:$G${wanted})"
     taken = f"SUMPRODUCT('{BUY_LIST}'!$E$2:$E${bought},'{BUY_LIST}'!$H$2:$H${bought})"
-    return f"={used}/{taken}"
+    return Formula(text=f"={used}/{taken}", value=_product(sums.listed, "MG") / _product(sums.bought, "EH"))
+
+
+def _product(rows: Rows, columns: str) -> float:
+    """Add up what two columns come to, row by row."""
+    first, second = map(place_of, columns)
+    return sum(float(value_of(row[first])) * float(value_of(row[second])) for row in rows)

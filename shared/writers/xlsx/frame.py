@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
 from typing import Final
@@ -17,7 +18,7 @@ from shared.view.drawing import stick_ranges
 from shared.view.issue import Issue
 from shared.wording.tape import Tape, tape_of
 from shared.wording.values import is_imperial
-from shared.writers.xlsx.cells import Formula
+from shared.writers.xlsx.cells import Cell, Formula, Value, value_of
 
 __all__ = [
     "BUY_LIST",
@@ -25,9 +26,12 @@ __all__ = [
     "FROM",
     "PARTS",
     "Frame",
+    "Rows",
+    "added",
     "column_sum",
     "length_form",
     "number_of",
+    "place_of",
     "span_of",
     "total_of",
 ]
@@ -147,11 +151,27 @@ def span_of(numbers: tuple[int, ...]) -> str:
     return str(numbers[0]) if len(numbers) == 1 else f"{numbers[0]}–{numbers[-1]}"
 
 
+Rows = Sequence[tuple[Cell, ...]]
+
+
+def place_of(column: str) -> int:
+    """Return the place of a column in a row: ``A`` is 0."""
+    return ord(column) - ord("A")
+
+
 def column_sum(leaf: str, column: str, count: int) -> str:
     """Return the sum of a column of a sheet with so many rows, for use in a formula."""
     return f"SUM('{leaf}'!${column}$2:${column}${count + 1})"
 
 
-def total_of(column: str, count: int) -> Formula:
-    """Return the formula below a column of so many rows."""
-    return Formula(text=f"=SUM({column}2:{column}{count + 1})")
+def added(rows: Rows, column: str) -> Value:
+    """Return what a column comes to."""
+    values = [value_of(row[place_of(column)]) for row in rows]
+    if any(isinstance(value, float) for value in values):
+        return float(sum(map(float, values)))
+    return sum((Decimal(value) for value in values), Decimal(0))
+
+
+def total_of(column: str, rows: Rows) -> Formula:
+    """Return the formula below a column."""
+    return Formula(text=f"=SUM({column}2:{column}{len(rows) + 1})", value=added(rows, column))

@@ -112,10 +112,10 @@ def strokes(frame: Frame) -> Leaf:
 def parts(frame: Frame) -> Leaf:
     """Return the parts list: how many are asked for, and counted live on the cut sheet, how many are planned."""
     wanted = frame.job.parts
-    count = len(wanted)
+    rows = tuple(_part_row(frame, index) for index in range(len(wanted)))
     total: list[Cell] = [Text("together"), *[None] * 12]
-    total[5], total[6], total[7] = (total_of(column, count) for column in "FGH")
-    total[9] = total_of("J", count) if all(part.section.mass is not None for part in wanted) else None
+    total[5], total[6], total[7] = (total_of(column, rows) for column in "FGH")
+    total[9] = total_of("J", rows) if all(part.section.mass is not None for part in wanted) else None
     return Leaf(
         name=PARTS,
         columns=(
@@ -137,7 +137,7 @@ def parts(frame: Frame) -> Leaf:
                 form=frame.length_form(frame.steel[p.mark] for p in wanted),
             ),
         ),
-        rows=tuple(_part_row(frame, index) for index in range(count)),
+        rows=rows,
         total=tuple(total),
     )
 
@@ -148,6 +148,8 @@ def _part_row(frame: Frame, index: int) -> tuple[Cell, ...]:
     last = sum(len(cut.pieces) for cut in frame.plan.cuts) + 1
     mass = part.section.mass
     # EXACT tells a1 from A1 and takes marks such as * or >5 for what they are, which COUNTIF and SUMIF do not.
+    made = sum(cut.quantity for cut in frame.plan.cuts for piece in cut.pieces if piece.mark == part.mark)
+    each = frame.weight(None if mass is None else mass * frame.steel[part.mark] / 1000)
     planned = f"=SUMPRODUCT(EXACT('{CUT_SHEET}'!$H$2:$H${last},A{at})*'{CUT_SHEET}'!$C$2:$C${last})"
     return (
         Text(part.mark),
@@ -156,10 +158,10 @@ def _part_row(frame: Frame, index: int) -> tuple[Cell, ...]:
         frame.number(part.length),
         Text(frame.tape.bare(part.length)),
         part.quantity,
-        Formula(text=planned),
-        Formula(text=f"=F{at}-G{at}"),
-        frame.weight(None if mass is None else mass * frame.steel[part.mark] / 1000),
-        None if mass is None else Formula(text=f"=G{at}*I{at}"),
+        Formula(text=planned, value=made),
+        Formula(text=f"=F{at}-G{at}", value=part.quantity - made),
+        each,
+        None if each is None else Formula(text=f"=G{at}*I{at}", value=made * each),
         Text(_where(frame, part.mark)),
         Text(part.note),
         frame.number(frame.steel[part.mark]),

@@ -39,6 +39,21 @@ PARTS = {
         ),
         [(4, "SHS 40x40x3", 1320), (2, "SHS 40x40x3", 640), (3, "RHS 60x40x3", 1500), (8, "RHS 60x40x3", 410)],
     ),
+    "one length in two units": (
+        "Section\tLength mm\tLength in\tQty\nSHS 40x40x3\t1200\t47.24\t4\nFB 50x6\t300\t11 13/16\t2\n",
+        [(4, "SHS 40x40x3", 1200), (2, "FLAT 50x6", 300)],
+    ),
+    "titles and rows within a letter": (
+        (
+            "Hi Dale,\n\nhere is the list for the stand.\n\nQty\tSection\tLength mm\n4\tSHS 40x40x3\t1200\n"
+            "2\tFB 50x6\t300\n\nPlease have it ready by Friday.\nThanks,\nMel\n"
+        ),
+        [(4, "SHS 40x40x3", 1200), (2, "FLAT 50x6", 300)],
+    ),
+    "cut over lengths": (
+        "Where\tMember\tCut\tQty\nback\tSHS 40x40x3\t1820\t2\nside\tSHS 40x40x3\t610\t4\n",
+        [(2, "SHS 40x40x3", 1820), (4, "SHS 40x40x3", 610)],
+    ),
     "a row of units with counters and money": (
         "Pos\tProfil\tLänge\tMenge\tPreis\n\t\t[mm]\t[Stk]\t[€/m]\n1\tSHS 40x40x3\t1200\t4\t5,10\n",
         [(4, "SHS 40x40x3", 1200)],
@@ -64,10 +79,16 @@ def each(amount):
 
 OFFERS = {
     "net beside list": ("Section\tLength mm\tList\tNet\nSHS 40x40x3\t6000\t34.20\t27.36\n", (None, each("27.36"))),
+    "neto beside tarifa": ("Perfil;Largo mm;Tarifa;Neto\nSHS 40x40x3;6000;41,20;32,96\n", (None, each("32.96"))),
+    "stock beside an article": ("Artículo;Largo mm;Neto;Stock\nSHS 40x40x3;6000;32,96;18\n", (18, each("32.96"))),
     "was and now": ("Item\tStick\tWas\tNow\nSHS 40x40x3\t6 m\t£34.20\t£27.36\n", (None, each("27.36"))),
     "each beside a rate": (
         "Section\tLength mm\tPrice each\tPrice per m\nSHS 40x40x3\t6000\t£33.10\t£5.52\n",
         (None, each("33.10")),
+    ),
+    "what all of them cost": (
+        "Section\tLength mm\tStock\tPrice\tCost\nSHS 40x40x3\t6000\t3\t33.10\t99.30\nFB 50x6\t6000\t2\t20.05\t40.10\n",
+        (3, each("33.10")),
     ),
     "more than": ("Section\tLength mm\tPrice\tStock\nSHS 40x40x3\t6000\t33.10\t30+\n", (30, each("33.10"))),
     "plenty": ("Section\tLength mm\tPrice\tStock\nSHS 40x40x3\t6000\t33.10\tplenty\n", (None, each("33.10"))),
@@ -182,3 +203,25 @@ def test_what_stands_instead_of_a_price_in_a_matrix_is_said():
         (),
     )
     assert [line.notes[-1] for line in found.lines[1:3]] == ["12 m: out of stock, not offered", "6 m: POA, not offered"]
+
+
+def test_which_of_two_lengths_is_the_part_s_is_asked_once():
+    text = "Section\tStock length\tCut length\tQty\nSHS 40x40x3\t6000\t1200\t4\nSHS 40x40x3\t6000\t900\t2\n"
+    found, questions = read_parts(text)
+    assert found.parts == ()
+    assert [each.message for each in questions] == ["Stock length and Cut length: which one is the length of the part?"]
+    found, left = read_parts(rewritten(lines_of(text), {1: questions[0].choices[1].line}))
+    assert ([(part.quantity, part.length) for part in found.parts], left) == ([(4, 1200), (2, 900)], ())
+
+
+@pytest.mark.parametrize("kind", ["parts", "sticks"])
+def test_a_plan_s_buy_list_is_asked_about_before_it_is_read_as_something_else(kind):
+    text = "line,section,grade,wall,length,from,quantity,price EUR,cost EUR,weight each,weight,plan\n"
+    text += "S1,RHS 60x40x3,,3 mm,6000 mm,yard,2,38.40,76.80,25.5 kg,51 kg,3R8V\n"
+    read = read_parts if kind == "parts" else lambda text: read_offers(text, kind=Source.STICKS)
+    found, questions = read(text)
+    assert [each.line for each in questions] == [1]
+    assert questions[0].message.startswith("this is what a plan buys")
+    found, left = read(rewritten(lines_of(text), {1: questions[0].choices[0].line}))
+    assert left == ()
+    assert len(found.parts if kind == "parts" else found.offers) == 1

@@ -7,7 +7,10 @@ import zipfile
 import openpyxl
 import pytest
 
-from shared.reading import lines_of, read_parts, rewritten
+from cutting.question.job import Source
+from shared.reading import lines_of, read_offers, read_parts, rewritten
+from tests.shared.writers.pdf import scenes
+from tests.shared.writers.xlsx.made import workbook_bytes
 
 
 def book(change=None, /, **sheets):
@@ -177,3 +180,25 @@ def test_numbers_have_no_more_digits_than_a_spreadsheet_shows():
         for name in old.namelist():
             new.writestr(name, old.read(name).replace(b"<v>1234567<", b"<v>1200.0000000000002<"))
     assert [part.length for part in read_parts(dusty.getvalue())[0].parts] == [1200]
+
+
+def test_what_stands_far_to_the_right_is_a_remark_of_its_row():
+    rows = (HEAD, ("SHS 40x40x3", 1250, 4, *[None] * 90, "and 2 spare"))
+    found, questions = read_parts(book(List=rows))
+    assert questions == ()
+    assert found.parts[0].note == "and 2 spare"
+
+
+@pytest.mark.parametrize("name", scenes.ALL)
+def test_the_parts_of_our_own_workbook_are_read_back(name):
+    job, plan = scenes.ALL[name]()
+    found, questions = read_parts(workbook_bytes(job, plan))
+    angled = [question for question in questions if "along the centre line" in question.message]
+    others = {question.line for question in questions} - {question.line for question in angled}  # hardly long enough
+    wanted = [part for at, part in enumerate(job.parts, 2) if part.ends is None and at not in others]
+    assert len(angled) == sum(part.ends is not None for part in job.parts)  # the sheet doesn't say which angles
+    assert [(part.mark, part.section.label, part.length, part.quantity) for part in found.parts] == [
+        (part.mark, part.section.label, part.length, part.quantity) for part in wanted
+    ]
+    _, questions = read_offers(workbook_bytes(job, plan), kind=Source.OWN)
+    assert questions[0].message.startswith("this is the workbook of a plan")

@@ -48,11 +48,18 @@ def office() -> str | None:
     return shutil.which("soffice") or shutil.which("libreoffice")
 
 
+def without_values(data: bytes) -> bytes:
+    """Return a workbook whose formulas carry no values, so that a program has to work them out."""
+    out = io.BytesIO()
+    opened(data).save(out)
+    return out.getvalue()
+
+
 def recalculated(books: Mapping[str, bytes], folder: Path) -> dict[str, Workbook]:
     """Open workbooks in LibreOffice, let it calculate every formula, and read the values back: one start for all."""
     sources = {name: folder / f"{name}.xlsx" for name in books}
     for name, source in sources.items():
-        source.write_bytes(books[name])
+        source.write_bytes(without_values(books[name]))
     done = folder / "done"
     program = office()
     assert program
