@@ -89,7 +89,7 @@ TAGS: Final[dict[str, tuple[Tag, ...]]] = {word: tags for tags, words in _WORDS.
 """Folded word to what it says."""
 
 _NEUTRAL_WORDS: Final = (
-    "iron eisen fer fers ferro ferri equal unequal leg legs profil profile profiles profilé section erw seamless "
+    "a iron eisen fer fers ferro ferri equal unequal leg legs profil profile profiles profilé section erw seamless "
     "welded structural of en de w wall wt thick thk nominal nom sch schedule gleichschenklig gleichschenkliger "
     "gleichschenkelig ungleichschenklig ungleichschenkliger ailes egales inegales egale perfil perfiles profilo "
     "profiel profili estructural struct ew"

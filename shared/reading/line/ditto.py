@@ -19,7 +19,8 @@ def take_ditto(work: LineState) -> bool:
     for at in work.free():
         first = at == work.free()[0]
         plain_word = work.word(at) in {"same", "do", "gleich"} and not work.tokens[at].text.endswith(".")
-        if work.word(at) in DITTO and (first or not plain_word):
+        verb = work.word(at) == "do" and plain_word and work.kind(at + 1) == "word"  # do not scale
+        if work.word(at) in DITTO and (first or not plain_word) and not verb:
             work.take((at,))
             if work.sign(at + 1) == ".":
                 work.take((at + 1,))

@@ -56,15 +56,24 @@ def find_section(
     """
     runs = list(chains(tokens))
     best: Found | None = None
+    apart: Found | None = None
     for run in runs:
         found = _from_chain(tokens, run, system, sure_quantity=sure_quantity, sure_length=sure_length)
-        if found and found.known:
+        if found and found.known and (run is runs[-1] or not _over_comma(tokens, found)):
             return found
+        apart = apart or (found if found and found.known else None)
         best = best or found
+    if apart is not None:
+        return apart
     single = from_single(tokens, system) or designation(tokens)
     if single and (single.known or best is None):
         return single
     return best
+
+
+def _over_comma(tokens: Sequence[Token], found: Found) -> bool:
+    """Whether a comma parts a section's words from its numbers: ``4x 100, strip 80x8`` may name the next ones."""
+    return any(tokens[at].text == "," for at in range(min(found.used), max(found.used)))
 
 
 def _from_chain(

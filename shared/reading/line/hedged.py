@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Final
 
-from shared.reading.text.vocabulary import COUNTERS, MULTIPLIERS
+from shared.reading.text.vocabulary import COUNTERS, MULTIPLIERS, NUMBERS, fold
 from shared.reading.values.account import TakenFor
 from shared.reading.values.draft import Ask, Draft, Rewrite
 from shared.reading.values.line_state import LineState
@@ -46,6 +46,17 @@ _DIVIDED: Final = re.compile(
 )
 _EACH: Final = frozenset({"each", "ea"})
 _ABOUT: Final = re.compile(r"(?:±|\+\s?/?\s?-)\s*$")
+_MORE: Final = re.compile(
+    r"\s*(?:(?:and a |e |et |y |und (?:ein(?:e[nr]?)? )?|en (?:een )?)(?:half|halb(?:e[nr]?)?|mezz[oa]|demie?|medi[oa])"
+    r"|einhalb|(?:minus|less|meno|moins|menos|weniger|plus|più|más|mehr|extra)\s+\d"
+    r"|(?:and|e|et|y|und|en)\s+(?P<count>[^\W\d]+))\b",
+    re.IGNORECASE,
+)
+"""Words that go on with a length."""
+_SPOKEN: Final = frozenset(NUMBERS) | frozenset(
+    {"thirty", "forty", "fifty", "dreissig", "vierzig", "funfzig", "trente", "quarante", "cinquante", "soixante"}
+    | {"treinta", "cuarenta", "cincuenta", "venti", "trenta", "quaranta", "cinquanta", "twintig", "dertig", "veertig"}
+)
 _EITHER: Final = frozenset({"or", "oder", "ou", "o", "of"})
 
 
@@ -67,10 +78,28 @@ def ask_hedged(work: LineState, draft: Draft) -> None:
             return
     if _ask_below_nothing(work, draft) or _ask_about(work, draft):
         return
+    if _ask_more(work, draft):
+        return
     bit = _BIT.search(work.text)
     if bit is not None:
         message = f"{bit.group()}? write the one length that is to be cut"
         draft.asks.append(Ask(message=message, position=bit.start()))
+
+
+def _ask_more(work: LineState, draft: Draft) -> bool:
+    """Ask where words go on with the length: ``18 and a half``, ``1 metro e venti``, ``48 minus 3/16``."""
+    for at, what in work.taken.items():
+        if what is not TakenFor.LENGTH or work.kind(at) != "number":
+            continue
+        more = _MORE.match(work.text, work.tokens[at].end)
+        counts = more is not None and more["count"] is not None and fold(more["count"]) not in _SPOKEN
+        if more is not None and not counts:
+            text = work.text[work.tokens[at].start : more.end()].strip()
+            draft.asks.append(
+                Ask(message=f"{text}? write the length in digits, such as 1.20 m", position=work.tokens[at].start)
+            )
+            return True
+    return False
 
 
 def _ask_about(work: LineState, draft: Draft) -> bool:

@@ -106,6 +106,8 @@ def claim(work: LineState, draft: Draft, around: Around, at: int) -> None:
     if draft.quantity is None:
         _take_crossed_count(work, draft, at)
     work.stage = TakenFor.LENGTH
+    if token.form == "spaced" and _after_word(work, at):
+        token = token._replace(form="grouped", value=token.readings[2])
     draft.length = measured(token, draft, around)
     work.take((at,))
     spot = at - 1
@@ -119,6 +121,14 @@ def claim(work: LineState, draft: Draft, around: Around, at: int) -> None:
     if work.word(at + 1) in _BEHIND or _glued_l(work, at):
         work.take((at + 1,))
     work.stage = before
+
+
+def _after_word(work: LineState, at: int) -> bool:
+    """Whether a word for length stands right before a number: then ``2 450`` is one number behind it."""
+    spot = at - 1
+    while work.sign(spot) in {":", "=", "."}:
+        spot -= 1
+    return work.word(spot) in LENGTH_WORDS - {"a", "at", "cut", "de", "l"}
 
 
 def _glued_l(work: LineState, at: int) -> bool:

@@ -9,7 +9,7 @@ from typing import Final
 from cutting.question.errors import SectionError
 from cutting.question.job import Section
 from shared.reading.line.chain import LONG_UNITS, is_family
-from shared.reading.line.named import BEAMS, Found, cluster, is_length_marker, said_name
+from shared.reading.line.named import BEAMS, Found, cluster, is_grade, is_length_marker, said_name
 from shared.reading.text.tokens import Token
 from shared.sections import System, UnfinishedSectionError, understand
 from shared.sections.designations import find_designation
@@ -43,9 +43,11 @@ def _beside(tokens: Sequence[Token], words: list[int], spot: int, step: int, sys
     beyond = cluster(tokens, spot, step)
     own = [*words, *beyond]
     number = tokens[spot]
-    text = said_name(tokens, own, [number])
+    grades = [at for at in own if is_grade(tokens[at])]
+    text = said_name(tokens, [at for at in own if at not in grades], [number])
+    material = " ".join(tokens[at].text for at in sorted(grades))
     try:
-        section = understand(text, system=system)
+        section = understand(text, material, system=system)
     except UnfinishedSectionError:
         return None
     except SectionError as error:

@@ -14,6 +14,13 @@ from shared.sections import understand
 
 __all__ = ["sorted_entry"]
 
+_DIMENSIONS: Final = re.compile(r"\d\s*[xX×*]\s*\d")
+_COUNT_AND_LENGTH: Final = re.compile(
+    r"(?<![\w./,])\d{1,2}\s+[^\W\d]\D{0,30}\b(?:mit|with|at|de|da|von|van|à|op|auf|zu|@)\s*\d{2,5}(?:\s*(?:mm|cm))?\s*[.!]?\s*$",
+    re.IGNORECASE,
+)
+"""``2 davon mit 350``."""
+
 _WHOLE_BAR: Final = re.compile(
     r"\b(?:full|whole|complete|uncut) (?:length|bar|stick|piece)s?\b|\bganze\w? (?:st(?:a|ä)nge|l(?:a|ä)nge|stab)\w*"
     r"|\b(?:barre|longueur) enti[èe]re|\b(?:barra|longitud) entera|\bbarra intera|\bhele (?:lengte|staaf)",
@@ -86,5 +93,5 @@ def _check_complete(state: Carried, entry: Entry, draft: Draft) -> None:
 
 
 def _looks_like_part(text: str) -> bool:
-    """Whether a line without section and length has dimensions all the same."""
-    return re.search(r"\d\s*[xX×*]\s*\d", text) is not None
+    """Whether a line without section and length has dimensions all the same, or a count and how long."""
+    return _DIMENSIONS.search(text) is not None or _COUNT_AND_LENGTH.search(text) is not None

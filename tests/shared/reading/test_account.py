@@ -47,10 +47,12 @@ def test_what_a_note_was_made_of_is_shown() -> None:
             if line.kind not in {Kind.PART, Kind.OFFER}:
                 continue
             mine = [each for each in found if each.line == line.line]
-            shown = " ".join([*(f"{each.note} {each.section.label}" for each in mine), *line.understood, *line.notes])
+            texts = [*(f"{each.note} {each.section.label}" for each in mine), *line.understood, *line.notes]
+            shown = " ".join(texts).casefold()
             for start, end, what in line.account:
                 if what is TakenFor.NOTE:
-                    lost = [word for word in re.findall(r"\w*\d\w*", line.text[start:end]) if word not in shown]
+                    words = re.findall(r"\w*\d\w*", line.text[start:end].casefold())
+                    lost = [word for word in words if word not in shown]
                     assert lost == [], (line.text, shown)
 
 

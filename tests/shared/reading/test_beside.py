@@ -164,6 +164,10 @@ def test_not_every_word_is_harmless(word):
         ("2 off 30x30x3 ang 900", 2, "L 30x30x3", 900),
         ("n. 2 angolari 60x60x6 inox AISI 304 mm 700", 2, "L 60x60x6", 700),
         ("2 off L 30x30x3 3000 in 304", 2, "L 30x30x3", 3000),
+        ("36 Rundstahl 12 V2A 890", 36, "ROUND 12", 890),
+        ("4 U. tube carré 50x50x3 longueur 2 450 mm", 4, "SHS 50x50x3", 2450),
+        ("8 cornière à ailes égales 40x40x4 longueur 410", 8, "L 40x40x4", 410),
+        ("voetjes 4x 100, strip 80x8", 4, "FLAT 80x8", 100),
         ("8 trozos de 120 pletina 40x6", 8, "FLAT 40x6", 120),
         ("6x hoek 40x40x4 op 350", 6, "L 40x40x4", 350),
         ("2No. 50 x 50 x 3 SHS x 1,265.5mm long", 2, "SHS 50x50x3", Fraction("1265.5")),
@@ -187,6 +191,10 @@ def test_a_mixed_number_in_words():
         ("S off FLAT 40x5 210", "how many is S"),
         ("3 meter koker 30x30x2 in 3 stukken", "in 3 stukken: is the length each piece's"),
         ("1 off CHS 33.7x3.2 6.0 m cut in half", "cut in half: is the length each piece's"),
+        ("3 piatti 50x5 da 18 e mezzo", "18 e mezzo? write the length in digits"),
+        ("un angolare 50x50x5 lungo 1 metro e venti", "1 metro e venti? write the length in digits"),
+        ("4 off SHS 40x40x3 1200 minus 3", "which of 1200, 3 is the length"),
+        ("2 off SHS 40x40x3 900\nnochmal 2 davon mit 350", "not understood; write quantity, section and length"),
         ("4 off L 40x40x4 500 (45s)", "angled ends aren't understood"),
         ("2 off flat 40x5 300 bend per sketch", "angled ends aren't understood"),
         ("2 off tube carré 60x40x3 1200", "called square, but its sides differ"),
@@ -199,6 +207,11 @@ def test_what_has_two_readings_is_asked(line, asked):
     assert questions[0].message.startswith(asked)
     for choice in questions[0].choices:
         assert choice.makes or choice.reading
+
+
+def test_do_with_a_verb_repeats_no_part():
+    found, _ = read_parts("2 off SHS 40x40x3 900\nDO NOT SCALE\ndo. 4 off", unit=Unit.MM)
+    assert [(part.line, part.quantity) for part in found.parts] == [(1, 2), (3, 4)]
 
 
 def test_dimensions_alone_are_no_question_where_the_whole_list_has_them_so():
