@@ -7,8 +7,35 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from cutting.answer.plan import Plan
+from cutting.question.job import Section
 
-__all__ = ["Totals", "add_up"]
+__all__ = ["KnownSum", "Totals", "add_up", "sum_known"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class KnownSum:
+    """A sum over sections of which some may be of unknown weight or surface.
+
+    Attributes
+    ----------
+    known : Fraction or None
+        The sum of those that are known; None where none is.
+    without : tuple of str
+        The sections that aren't in it, each once, in the order in which they were met.
+    """
+
+    known: Fraction | None
+    without: tuple[str, ...] = ()
+
+    @property
+    def whole(self) -> Fraction | None:
+        """The sum where nothing is missing from it, else None."""
+        return None if self.without else self.known
+
+    @property
+    def partial(self) -> bool:
+        """Whether there is a sum and something is missing from it."""
+        return self.known is not None and bool(self.without)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -25,18 +52,28 @@ class Totals:
         mm of all of these.
     used : Fraction
         mm of all parts, along their centre lines.
-    weight : Fraction or None
-        kg of all sticks; None where the weight of any of their sections is unknown.
-    surface : Fraction or None
-        m2 of outside surface of all parts; None where that of any of their sections is unknown.
+    weights : KnownSum
+        kg of all sticks.
+    surfaces : KnownSum
+        m2 of outside surface of all parts.
     """
 
     parts: int
     sticks: int
     length: Fraction
     used: Fraction
-    weight: Fraction | None
-    surface: Fraction | None
+    weights: KnownSum
+    surfaces: KnownSum
+
+    @property
+    def weight(self) -> Fraction | None:
+        """Kg of all sticks; None where the weight of any of their sections is unknown."""
+        return self.weights.whole
+
+    @property
+    def surface(self) -> Fraction | None:
+        """Return the m2 of all parts; None where the surface of any of their sections is unknown."""
+        return self.surfaces.whole
 
     @property
     def share(self) -> Fraction:
@@ -63,15 +100,24 @@ def add_up(plan: Plan) -> Totals:
         sticks=sum(line.quantity for line in plan.buy),
         length=sum((line.quantity * line.length for line in plan.buy), Fraction(0)),
         used=sum((length for _, length in pieces), Fraction(0)),
-        weight=_per_metre((line.section.mass, line.quantity * line.length) for line in plan.buy),
-        surface=_per_metre((cut.section.surface, length) for cut, length in pieces),
+        weights=sum_known((line.section, line.section.mass, line.quantity * line.length) for line in plan.buy),
+        surfaces=sum_known((cut.section, cut.section.surface, length) for cut, length in pieces),
     )
 
 
-def _per_metre(lengths: Iterable[tuple[Fraction | None, Fraction]]) -> Fraction | None:
-    total = Fraction(0)
-    for rate, length in lengths:
+def sum_known(rated: Iterable[tuple[Section, Fraction | None, Fraction]]) -> KnownSum:
+    """Add up what is known: one section of unknown weight leaves the sum of the others standing.
+
+    Parameters
+    ----------
+    rated : iterable of (Section, Fraction or None, Fraction)
+        Section, what a metre of it counts, and its length (mm).
+    """
+    known: Fraction | None = None
+    without: dict[str, None] = {}
+    for section, rate, length in rated:
         if rate is None:
-            return None
-        total += rate * length / 1000
-    return total
+            without[section.label] = None
+        else:
+            known = (known or Fraction(0)) + rate * length / 1000
+    return KnownSum(known=known, without=tuple(without))

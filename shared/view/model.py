@@ -260,7 +260,8 @@ class TotalsView:
     used : str
         Share of that length which ends up in parts, such as ``96.4 %``.
     weight, surface : Quantity or None
-        Of the sticks; of the parts' outside. None where a section's is unknown.
+        Of the sticks; of the parts' outside. One from which sections of unknown weight are missing says so and a
+        remark names them; None where no section's is known.
     cost : Amount or None
         None in a job without prices.
     sentence : str

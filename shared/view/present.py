@@ -41,7 +41,7 @@ from shared.wording.sentences import (
     usual_trims,
 )
 from shared.wording.tape import Tape, tape_of
-from shared.wording.values import Amount, Quantity, amount, length, surface, weight
+from shared.wording.values import Amount, Quantity, amount, and_more, length, surface, weight
 from shared.work.carried import as_carried, rough_ends
 
 __all__ = ["layout_view", "present"]
@@ -309,8 +309,8 @@ def _totals(job: Job, plan: Plan, layouts: int, tape: Tape) -> TotalsView:
         layouts=layouts,
         length=whole,
         used=used,
-        weight=weight(sums.weight, job.unit),
-        surface=surface(sums.surface, job.unit),
+        weight=and_more(weight(sums.weights.known, job.unit), sums.weights.without),
+        surface=and_more(surface(sums.surfaces.known, job.unit), sums.surfaces.without),
         cost=_amount(job, sum(costs, Decimal(0))) if costs else None,
         sentence=f"{many(sums.parts, 'part')} on {many(sums.sticks - idle, 'stick')} in "
         f"{many(layouts, 'layout')}{beside}; {used} of {whole.full} becomes parts.",

@@ -9,6 +9,7 @@ from fractions import Fraction
 from typing import Final
 
 from cutting.answer.plan import Buy, Objective, Plan, Rests, Result, Status
+from cutting.answer.totals import add_up
 from cutting.buying.objective import objective_of
 from cutting.question.job import Job, Source
 from cutting.question.tape import told_length
@@ -18,6 +19,7 @@ from shared.wording.held import held_to
 from shared.wording.plurals import listed, many
 from shared.wording.tape import tape_of
 from shared.wording.values import amount, weight
+from shared.wording.weights import missing
 
 __all__ = [
     "CAUTIONS",
@@ -150,9 +152,9 @@ def remarks(job: Job, result: Result) -> tuple[str, ...]:
         found.append(f"No prices were given, so the {what} of what is bought was minimised.")
     if result.proof.rests is Rests.FLOATING:
         found.append("The lower bound rests on a floating-point solver's word at one step, not on whole numbers alone.")
-    unknown = [section.label for section in job.sections if section.mass is None]
-    if unknown and len(unknown) < len(job.sections):
-        found.append(f"No weight is known for {listed(unknown)}, so there is no total weight.")
+    if result.plan is not None:
+        sums = add_up(result.plan)
+        found.extend(missing([sums.weights], [sums.surfaces]))
     return tuple(found)
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from math import floor
@@ -13,7 +14,7 @@ from cutting.question.money import minor_digits
 from cutting.question.tape import is_imperial
 from shared.wording.tape import Tape
 
-__all__ = ["Amount", "Length", "Quantity", "amount", "is_imperial", "length", "surface", "weight"]
+__all__ = ["Amount", "Length", "Quantity", "amount", "and_more", "is_imperial", "length", "surface", "weight"]
 
 _POUND: Final = Fraction("0.45359237")
 _SQUARE_FOOT: Final = Fraction("0.09290304")
@@ -121,6 +122,11 @@ def surface(square_metres: Fraction | None, unit: Unit) -> Quantity | None:
     if square_metres is None:
         return None
     return _quantity(square_metres / _SQUARE_FOOT, "sq ft") if is_imperial(unit) else _quantity(square_metres, "m2")
+
+
+def and_more(quantity: Quantity | None, without: Sequence[str]) -> Quantity | None:
+    """Make a sum ready to show from which sections are missing: ``61.0 lb and more``."""
+    return replace(quantity, full=f"{quantity.full} and more") if quantity and without else quantity
 
 
 def _quantity(value: Fraction, unit: str) -> Quantity:

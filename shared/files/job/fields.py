@@ -30,6 +30,7 @@ __all__ = [
     "KerfField",
     "Kind",
     "LengthField",
+    "MarkField",
     "NameField",
     "Reading",
     "TextField",
@@ -256,6 +257,7 @@ _Pair = tuple[Fraction, Fraction]
 
 LengthField = Annotated[Fraction, Kind(length_of, length_text, _MEASURE)]
 KerfField = Annotated[Fraction, Kind(_not_negative, length_text, _MEASURE)]
+MarkField = KerfField  # which marks a tape has, none of them 0, the question says, with what to write
 TrimsField = Annotated[_Pair, Kind(_trims, _trims_text, _PAIR)]
 ToleranceField = Annotated[_Pair, Kind(_tolerance, _pair_text, _PAIR)]
 CountField = Annotated[int, Kind(_count, as_it_is, _COUNT)]

@@ -25,6 +25,7 @@ from shared.files.job.fields import (
     FlagField,
     KerfField,
     LengthField,
+    MarkField,
     NameField,
     TextField,
     ToleranceField,
@@ -173,7 +174,7 @@ class TopFields(Table):
         examples=["1/16"],
     )
     keep_from: LengthField | None = Field(default=None, description="The shortest drop worth a label.", examples=["12"])
-    tape: LengthField | None = Field(
+    tape: MarkField | None = Field(
         default=None,
         description="The finest mark of the tape at the saw: lengths for people are written on it, what is finer is "
         "rounded to it and marked so. In inches 1/16 and the like, in metric units 1 mm, 0.5 mm and the like.",

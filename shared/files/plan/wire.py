@@ -22,7 +22,7 @@ from shared.files.plan.table import (
     WeightText,
     as_value,
 )
-from shared.wording.amounts import decimal_text
+from shared.wording.amounts import GRAMS, decimal_text
 
 __all__ = [
     "BuyFields",
@@ -226,7 +226,8 @@ class TotalFields(Table):
     @classmethod
     def of(cls, value: Totals, unit: Unit, **more: Any) -> Self:
         """Return the table that states sums."""
-        return super().of(value, unit, used_share=decimal_text(value.share, 4), **more)
+        weight = None if value.weight is None else decimal_text(value.weight, GRAMS)
+        return super().of(value, unit, used_share=decimal_text(value.share, 4), weight=weight, **more)
 
 
 class PlanFile(Table):

@@ -7,12 +7,13 @@ largest remainder: they add up to the plan's cost exactly.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
 from cutting.answer.plan import Objective, Plan
+from cutting.answer.totals import KnownSum, sum_known
 from cutting.question.job import Job, Part
 from cutting.question.money import from_minor
 from shared.work.carried import as_taken
@@ -40,10 +41,10 @@ class Assembly:
         In the order of the job.
     pieces : int
         All of them.
-    weight : Fraction or None
-        kg of its parts; None where a section's is unknown.
-    surface : Fraction or None
-        m2 of outside surface; None where a section's is unknown.
+    weight : KnownSum
+        kg of its parts.
+    surface : KnownSum
+        m2 of outside surface.
     share : Fraction
         Of what is bought, 0 to 1: of the money, or without prices of the length, or weight, that is bought.
     cost : Decimal or None
@@ -53,8 +54,8 @@ class Assembly:
     name: str
     parts: tuple[Share, ...]
     pieces: int
-    weight: Fraction | None
-    surface: Fraction | None
+    weight: KnownSum
+    surface: KnownSum
     share: Fraction
     cost: Decimal | None
 
@@ -83,8 +84,8 @@ def by_assembly(job: Job, plan: Plan) -> tuple[Assembly, ...]:
             name=name,
             parts=tuple(Share(mark=part.mark, pieces=part.quantity) for part in parts),
             pieces=sum(part.quantity for part in parts),
-            weight=_sum((part.section.mass, steel[part.mark] * part.quantity) for part in parts),
-            surface=_sum((part.section.surface, steel[part.mark] * part.quantity) for part in parts),
+            weight=sum_known((part.section, part.section.mass, steel[part.mark] * part.quantity) for part in parts),
+            surface=sum_known((part.section, part.section.surface, steel[part.mark] * part.quantity) for part in parts),
             share=amount / whole if whole else Fraction(0),
             cost=cost,
         )
@@ -138,12 +139,3 @@ def _rounded(exact: Sequence[Fraction], currency: str | None) -> list[Decimal | 
     for index in order[:missing]:
         units[index] += 1
     return [from_minor(count, currency) for count in units]
-
-
-def _sum(rated: Iterable[tuple[Fraction | None, Fraction]]) -> Fraction | None:
-    total = Fraction(0)
-    for rate, length in rated:
-        if rate is None:
-            return None
-        total += rate * length / 1000
-    return total

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Final
 
-from cutting.answer.plan import Buy, Plan
+from cutting.answer.plan import Plan
+from cutting.answer.totals import sum_known
 from cutting.question.job import Job, Source
 from shared.files.plan.name import plan_id
 from shared.view.issue import Issue
@@ -15,7 +15,7 @@ from shared.view.letter.wall import wall_text
 from shared.wording.plurals import many
 from shared.wording.tape import Tape, tape_of
 from shared.wording.values import amount
-from shared.wording.weights import weight_text
+from shared.wording.weights import weight_sum, weight_text, without_text
 
 __all__ = ["BLANK", "Letter", "RequestLine", "letter_of"]
 
@@ -126,6 +126,7 @@ def letter_of(job: Job, plan: Plan, issue: Issue, also: Sequence[str] = ()) -> L
     """
     tape = tape_of(job)
     asked = [line for line in plan.buy if line.source is not Source.OWN]
+    together = sum_known((line.section, line.section.mass, line.quantity * line.length) for line in asked)
     costs = [line.cost for line in plan.buy if line.cost is not None]
     return Letter(
         job=job.title or "Untitled job",
@@ -134,21 +135,12 @@ def letter_of(job: Job, plan: Plan, issue: Issue, also: Sequence[str] = ()) -> L
         date=issue.date.isoformat(),
         lines=tuple(_lines(job, plan, tape)),
         pieces=many(sum(line.quantity for line in asked), "piece"),
-        weight=weight_text(_together(asked), tape),
+        weight=weight_sum(together, tape) + (f", {without_text(together.without)}" if together.partial else ""),
         cost=amount(sum(costs[1:], costs[0]), job.currency).full if costs and job.currency else "",
         currency=job.currency or "",
         also=tuple(" ".join(text.split()) for text in also),
         price_unit="m" if tape.metric else "ft",
     )
-
-
-def _together(lines: list[Buy]) -> Fraction | None:
-    total = Fraction(0)
-    for line in lines:
-        if line.section.mass is None:
-            return None
-        total += line.quantity * line.length * line.section.mass / 1000
-    return total
 
 
 def _source(source: Source, yard: str) -> str:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from cutting.answer.plan import Plan
+from cutting.answer.totals import KnownSum
 from cutting.question.job import Job
 from shared.files.plan.name import plan_id
 from shared.view.angled import sharing_words
@@ -16,12 +17,12 @@ from shared.view.sheet.frame import SOURCES, Frame, Numbered, plan_layouts, span
 from shared.view.sheet.model import AssemblyLine, CutSheet, FetchLine, TitleBlock
 from shared.wording.cautions import at_the_saw, on_the_summary
 from shared.wording.plurals import many, plural
-from shared.wording.weights import lift_text, surface_text, weight_text
+from shared.wording.weights import lift_text, missing, surface_sum, weight_sum
 from shared.work.carried import as_carried
 
-__all__ = ["ASSEMBLIES_NOTE", "cut_sheet"]
+__all__ = ["assemblies_note", "cut_sheet"]
 
-ASSEMBLIES_NOTE: Final = "Weight and surface are those of the finished parts."
+_FINISHED: Final = "Weight and surface are those of the finished parts."
 
 
 def cut_sheet(job: Job, plan: Plan, issue: Issue) -> CutSheet:
@@ -42,6 +43,7 @@ def cut_sheet(job: Job, plan: Plan, issue: Issue) -> CutSheet:
     pieces = sum(len(cut.pieces) * cut.quantity for cut in plan.cuts)
     sticks = sum(cut.quantity for cut in plan.cuts)
     layouts = many(len(plan.cuts), "layout")
+    grouped = by_assembly(job, plan)
     return CutSheet(
         block=_block(frame),
         paper=issue.paper.value,
@@ -52,8 +54,8 @@ def cut_sheet(job: Job, plan: Plan, issue: Issue) -> CutSheet:
         cautions=at_the_saw(job),
         fetch=tuple(_fetch(frame)),
         sections=tuple(section_sheet(frame, group) for group in frame.sections()),
-        assemblies=tuple(_assemblies(frame, plan)),
-        assemblies_note=ASSEMBLIES_NOTE,
+        assemblies=tuple(_assemblies(frame, grouped)),
+        assemblies_note=assemblies_note([each.weight for each in grouped], [each.surface for each in grouped]),
         limits=on_the_summary(job),
     )
 
@@ -89,8 +91,12 @@ def _fetch(frame: Frame) -> Iterator[FetchLine]:
         )
 
 
-def _assemblies(frame: Frame, plan: Plan) -> Iterator[AssemblyLine]:
-    found = by_assembly(frame.job, plan)
+def assemblies_note(weights: Iterable[KnownSum], surfaces: Iterable[KnownSum]) -> str:
+    """Say what weights and surfaces by assembly are those of, and what is missing from them."""
+    return " ".join([_FINISHED, *missing(weights, surfaces)])
+
+
+def _assemblies(frame: Frame, found: Sequence[Assembly]) -> Iterator[AssemblyLine]:
     if any(assembly.name for assembly in found):
         for assembly in found:
             yield _assembly(frame, assembly)
@@ -101,6 +107,6 @@ def _assembly(frame: Frame, assembly: Assembly) -> AssemblyLine:
         name=assembly.name or "no assembly",
         parts=", ".join(f"{share.pieces} × {share.mark}" for share in assembly.parts),
         pieces=str(assembly.pieces),
-        weight=weight_text(assembly.weight, frame.tape),
-        surface=surface_text(assembly.surface, frame.tape),
+        weight=weight_sum(assembly.weight, frame.tape),
+        surface=surface_sum(assembly.surface, frame.tape),
     )

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from cutting.answer.plan import Plan
+from cutting.answer.totals import KnownSum, sum_known
 from cutting.question.job import Job, Part
 from shared.files.job import read_job
 from shared.files.plan import read_plan
 from shared.files.plan.name import plan_id
 from shared.view.issue import Issue
 from shared.view.sheet.contents import notes, section_sheet
-from shared.view.sheet.cut_sheet import ASSEMBLIES_NOTE
+from shared.view.sheet.cut_sheet import assemblies_note
 from shared.view.sheet.frame import SOURCES, Frame, spans, substituted
 from shared.view.sheet.model import AssemblyLine, CutSheet, FetchLine, TitleBlock
 from shared.view.work.bars import stick_name
@@ -22,12 +23,21 @@ from shared.view.work.revision import replaces, revision_note
 from shared.wording.cautions import at_the_saw, on_the_summary
 from shared.wording.plurals import many, plural
 from shared.wording.tape import Tape, tape_of
-from shared.wording.weights import lift_text, surface_text, weight_text
+from shared.wording.weights import lift_text, surface_sum, weight_sum
 from shared.work.rack.bars import BarState, parse_bar_name
 from shared.work.saw.work import Slot, SlotState, WorkBook
 from shared.work.words import bar_spans
 
 __all__ = ["job_on_paper", "work_block", "work_cut_sheet", "work_name", "work_tape"]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Group:
+    """What is asked for now of one assembly."""
+
+    parts: tuple[Part, ...]
+    weight: KnownSum
+    surface: KnownSum
 
 
 def work_cut_sheet(book: WorkBook, issue: Issue, *, changed_only: bool = False) -> CutSheet:
@@ -56,6 +66,7 @@ def work_cut_sheet(book: WorkBook, issue: Issue, *, changed_only: bool = False) 
         layouts=work_layouts(book, tape, changed_only=changed_only),
         name=name,
     )
+    groups = [] if changed_only else _groups(book)
     slots = [slot for group in by_layout(book).values() for slot in group if not changed_only or changed(book, slot)]
     return CutSheet(
         block=work_block(book, issue, name, "Cut sheet"),
@@ -67,8 +78,8 @@ def work_cut_sheet(book: WorkBook, issue: Issue, *, changed_only: bool = False) 
         cautions=at_the_saw(frame.job),
         fetch=tuple(_fetch(book, slots, tape)),
         sections=tuple(section_sheet(frame, group) for group in frame.sections()),
-        assemblies=() if changed_only else tuple(_assemblies(book, tape)),
-        assemblies_note=ASSEMBLIES_NOTE,
+        assemblies=tuple(_assembly(group, tape) for group in groups),
+        assemblies_note=assemblies_note([each.weight for each in groups], [each.surface for each in groups]),
         limits=on_the_summary(frame.job),
         counted="layouts",
         revision=revision_note(book, changed_only=changed_only),
@@ -183,28 +194,29 @@ def _fetch(book: WorkBook, slots: Sequence[Slot], tape: Tape) -> Iterator[FetchL
         )
 
 
-def _assemblies(book: WorkBook, tape: Tape) -> Iterator[AssemblyLine]:
-    """Yield what is asked for now by assembly, for kitting; what it cost is in the workbook."""
-    parts = book.work.job.parts
+def _groups(book: WorkBook) -> list[_Group]:
+    """Return what is asked for now by assembly, for kitting; what it cost is in the workbook."""
     steel = {piece.mark: piece.centre for slot in book.slots for piece in slot.cut.pieces}
     groups: dict[str, list[Part]] = {}
-    for part in parts:
+    for part in book.work.job.parts:
         groups.setdefault(part.assembly, []).append(part)
-    for name, group in groups.items() if any(groups) else ():
-        lengths = [(part, steel.get(part.mark, part.length) * part.quantity / 1000) for part in group]
-        yield AssemblyLine(
-            name=name or "no assembly",
-            parts=", ".join(f"{part.quantity} × {part.mark}" for part in group),
-            pieces=str(sum(part.quantity for part in group)),
-            weight=weight_text(_sum((part.section.mass, length) for part, length in lengths), tape),
-            surface=surface_text(_sum((part.section.surface, length) for part, length in lengths), tape),
-        )
+    return [_group(group, steel) for group in groups.values()] if any(groups) else []
 
 
-def _sum(rates: Iterator[tuple[Fraction | None, Fraction]]) -> Fraction | None:
-    total = Fraction(0)
-    for rate, length in rates:
-        if rate is None:
-            return None
-        total += rate * length
-    return total
+def _group(parts: Sequence[Part], steel: Mapping[str, Fraction]) -> _Group:
+    lengths = [(part.section, steel.get(part.mark, part.length) * part.quantity) for part in parts]
+    return _Group(
+        parts=tuple(parts),
+        weight=sum_known((section, section.mass, length) for section, length in lengths),
+        surface=sum_known((section, section.surface, length) for section, length in lengths),
+    )
+
+
+def _assembly(group: _Group, tape: Tape) -> AssemblyLine:
+    return AssemblyLine(
+        name=group.parts[0].assembly or "no assembly",
+        parts=", ".join(f"{part.quantity} × {part.mark}" for part in group.parts),
+        pieces=str(sum(part.quantity for part in group.parts)),
+        weight=weight_sum(group.weight, tape),
+        surface=surface_sum(group.surface, tape),
+    )

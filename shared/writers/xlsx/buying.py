@@ -137,8 +137,8 @@ def assemblies(frame: Frame) -> Leaf:
             Text(entry.name or "no assembly"),
             Text(", ".join(f"{share.pieces} × {share.mark}" for share in entry.parts)),
             entry.pieces,
-            frame.weight(entry.weight),
-            frame.surface(entry.surface),
+            frame.weight(entry.weight.whole),
+            frame.surface(entry.surface.whole),
             float(entry.share),
             Formula(text=f"=F{at}*{bought}", value=float(entry.share) * cost) if frame.money else None,
         )

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from cutting.answer.plan import Result
+from cutting.answer.totals import add_up
 from cutting.question.job import Job
 from shared.files.plan.name import plan_id
 from shared.view import present
 from shared.view.issue import Issue
 from shared.wording.cautions import at_the_saw, on_the_summary
+from shared.wording.plurals import many
 from shared.work.carried import as_carried, as_taken
 from shared.work.saw.work import WorkBook
 from shared.writers.xlsx.buying import assemblies, buy_list, rack_pieces
@@ -136,11 +138,13 @@ def _cost_rows(frame: Frame) -> Iterator[_Row]:
 
 
 def _weight_row(frame: Frame, sums: _Sums) -> _Row:
+    weights = add_up(frame.plan).weights
     label = f"Weight {frame.weight_unit}"
-    if any(line.section.mass is None for line in frame.plan.buy):
-        return label, Text("not known for every section"), ""
+    if weights.known is None:
+        return label, Text("not known for any section"), ""
+    said = f", without {many(len(weights.without), 'section')}" if weights.without else ""
     text = f"={column_sum(BUY_LIST, 'L', len(sums.bought))}"
-    return label, Formula(text=text, value=added(sums.bought, "L")), "#,##0.0"
+    return f"{label}{said}", Formula(text=text, value=added(sums.bought, "L")), "#,##0.0"
 
 
 def _used_share(sums: _Sums) -> Formula:

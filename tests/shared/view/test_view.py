@@ -17,6 +17,7 @@ from shared.files.job import read_job
 from shared.view import View, present
 from shared.wording.tape import Tape
 from shared.wording.values import amount, length, surface, weight
+from shared.writers.text import plan_text
 from tests.builders import PATIENCE, cut, inch, job, part, plan, stick
 
 FIXTURES = Path(__file__).parents[3] / "fixtures"
@@ -178,10 +179,18 @@ def test_an_unknown_weight_is_said_and_not_guessed() -> None:
     )
     answer = plan(question, [cut(question, "S1", ["A"]), cut(question, "S2", ["B"])], {"S1": "1", "S2": "1"})
     shown = view("2", answer, question)
-    assert shown.remarks == ("No weight is known for tube, so there is no total weight.",)
+    assert shown.remarks == (
+        "Weight without 1 section of unknown weight: tube.",
+        "Paint area without 1 section of unknown surface: tube.",
+    )
     assert shown.buy[1].weight is None
     assert shown.totals is not None
-    assert shown.totals.weight is None
+    assert shown.totals.weight is not None
+    assert shown.buy[0].weight is not None
+    assert shown.totals.weight.full == f"{shown.buy[0].weight.full} and more"
+    said = plan_text(shown)
+    assert f"{shown.buy[0].weight.full} and more" in said
+    assert "without 1 section of unknown weight: tube" in " ".join(said.split())
 
 
 @pytest.mark.parametrize(

@@ -26,7 +26,7 @@ TOGETHER = {
     "LieFields": {"long", "centre", "short"},
     "StrokeFields": {"shared"},
     "SharingFields": {"material"},
-    "TotalFields": {"used_share"},
+    "TotalFields": {"used_share", "weight"},
     "ChangeFields": {"wanted_material", "taken_material", "confirm"},
 }
 """Fields that state no attribute alone, by table."""

@@ -53,6 +53,10 @@ def test_grade_is_stated_where_it_is_given_and_short_sticks_are_accepted() -> No
     assert "Length:                     10 ft, at least 10 ft" in text
     assert "a foot: " in text
     assert "Weight (nominal):           not known each, not known together" in text
+    (unknown,) = (line.section for line in WATCHED.asked if line.weight == "not known")
+    known = [line.weight for line in WATCHED.asked if line.weight != "not known"]
+    assert f"weight {known[0]} and more, without 1 section of unknown weight: {unknown}" in text
+    assert len(known) == 1
 
 
 def test_own_drops_never_appear_on_a_request() -> None:

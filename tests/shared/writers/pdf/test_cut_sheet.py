@@ -222,6 +222,21 @@ def test_weights_are_printed_and_heavy_sticks_need_two() -> None:
     assert sheet("watched").fetch[1].weight == "weight not known: try it before you lift"
 
 
+def test_a_sum_says_which_sections_are_missing_from_it() -> None:
+    job, plan = scenes.watched()
+    parts = tuple(replace(each, assembly="stall") for each in job.parts)
+    view = cut_sheet(replace(job, parts=parts), plan, ISSUE)
+    (stall,) = view.assemblies
+    unknown = next(part.section.label for part in parts if part.section.mass is None)
+    assert stall.weight.endswith(" lb and more")
+    assert stall.surface.endswith(" sq ft and more")
+    assert f"Weight without 1 section of unknown weight: {unknown}." in view.assemblies_note
+    assert f"Paint area without 1 section of unknown surface: {unknown}." in view.assemblies_note
+    printed = squeezed(" ".join(pages_of(cut_sheet_pdf(view))))
+    assert squeezed(view.assemblies_note) in printed
+    assert squeezed(stall.weight) in printed
+
+
 def test_a_mixed_job_shows_both_systems() -> None:
     view = sheet("mixed")
     assert view.unit == "mm [in]"

@@ -79,9 +79,12 @@ def test_the_summary_says_it_all() -> None:
     assert found["In short"] == "Buy 3 sticks and take 1 piece of your own: USD 100.00."
     assert found["How good it is"] == "Nothing cheaper exists at these prices with this saw."
     assert found["As planned USD"] == 100
-    assert found["Weight lb"] == "not known for every section" if "Weight lb" in found else True
+    assert str(found["Weight lb, without 1 section"]).startswith("=SUM(")
     texts = [value for _, value in opened(workbook_bytes(job, plan))["Summary"].iter_rows(values_only=True)]
     assert set(texts) >= {*at_the_saw(job), *on_the_summary(job)}
+    flat = job.parts[2].section.label
+    assert f"Weight without 1 section of unknown weight: {flat}." in texts
+    assert not any("no total weight" in str(text) for text in texts)
 
 
 def test_drops_and_rack_pieces() -> None:
