@@ -175,6 +175,7 @@ def test_a_piece_that_somebody_else_has_is_named(open_page, served: Served) -> N
 def test_without_javascript_the_main_path_works(open_page, job: str) -> None:
     page = open_page(390, javascript=False, path=f"/plans/{job}")
     page.get_by_role("button", name="Take this plan in hand").click()
+    page.wait_for_url("**/works/*")
     for box in page.locator("[name^=all-]").all():
         box.check()
     page.get_by_role("button", name="Book what came").click()
