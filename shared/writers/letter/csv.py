@@ -89,7 +89,7 @@ def request_csv(letter: Letter) -> str:
                 line.source,
                 line.weight_each,
                 line.weight,
-                "none",
+                "; ".join(line.cuts) or "none",
                 "",
                 "",
                 "",

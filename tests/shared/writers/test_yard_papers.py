@@ -1,5 +1,8 @@
 """Papers of a plan with yards: what is bought where, and at the saw the pieces that come home."""
 
+import csv
+import io
+import re
 from datetime import date
 from decimal import Decimal
 
@@ -11,7 +14,7 @@ from shared.view.labels.sizes import LABEL_SHEETS
 from shared.view.letter.lines import letter_of
 from shared.view.sheet.cut_sheet import cut_sheet
 from shared.work.carried import as_carried, origins
-from shared.writers.letter import buy_list_text
+from shared.writers.letter import buy_list_text, request_csv, request_text
 from shared.writers.xlsx import Leaf, Text, workbook_of
 from shared.writers.xlsx.cells import value_of
 from tests.shared.two_yards import demo, demo_plan
@@ -29,6 +32,47 @@ def test_the_buy_list_names_the_yards() -> None:
     assert "  North yard  " in text
     assert "  River yard, rack  " in text
     assert "own drops" in text
+
+
+def requests() -> dict[str, str]:
+    texts = request_text(letter_of(*demo_plan(), ISSUE)).split("Request for quotation\n")[1:]
+    return {found[1]: text for text in texts if (found := re.search(r"^To: +(.+)$", text, re.MULTILINE))}
+
+
+def test_each_yard_is_asked_for_its_own_lines_alone() -> None:
+    job, plan = demo_plan()
+    yards = {stick.id: stick.yard for stick in job.sticks}
+    assert list(requests()) == ["North yard", "River yard"]
+    for yard, text in requests().items():
+        wanted = [line.quantity for line in plan.buy if yards[line.stick] == yard]
+        assert sorted(map(int, re.findall(r"Quantity: +(\d+)", text))) == sorted(wanted)
+        assert f"Together:       {sum(wanted)} pieces" in text
+
+
+def test_a_request_asks_for_every_cut_that_the_plan_needs_of_its_yard() -> None:
+    _, plan = demo_plan()
+    texts = requests()
+    cuts = {order.yard: order.cuts for order in plan.orders}
+    assert cuts == {"North yard": 0, "River yard": 9}
+    assert "Cuts wanted:    9 cuts, where marked above" in texts["River yard"]
+    assert "Cuts wanted:    none" in texts["North yard"]
+    marked = re.findall(r"(?:(\d+) of them: )?mark \S+(?: \d+/\d+)? in from one end", texts["River yard"])
+    assert sum(int(number or 1) for number in marked) == cuts["River yard"]
+
+
+def test_a_request_says_how_it_comes_home_and_what_to_reserve_first() -> None:
+    texts = requests()
+    assert "Delivery:       delivered, charge ____" in texts["North yard"]
+    assert "Delivery:       collected in one trip" in texts["River yard"]
+    assert "reserve from your rack, before anything else: line 1 and line 2." in texts["River yard"]
+    assert "2. SHS 1-1/2x1-1/2x1/8 (from your rack of single pieces)" in texts["River yard"]
+    assert "reserve" not in texts["North yard"]
+
+
+def test_the_request_as_a_table_says_where_to_cut() -> None:
+    rows = list(csv.DictReader(io.StringIO(request_csv(letter_of(*demo_plan(), ISSUE)), newline="")))
+    (flat,) = (row for row in rows if row["section"].startswith("FLAT"))
+    assert (flat["from"], flat["cuts wanted"]) == ("River yard", "mark 154 1/4 in from one end, cut on the mark")
 
 
 def test_a_bar_is_drawn_for_each_piece_that_comes_to_the_saw() -> None:
