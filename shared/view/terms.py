@@ -22,7 +22,7 @@ from shared.wording.tape import tape_of
 from shared.wording.values import amount, length, weight
 from shared.work.carried import piece_id, yard_cuts
 
-__all__ = ["changes_view", "idle_words", "money_view", "orders_view", "rough_words", "yard_cuts_view"]
+__all__ = ["changes_view", "charges_view", "idle_words", "money_view", "orders_view", "rough_words", "yard_cuts_view"]
 
 
 def orders_view(job: Job, plan: Plan, rows: Sequence[BuyRow]) -> tuple[OrderView, ...]:
@@ -33,6 +33,13 @@ def orders_view(job: Job, plan: Plan, rows: Sequence[BuyRow]) -> tuple[OrderView
         _Bill(job=job, order=order, yard=yards.get(order.yard), rows=rows, idle=idle.get(order.yard)).view()
         for order in plan.orders
     )
+
+
+def charges_view(job: Job, order: Order) -> tuple[Charge, ...]:
+    """Return what a yard's bill adds to its sticks; empty in a job without prices."""
+    yard = next((each for each in job.yards if each.name == order.yard), None)
+    charges = _Bill(job=job, order=order, yard=yard, rows=(), idle=None).view().charges
+    return charges[1:]  # the sticks come first
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -12,14 +12,14 @@ from cutting.question.job import Job, Source
 from shared.files.plan.name import plan_id
 from shared.view.issue import Issue
 from shared.view.letter.wall import wall_text
-from shared.view.terms import orders_view, yard_cuts_view
+from shared.view.terms import charges_view, money_view, orders_view, yard_cuts_view
 from shared.wording.plurals import listed, many
 from shared.wording.tape import Tape, tape_of
 from shared.wording.values import amount
 from shared.wording.weights import weight_sum, weight_text, without_text
 from shared.work.carried import yard_cuts
 
-__all__ = ["BLANK", "Letter", "RequestLine", "YardRequest", "letter_of"]
+__all__ = ["BLANK", "Letter", "ListedCharge", "RequestLine", "YardRequest", "letter_of"]
 
 BLANK: Final = "____________"
 """A gap to fill in by hand."""
@@ -106,6 +106,26 @@ class YardRequest:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class ListedCharge:
+    """What a yard's bill adds to its sticks.
+
+    Attributes
+    ----------
+    yard, what : str
+        Whose, and what for: ``9 cuts``, ``delivery``, ``tax 6.25 %``.
+    cost : str
+        With the currency.
+    cost_number : str
+        As a plain number.
+    """
+
+    yard: str
+    what: str
+    cost: str
+    cost_number: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Letter:
     """A buy list and the request that goes with it.
 
@@ -117,8 +137,12 @@ class Letter:
         Own pieces last.
     requests : tuple of YardRequest
         What is asked for, one for each yard; empty where nothing is to be bought.
+    charges : tuple of ListedCharge
+        Cuts, delivery, trips and tax, yard by yard.
     cost : str
-        Of the whole plan; empty in a job without prices.
+        Of all lines; empty in a job without prices.
+    paid : str
+        What the yards are paid, charges included and own drops left out; empty where no yard states terms.
     currency : str
         Of the plain numbers; empty in a job without prices.
     also : tuple of str
@@ -133,7 +157,9 @@ class Letter:
     date: str
     lines: tuple[RequestLine, ...]
     requests: tuple[YardRequest, ...]
+    charges: tuple[ListedCharge, ...]
     cost: str
+    paid: str
     currency: str
     also: tuple[str, ...]
     price_unit: str
@@ -170,11 +196,21 @@ def letter_of(job: Job, plan: Plan, issue: Issue, also: Sequence[str] = ()) -> L
         date=issue.date.isoformat(),
         lines=tuple(sorted(lines.values(), key=lambda line: not line.number)),
         requests=tuple(_request(job, plan, yard, bought, lines) for yard, bought in asked.items()),
+        charges=tuple(_charges(job, plan)),
         cost=amount(sum(costs[1:], costs[0]), job.currency).full if costs and job.currency else "",
+        paid="" if (money := money_view(job, plan)) is None else money.paid.full,
         currency=job.currency or "",
         also=tuple(" ".join(text.split()) for text in also),
         price_unit="m" if tape.metric else "ft",
     )
+
+
+def _charges(job: Job, plan: Plan) -> Iterator[ListedCharge]:
+    for order in plan.orders:
+        for charge in charges_view(job, order):
+            yield ListedCharge(
+                yard=order.yard, what=charge.what, cost=charge.amount.full, cost_number=f"{charge.amount.value:f}"
+            )
 
 
 def _by_yard(job: Job, plan: Plan) -> dict[str, list[Buy]]:

@@ -18,7 +18,7 @@ _STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def buy_list_csv(letter: Letter) -> str:
-    """Write the buy list, own drops included."""
+    """Write the buy list, own drops included, and what the yards' bills add to it."""
     price, cost = (f"{name} {letter.currency}".strip() for name in ("price", "cost"))
     heads = (
         "line",
@@ -52,7 +52,11 @@ def buy_list_csv(letter: Letter) -> str:
         for line in letter.lines
     )
     also = (("", text, "", "", "", "also needed", *[""] * 5, letter.plan) for text in letter.also)
-    return _written(heads, (*bought, *also))
+    charges = (
+        ("", charge.what, "", "", "", charge.yard, "", "", charge.cost_number, "", "", letter.plan)
+        for charge in letter.charges
+    )
+    return _written(heads, (*bought, *charges, *also))
 
 
 def request_csv(letter: Letter) -> str:

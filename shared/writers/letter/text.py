@@ -34,6 +34,12 @@ def buy_list_text(letter: Letter) -> str:
     lines = ["Buy list", _reference(letter), "", *_columns([heads, *rows], "><<><<>>>")]
     if letter.cost:
         lines += ["", f"Together {letter.cost}."]
+    if letter.charges:
+        lines += ["", "The bills add:"]
+        added = [["", "", ""], *([each.yard, each.what, each.cost] for each in letter.charges)]
+        lines += [*_columns(added, "<<>")][1:]  # without headings
+    if letter.paid:
+        lines += ["", f"To pay: {letter.paid}."]
     if letter.also:
         lines += ["", "Also needed:", *(f"  {text}" for text in letter.also)]
     return _joined(lines)

@@ -5,7 +5,13 @@ import io
 import re
 from datetime import date
 from decimal import Decimal
+from pathlib import Path
 
+import pytest
+
+from cutting.question.job import Source
+from cutting.solve import solve
+from shared.files.job import read_job
 from shared.view.assemblies import by_assembly
 from shared.view.drawing import plan_bars
 from shared.view.issue import Issue, Paper
@@ -14,11 +20,13 @@ from shared.view.labels.sizes import LABEL_SHEETS
 from shared.view.letter.lines import letter_of
 from shared.view.sheet.cut_sheet import cut_sheet
 from shared.work.carried import as_carried, origins
-from shared.writers.letter import buy_list_text, request_csv, request_text
+from shared.writers.letter import buy_list_csv, buy_list_text, request_csv, request_text
 from shared.writers.xlsx import Leaf, Text, workbook_of
 from shared.writers.xlsx.cells import value_of
+from tests.builders import PATIENCE
 from tests.shared.two_yards import demo, demo_plan
 
+JOBS = Path(__file__).parents[2] / "golden" / "jobs"
 ISSUE = Issue(date=date(2026, 5, 4), revision="", paper=Paper.LETTER)
 
 
@@ -32,6 +40,36 @@ def test_the_buy_list_names_the_yards() -> None:
     assert "  North yard  " in text
     assert "  River yard, rack  " in text
     assert "own drops" in text
+
+
+def test_the_buy_list_adds_up_to_what_the_yards_are_paid() -> None:
+    job, plan = demo_plan()
+    letter = letter_of(job, plan, ISSUE)
+    rows = list(csv.DictReader(io.StringIO(buy_list_csv(letter), newline="")))
+    for order in plan.orders:
+        bill = [Decimal(row["cost USD"]) for row in rows if row["from"].removesuffix(", rack") == order.yard]
+        assert sum(bill) == order.total, order.yard
+    assert sum(Decimal(row["cost USD"]) for row in rows if row["from"] != "own drops") == plan.paid
+    assert "To pay: USD 1,386.50." in buy_list_text(letter)
+    assert [row["section"] for row in rows if not row["quantity"] and row["from"] == "River yard"] == [
+        "9 cuts, 4 of them free",
+        "1 trip",
+        "tax 6.25 % on material and cuts",
+    ]
+
+
+@pytest.mark.parametrize("path", sorted(JOBS.glob("yards_*.json")), ids=lambda path: path.stem)
+def test_on_kept_jobs_too_money_and_cuts_are_what_the_plan_says(path: Path) -> None:
+    job, _ = read_job(path.read_bytes(), name=path.name)
+    assert job is not None
+    plan = solve(job, limit=PATIENCE).plan
+    assert plan is not None
+    letter = letter_of(job, plan, ISSUE)
+    own = {line.stick for line in plan.buy if line.source is Source.OWN}
+    rows = [row for row in csv.DictReader(io.StringIO(buy_list_csv(letter), newline="")) if row["line"] not in own]
+    cost = f"cost {job.currency}"
+    assert sum((Decimal(row[cost]) for row in rows), Decimal(0)) == plan.paid
+    assert sum(request.cuts for request in letter.requests) == sum(order.cuts for order in plan.orders)
 
 
 def requests() -> dict[str, str]:
